@@ -1,0 +1,1 @@
+"""Where a block comes from: a table of levels, a body, or an outline."""
