@@ -1,0 +1,116 @@
+"""The whole job on one page: from a project to the pattern of one leg."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from legtaper.allowance import allowance_widths, crosses_itself
+from legtaper.block import Block
+from legtaper.checks import Finding, check
+from legtaper.curves import Line
+from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
+from legtaper.hem import HemSize, hem_size
+from legtaper.panels import Cutting, Panel, cut_panel
+from legtaper.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
+from legtaper.starting.measured import block_from_table
+from legtaper.taper import Taper, taper
+
+Leg = Mapping[PanelName, Panel]
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A design on a block, trued and judged: everything but the cutting."""
+
+    project: Project
+    design: Design
+    block: Block
+    taper: Taper
+    foot: FootEntry | None
+    slit: SlitPlan
+    hem: HemSize
+    findings: tuple[Finding, ...]
+
+    @property
+    def failed(self) -> bool:
+        """Whether any finding failed."""
+        return any(finding.status == "fail" for finding in self.findings)
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A fit, cut: the narrowed leg and the leg as the block has it, each as front and back."""
+
+    fit: Fit
+    narrowed: Leg
+    unaltered: Leg
+
+
+def block_of(project: Project) -> Block:
+    """Return the project's block. Raises `ProjectError` naming what is missing."""
+    return block_from_table(project.block, project.length_unit, project.wearer)
+
+
+def fit(project: Project, design_name: str | None = None) -> Fit:
+    """Take in, true and check one design (the last where none is named)."""
+    return fit_design(project, project.design(design_name), block_of(project))
+
+
+def fit_design(project: Project, design: Design, block: Block) -> Fit:
+    """Take in, true and check a design on a block that is built already."""
+    unit, fabric = project.length_unit, project.fabric
+    tapered = taper(block, design, unit)
+    foot = foot_entry(project.wearer)
+    slit = plan_slit(tapered, design, foot, fabric.usable_stretch)
+    hem = hem_size(block, design, fabric, unit)
+    return Fit(project, design, block, tapered, foot, slit, hem, check(project, design, tapered))
+
+
+def build(project: Project, design_name: str | None = None) -> Pattern:
+    """Make the pattern of one design: fit it, then cut both legs with hem and allowances."""
+    return cut(fit(project, design_name))
+
+
+def cut(fitted: Fit) -> Pattern:
+    """Add hem, allowances and notches to a fit."""
+    block = fitted.block
+    allowance = allowance_widths(fitted.project.allowance, fitted.project.length_unit)
+    plain = Cutting(fitted.hem, allowance, None, _notches(block, {}))
+    blends = {seam_of(edge): seam.blend for edge, seam in fitted.taper.seams.items()}
+    changed = Cutting(fitted.hem, allowance, fitted.slit.height, _notches(block, blends))
+    return Pattern(
+        fitted,
+        _leg(block, dict(fitted.taper.seams), changed),
+        _leg(block, block.seams, plain),
+    )
+
+
+def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Leg:
+    return {name: cut_panel(name, block, seams, cutting) for name in ("front", "back")}
+
+
+def _notches(block: Block, blends: Mapping[SeamName, float]) -> dict[SeamName, dict[str, float]]:
+    """Return the notch heights of each seam: knee, blend and hip, none closer than 15 mm."""
+    notches: dict[SeamName, dict[str, float]] = {}
+    for seam in SEAMS:
+        wanted = {"knee": block.heights["knee"]}
+        if seam == "outseam":
+            wanted[block.fullest] = block.top - 1.0  # the very end of the seam has no room for one
+        if seam in blends:
+            wanted["blend"] = blends[seam]
+        kept: dict[str, float] = {}
+        for level, y in wanted.items():
+            if 0 < y < block.blend_top(seam) and all(
+                abs(y - other) > 15 for other in kept.values()
+            ):
+                kept[level] = y
+        notches[seam] = kept
+    return notches
+
+
+def uncuttable(pattern: Pattern) -> tuple[str, ...]:
+    """Return the names of the panels whose cut line crosses itself; none in a sound pattern."""
+    return tuple(
+        name for name, panel in pattern.narrowed.items() if crosses_itself(panel.shape.cut)
+    )

@@ -1,0 +1,160 @@
+"""A fit as plain data: the objects that `--json` prints. Every number in mm or degrees."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from legtaper.checks import hem_sag
+from legtaper.hem import HemSize
+from legtaper.limits import Limits
+from legtaper.marks import after_rounding, marks
+from legtaper.pattern import Fit, Pattern
+from legtaper.project import EDGES, Edge
+
+Json = dict[str, Any]
+
+
+def check_report(pattern: Pattern) -> Json:
+    """Return the object of `check --json`."""
+    fit = pattern.fit
+    return {
+        "project": fit.project.name,
+        "design": fit.design.name,
+        "length_unit": "mm",
+        "levels": level_rows(fit),
+        "seams": [_seam(fit, edge) for edge in EDGES],
+        "hem": _hem(fit.hem, pattern),
+        "slit": {
+            "needed": fit.slit.needed,
+            "height": fit.slit.height,
+            "lowest_that_passes": fit.slit.lowest,
+        },
+        "findings": [
+            {
+                "id": found.id,
+                "status": found.status,
+                "value": found.value,
+                "limit": found.limit,
+                "where": found.where,
+                "says": found.says,
+                **({"estimated": True} if found.estimated else {}),
+            }
+            for found in fit.findings
+        ],
+    }
+
+
+def level_rows(fit: Fit) -> list[Json]:
+    """Return one object for each level, hem first."""
+    asked = {level.level for level in fit.taper.asked}
+    rows = []
+    for level, y in fit.block.heights.items():
+        edges = [
+            edge
+            for edge in fit.block.edges_at(y)
+            if y <= float(fit.taper.seams[edge].knots[-1]) + 1e-9
+        ]
+        leg = y <= fit.block.crotch
+        row: Json = {
+            "level": level,
+            "height": y,
+            "block": float(fit.block.circumference(y)) if leg else None,
+            "finished": float(fit.taper.circumference(y)) if leg else None,
+            "asked": level in asked,
+            "edges": {edge: float(fit.taper.reach(edge, y)) for edge in edges},
+            "take_in": {edge: float(fit.taper.take_in(edge, y)) for edge in edges},
+        }
+        if level in fit.block.estimated:
+            row["estimated"] = True
+        rows.append(row)
+    return rows
+
+
+def _seam(fit: Fit, edge: Edge) -> Json:
+    seam = fit.taper.seams[edge]
+    return {
+        "edge": edge,
+        "block_length": fit.block.lengths[edge],
+        "new_length": seam.length,
+        "blend_height": seam.blend,
+        "curve_length": seam.curve,
+        "style": seam.style,
+        "kink_degrees": seam.kink,
+        "outside": seam.outside,
+    }
+
+
+def _hem(size: HemSize, pattern: Pattern) -> Json:
+    return {
+        "style": size.style,
+        "depth": size.depth,
+        "turn_under": size.turn_under,
+        "come_in": size.come_in,
+        "cut_edge": {name: panel.shape.cut_edge for name, panel in pattern.narrowed.items()},
+        "sag": hem_sag(pattern.fit.taper),
+    }
+
+
+def marks_report(fit: Fit, step: str) -> Json:
+    """Return the object of `marks --json`."""
+    return {
+        "rounded_to": step,
+        "marks": [
+            {
+                "edge": mark.edge,
+                "level": mark.level,
+                "height": mark.height,
+                "come_in": mark.come_in,
+                "from_grainline": mark.from_grainline,
+                "part": mark.part,
+                "exact_come_in": mark.exact_come_in,
+                "exact_from_grainline": mark.exact_from_grainline,
+            }
+            for mark in marks(fit, step)
+        ],
+        "circumference_after_rounding": after_rounding(fit, step),
+    }
+
+
+def limits_report(found: Limits) -> Json:
+    """Return the object of `limits --json`."""
+    return {
+        "narrowest_hem_without_slit": found.narrowest_hem,
+        "foot_entry_estimated": found.estimated,
+        "most_take_in_per_edge": found.most_take_in,
+        "first_to_fail": found.first_to_fail,
+        "blend_range": {
+            seam: None if span is None else list(span) for seam, span in found.blend_range.items()
+        },
+    }
+
+
+def compare_report(fits: list[Fit]) -> Json:
+    """Return the object of `compare --json`: designs and rounds side by side."""
+    project = fits[0].project
+    return {
+        "project": project.name,
+        "length_unit": "mm",
+        "designs": [
+            {
+                "design": fit.design.name,
+                "levels": level_rows(fit),
+                "opening": float(fit.taper.circumference(0.0)),
+                "slit": fit.slit.height,
+                "failed": [found.id for found in fit.findings if found.status == "fail"],
+            }
+            for fit in fits
+        ],
+        "rounds": [
+            {
+                "design": sewn.design,
+                "date": sewn.date.isoformat() if sewn.date else None,
+                "notes": sewn.notes,
+                "pinches": [
+                    {"level": pinch.level, "edge": pinch.edge, "depth": pinch.depth.mm}
+                    for pinch in sewn.pinches
+                ],
+            }
+            for sewn in project.rounds
+        ],
+    }

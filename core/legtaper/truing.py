@@ -1,0 +1,207 @@
+"""One new seam: from take-ins at asked levels, a blend height and a curve, into the old seam.
+
+Style "follow" takes an eased line off the old seam, so the new one keeps its character. Style
+"straight" makes the new seam itself the eased line, which a yardstick can mark, where that stays
+inside the old seam.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from legtaper.curves import Array, EasedLine, Line, arc_length, kinks
+from legtaper.project import Style
+
+OUTSIDE_TOLERANCE = 0.3
+"""mm by which a straight seam may lie outside the old one: less than a pencil line."""
+
+KINK_TOLERANCE = 0.1  # degrees
+
+Controls = Sequence[tuple[float, float]]
+"""Ascending (height, take-in) in mm, the hem first."""
+
+
+@dataclass(frozen=True, eq=False)
+class TruedSeam:
+    """A new seam. Above `blend` it is the old one; from `blend - curve` to `blend` it curves.
+
+    `eased` is what is taken off (style "follow"), or what turns the tangent at the blend into the
+    new seam (style "straight"); `None` where nothing changes.
+    """
+
+    old: Line
+    blend: float
+    curve: float
+    style: Style
+    eased: EasedLine | None
+
+    @cached_property
+    def knots(self) -> Array:
+        """Ascending heights where the formula of the new seam changes; some may repeat."""
+        old = self.old.knots
+        if self.eased is None:
+            return old
+        own = self.eased.knots
+        own = own[(own > 0) & (own < old[-1])]
+        return np.sort(np.concatenate([old, own, [self.blend]]))
+
+    def at(self, y: ArrayLike) -> Array:
+        """Return the reach from the grainline, mm, at each height of `y`."""
+        y = np.asarray(y, float)
+        old = self.old.at(y)
+        if self.eased is None:
+            return old
+        if self.style == "follow":
+            return old - self.eased.at(y)
+        b = self.blend
+        ruled = self.old.at(b) + self.old.slope(b - 1e-9) * (y - b) + self.eased.at(y)
+        return np.where(y < b, ruled, old)
+
+    def slope(self, y: ArrayLike) -> Array:
+        """Return the derivative at each height of `y`."""
+        y = np.asarray(y, float)
+        old = self.old.slope(y)
+        if self.eased is None:
+            return old
+        if self.style == "follow":
+            return old - self.eased.slope(y)
+        ruled = self.old.slope(self.blend - 1e-9) + self.eased.slope(y)
+        return np.where(y < self.blend, ruled, old)
+
+    def take_in(self, y: ArrayLike) -> Array:
+        """Return how far the new seam lies inside the old one, mm; negative is let out."""
+        return self.old.at(y) - self.at(y)
+
+    @cached_property
+    def length(self) -> float:
+        """The true length, mm, from the hem to the top of the old seam."""
+        return arc_length(self, 0.0, float(self.old.knots[-1]))
+
+    @cached_property
+    def hem_slope(self) -> float:
+        """Slope at the hem: how much the panel gains on this side for each mm of height."""
+        return float(self.slope(0.0))
+
+    @cached_property
+    def outside(self) -> float:
+        """The most, mm, that the new seam lies outside the old one; 0 where nowhere."""
+        if self.eased is None:
+            return 0.0
+        y = np.linspace(0, self.blend, 81)
+        taken = self.eased.at(y) if self.style == "follow" else self.take_in(y)
+        return max(0.0, -float(taken.min()))
+
+    @cached_property
+    def kink(self) -> float:
+        """The sharpest new corner in degrees: what the old seam had does not count."""
+        if self.eased is None:
+            return 0.0
+        inner = self.knots[1:-1]
+        own = kinks(self, inner) - kinks(self.old, inner)
+        return max(0.0, float(own.max(initial=0.0)))
+
+
+def true_seam(
+    old: Line, controls: Controls, blend: float, curve: float | None, style: Style
+) -> TruedSeam:
+    """Return the new seam, trued into the old one at `blend`, over `curve` mm (`None`: chosen).
+
+    Where the highest control takes nothing off, the seam blends there instead. Widths at the
+    controls come out exact. The caller keeps `blend` above the last control and `curve` within
+    `longest_curve`; a straight seam that leaves the old one is returned as it is, for `outside`
+    to tell.
+    """
+    kept = list(controls)
+    while kept and kept[-1][1] == 0:
+        blend = min(blend, kept.pop()[0])
+    if not kept:
+        return TruedSeam(old, blend, 0.0, style, None)
+    if curve is not None:
+        curve = min(curve, longest_curve(kept[-1][0], blend))
+    elif style == "straight":
+        curve = longest_straight_curve(old, kept, blend)
+    if curve is None:
+        curve = default_curve(kept[-1][0], blend)
+    return _eased_seam(old, kept, blend, curve, style)
+
+
+def default_curve(last: float, blend: float) -> float:
+    """Return half the way from the highest asked level to the blend."""
+    return (blend - last) / 2
+
+
+def longest_curve(last: float, blend: float) -> float:
+    """Return the longest admissible curve below `blend`, the highest asked level being `last`."""
+    return min(blend, 2 * (blend - last))
+
+
+def longest_straight_curve(old: Line, controls: Controls, blend: float) -> float | None:
+    """Return the longest curve with which a ruled seam stays inside the old one, or `None`."""
+    most = longest_curve(controls[-1][0], blend)
+    tried = np.linspace(most, most / 120, 120)
+
+    def fits(curve: float) -> bool:
+        return _eased_seam(old, controls, blend, curve, "straight").outside <= OUTSIDE_TOLERANCE
+
+    found = next((i for i, curve in enumerate(tried) if fits(float(curve))), None)
+    if found is None or found == 0:
+        return None if found is None else float(tried[0])
+    good, bad = float(tried[found]), float(tried[found - 1])
+    while bad - good > 0.05:
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if fits(middle) else (good, middle)
+    return good
+
+
+def nearest_straight_blend(
+    old: Line, controls: Controls, wanted: float, top: float
+) -> tuple[float, float] | None:
+    """Return the (blend, curve) nearest to `wanted` at which a ruled seam fits, or `None`."""
+    low = controls[-1][0]
+    heights = low + (top - low) * np.linspace(1 / 48, 1, 48)
+    for blend in sorted(heights, key=lambda height: abs(height - wanted)):
+        curve = longest_straight_curve(old, controls, float(blend))
+        if curve is not None:
+            return float(blend), curve
+    return None
+
+
+def _eased_seam(
+    old: Line, controls: Controls, blend: float, curve: float, style: Style
+) -> TruedSeam:
+    heights = np.array([height for height, _ in controls])
+    takes = np.array([take for _, take in controls])
+    corners = np.append(heights[1:], blend - curve / 2)
+    rounding = _corner_lengths(heights, blend, curve)
+    if style == "straight":
+        tangent = old.at(blend) + old.slope(blend - 1e-9) * (heights - blend)
+        values = old.at(heights) - takes - tangent
+        eased = EasedLine.through(heights, values, corners, np.append(rounding, curve))
+        return TruedSeam(old, blend, curve, style, eased)
+    eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
+    # Where the take-in dips between two asked levels, a wide corner could swing outside the old
+    # seam; a tighter one does not.
+    while len(rounding) and takes.min() >= 0 and rounding.max() > 1 and _dips(eased, blend):
+        rounding = rounding / 2
+        eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
+    return TruedSeam(old, blend, curve, style, eased)
+
+
+def _dips(eased: EasedLine, blend: float) -> bool:
+    return bool(eased.at(np.linspace(0, blend, 81)).min() < -0.02)
+
+
+def _corner_lengths(heights: Array, blend: float, curve: float) -> Array:
+    """Return the length of the corner at every asked level but the hem: the longest with room."""
+    if len(heights) == 1:
+        return np.empty(0)
+    gaps = np.diff(heights)
+    free = 2 * (blend - curve - heights[-1])
+    least = min(gaps[-1], blend - heights[-1]) / 4
+    room: Array = np.minimum(gaps, np.append(gaps[1:], max(free, least)))
+    return room
