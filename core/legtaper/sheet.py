@@ -1,0 +1,156 @@
+"""The sheet that goes with a pattern, as plain text data: what a person keeps at the machine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from legtaper.allowance import allowance_widths
+from legtaper.lengths import say_length
+from legtaper.marks import DEFAULT_STEP, Mark, marks
+from legtaper.pattern import Fit, Pattern
+from legtaper.pieces import CAUTIONS
+from legtaper.plain_text import clean
+from legtaper.project import SEAMS, SeamName, seam_of
+
+
+@dataclass(frozen=True)
+class SheetTable:
+    """One table: a row may be shorter than `header`, the rest of it is then empty."""
+
+    title: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All that the sheet says, in the order in which it is read.
+
+    facts: one line each. findings: (status, sentence). cautions: said once.
+    """
+
+    title: str
+    subtitle: str
+    facts: tuple[str, ...]
+    tables: tuple[SheetTable, ...]
+    findings: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...]
+    footer: str
+
+
+def pattern_sheet(pattern: Pattern, step: str | None = None, on: date | None = None) -> Sheet:
+    """Return the sheet of one design; lengths in the marks are rounded to `step`."""
+    fit = pattern.fit
+    step = step or DEFAULT_STEP[fit.project.length_unit]
+    stamp = f"round {len(fit.project.rounds) + 1}" + (f", {on.isoformat()}" if on else "")
+    return Sheet(
+        title=clean(fit.project.name or "Trousers", 80),
+        subtitle=f"Design: {clean(fit.design.name, 60)}. {stamp.capitalize()}.",
+        facts=facts(pattern),
+        tables=(widths_table(fit), *(marks_table(fit, seam, step) for seam in SEAMS)),
+        findings=tuple((found.status, found.says) for found in fit.findings),
+        cautions=CAUTIONS,
+        footer="One leg: front and back. Marks are heights above the hem, along the grainline.",
+    )
+
+
+def facts(pattern: Pattern) -> tuple[str, ...]:
+    """Return the answers that cutting and sewing need, one line each."""
+    fit, unit = pattern.fit, pattern.fit.project.length_unit
+
+    def say(mm: float) -> str:
+        return say_length(mm, unit)
+
+    blends = [
+        f"{seam} blends into the old seam at {say(trued.blend)}, over a curve of {say(trued.curve)}"
+        for seam in SEAMS
+        for trued in [next(t for edge, t in fit.taper.seams.items() if seam_of(edge) == seam)]
+        if trued.eased is not None
+    ]
+    hem = f"Hem: {fit.hem.style}, {say(fit.hem.depth)} deep"
+    if fit.hem.turn_under:
+        hem += f", turned under {say(fit.hem.turn_under)}"
+    if fit.hem.come_in:
+        hem += f"; each cut edge comes in {fit.hem.come_in:.1f} mm for the turn of cloth"
+    slit = "Slit: none"
+    if fit.slit.height is not None:
+        slit = f"Slit: {say(fit.slit.height)} up the outseam from the hem"
+    widths = allowance_widths(fit.project.allowance, unit)
+    allowances = ", ".join(f"{edge} {say(widths[edge])}" for edge in ("outseam", "inseam", "slit"))
+    narrow = f"Round the hem: {say(float(fit.block.circumference(0.0)))} in the block"
+    narrow += f", {say(float(fit.taper.circumference(0.0)))} finished"
+    return (
+        f"{narrow}.",
+        *(f"The {blend}." for blend in blends),
+        f"{hem}.",
+        f"{slit}.",
+        f"Allowances outside the seam line: {allowances}.",
+    )
+
+
+def widths_table(fit: Fit) -> SheetTable:
+    """Return the widths round the leg by level, as the block has them and finished."""
+    unit = fit.project.length_unit
+    rows = []
+    for level, y in reversed(tuple(fit.block.heights.items())):
+        if y > fit.block.crotch + 1e-9:
+            continue
+        old, new = float(fit.block.circumference(y)), float(fit.taper.circumference(y))
+        placed = " (placed)" if level in fit.block.estimated else ""
+        rows.append(
+            (
+                clean(level.replace("_", " "), 30) + placed,
+                say_length(y, unit),
+                say_length(old, unit),
+                say_length(new, unit),
+                say_length(old - new, unit),
+            )
+        )
+    header = ("Level", "Above hem", "Block", "Finished", "Comes off")
+    return SheetTable("Width round the leg", header, tuple(rows))
+
+
+def marks_table(fit: Fit, seam: SeamName, step: str) -> SheetTable:
+    """Return the marks of one seam, front beside back, from the top down."""
+    unit = fit.project.length_unit
+    found = marks(fit, step)
+    by_height: dict[float, dict[str, Mark]] = {}
+    for mark in found:
+        if seam_of(mark.edge) == seam:
+            by_height.setdefault(mark.height, {})[mark.edge.partition("_")[0]] = mark
+
+    def cells(mark: Mark | None) -> tuple[str, str, str]:
+        if mark is None:
+            return "", "", ""
+        come_in = say_length(mark.come_in, unit, step)
+        return come_in, say_length(mark.from_grainline, unit, step), mark.part
+
+    rows = []
+    for height in sorted(by_height, reverse=True):
+        pair = by_height[height]
+        level = next(iter(pair.values())).level.replace("_", " ")
+        rows.append(
+            (
+                say_length(height, unit, step),
+                clean(level, 30),
+                *cells(pair.get("front")),
+                *cells(pair.get("back")),
+            )
+        )
+    header = (
+        "Above hem", "Level", "Front: come in", "from grainline", "part",
+        "Back: come in", "from grainline", "part",
+    )  # fmt: skip
+    note = (
+        "Come in from the old line, or measure from the grainline. Straight: rule between the "
+        "marks. Curve: join the marks smoothly. Old seam: nothing changes."
+    )
+    if fit.design.style == "follow":
+        note = (
+            "Come in from the old line, or measure from the grainline. Straight: what comes off "
+            "runs evenly, so the new line keeps the old one's shape. Curve: join the marks "
+            "smoothly. Old seam: nothing changes."
+        )
+    return SheetTable(f"{seam.capitalize()}: rounded to {step}", header, tuple(rows), note)
