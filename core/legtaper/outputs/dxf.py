@@ -1,0 +1,156 @@
+"""Drawing -> DXF in millimetres: one block per piece, layers by ASTM D6673."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from legtaper.drawing import (
+    DASHES,
+    WIDTHS,
+    Drawing,
+    Label,
+    Layer,
+    Piece,
+    Stroke,
+    scale_squares,
+)
+from legtaper.plain_text import clean
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as Document
+    from ezdxf.layouts.base import BaseLayout
+    from ezdxf.layouts.blocklayout import BlockLayout
+
+# R2010 is the oldest common version whose text is UTF-8 throughout.
+VERSION = "R2010"
+
+ASTM: dict[Layer, str] = {
+    "cut": "1",
+    "notch": "4",
+    "grainline": "7",
+    "block": "8",  # for comparison only: dashed, so nobody sews along it
+    "hem-fold": "8",
+    "level": "8",
+    "join": "8",
+    "slit": "8",
+    "net": "14",
+    "text": "15",
+}
+"""Our layers -> layer names of ASTM D6673: 1 cut boundary, 4 notches, 7 grainline,
+8 internal lines, 14 sew line, 15 annotation text."""
+
+LINETYPES: dict[Layer, str] = {
+    "block": "DASHED",
+    "join": "HIDDEN",
+    "hem-fold": "CENTER",
+    "level": "DOT",
+}
+"""The usual CAD names; their dashes are those of `drawing.DASHES`."""
+
+_NOTE_SIZE, _NOTE_STEP, _NOTE_INDENT = 4.0, 6.0, 5.0  # mm
+
+
+def render(drawing: Drawing) -> bytes:
+    """Return the drawing as a DXF file; the same drawing always gives the same bytes.
+
+    Notes stand below the sheet on layer 15. Raises `ValueError` where a coordinate is not a
+    finite number.
+    """
+    import ezdxf  # noqa: PLC0415  a quarter of a second to import; only an export pays it
+
+    with _fixed_dates():
+        document = ezdxf.new(VERSION)  # type: ignore[attr-defined]  # documented, but not in an __all__
+        _prepare(document, drawing)
+        for piece in (*drawing.pieces, scale_squares(drawing.scale_at)):
+            _add_piece(document, piece)
+        for row, note in enumerate(drawing.notes):
+            at = (_NOTE_INDENT, -_NOTE_SIZE - _NOTE_STEP * row)
+            _add_label(document.modelspace(), Label(note, at, _NOTE_SIZE))
+        _sort_classes(document)
+        stream = io.StringIO()
+        document.write(stream)
+        return document.encode(stream.getvalue())
+
+
+@contextmanager
+def _fixed_dates() -> Iterator[None]:
+    """Have ezdxf write a fixed date and id. The option is the library's own, so put it back."""
+    import ezdxf  # noqa: PLC0415  see render
+
+    options = ezdxf.options  # type: ignore[attr-defined]  # documented, but not in an __all__
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+
+
+def _sort_classes(document: Document) -> None:
+    """Fix the order of the CLASS records: ezdxf takes it from a set, so it follows the hashes."""
+    document.classes.add_required_classes(document.dxfversion)
+    document.classes.classes = dict(sorted(document.classes.classes.items()))
+
+
+def _prepare(document: Document, drawing: Drawing) -> None:
+    """Set the units, what a viewer shows first, the layers and the line types."""
+    from ezdxf import units  # noqa: PLC0415  see render
+
+    document.units = units.MM
+    document.header["$MEASUREMENT"] = 1
+    size = (drawing.width, drawing.height)
+    low, high = (0, -_NOTE_STEP * len(drawing.notes), 0), (*size, 0)
+    document.modelspace().reset_extents(low, high)
+    # ezdxf copies the extents to the header, but not where a corner is the origin.
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
+    document.set_modelspace_vport(height=size[1], center=(size[0] / 2, size[1] / 2))
+    for name in sorted(set(ASTM.values()), key=int):
+        document.layers.add(name)
+    for layer, name in LINETYPES.items():
+        # DXF wants the length of the whole repeat, then dashes positive and gaps negative.
+        steps = [-step if index % 2 else step for index, step in enumerate(DASHES[layer])]
+        document.linetypes.add(name, [sum(DASHES[layer]), *steps])
+
+
+def _add_piece(document: Document, piece: Piece) -> None:
+    """Add the piece as a block whose origin is its lower left corner, and place it once."""
+    from ezdxf.enums import InsertUnits  # noqa: PLC0415  see render
+
+    if not all(np.isfinite(stroke.points).all() for stroke in piece.strokes):
+        raise ValueError("the drawing has a coordinate that is not a finite number")
+    left, bottom = piece.box[:2]
+    block = document.blocks.new(piece.name)
+    block.units = InsertUnits.Millimeters
+    for stroke in piece.strokes:
+        _add_stroke(block, stroke.moved(-left, -bottom))
+    for label in piece.labels:
+        _add_label(block, label.moved(-left, -bottom))
+    document.modelspace().add_blockref(piece.name, (left, bottom))
+
+
+def _add_stroke(block: BlockLayout, stroke: Stroke) -> None:
+    attributes = {
+        "layer": ASTM[stroke.layer],
+        "linetype": LINETYPES.get(stroke.layer, "Continuous"),
+        "lineweight": round(100 * WIDTHS.get(stroke.layer, 0.25)),  # hundredths of a mm
+    }
+    points = stroke.points.round(4).tolist()
+    block.add_lwpolyline(points, close=stroke.closed or stroke.layer == "cut", dxfattribs=attributes)
+
+
+def _add_label(layout: BaseLayout, label: Label) -> None:
+    from ezdxf.enums import TextEntityAlignment as Align  # noqa: PLC0415  see render
+
+    align = {"start": Align.LEFT, "middle": Align.CENTER, "end": Align.RIGHT}[label.anchor]
+    text = layout.add_text(
+        clean(label.text),
+        height=label.size,
+        rotation=label.angle,
+        dxfattribs={"layer": ASTM["text"]},
+    )
+    text.set_placement(label.at, align=align)

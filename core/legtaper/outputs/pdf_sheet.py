@@ -1,0 +1,354 @@
+"""The sheet in front of a PDF pattern: facts, assembly plan, tables, findings, cautions.
+
+Imports reportlab, so only `pdf.py` imports this, when it draws. Everything here is in points.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+from xml.sax.saxutils import escape
+
+import numpy as np
+from reportlab.lib import colors
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import Flowable, Paragraph, Spacer, Table
+
+from legtaper.drawing import Drawing, Label
+from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
+from legtaper.outputs.tiles import Tile, Tiling
+from legtaper.sheet import Sheet, SheetTable
+
+_SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
+_GREY = colors.Color(0.35, 0.35, 0.35)
+_PALE = colors.Color(0.75, 0.75, 0.75)
+
+_BODY = ParagraphStyle("body", fontName=REGULAR, fontSize=8.5, leading=12)
+_SMALL = ParagraphStyle("small", _BODY, fontSize=7.5, leading=10.5, textColor=_GREY)
+_TITLE = ParagraphStyle("title", _BODY, fontName=BOLD, fontSize=17, leading=21)
+_SUBTITLE = ParagraphStyle("subtitle", _BODY, fontSize=10, leading=14, textColor=_GREY)
+_HEADING = ParagraphStyle("heading", _BODY, fontName=BOLD, fontSize=10, leading=13)
+_CELL = ParagraphStyle("cell", _BODY, fontSize=8, leading=10.5)
+_HEAD = ParagraphStyle("head", _CELL, fontName=BOLD)
+_CELL_SIDE = 2 * mm
+_LEAD = ParagraphStyle("lead", _BODY, spaceAfter=4)
+_STEP = ParagraphStyle("step", _LEAD, leftIndent=5 * mm, bulletFontName=REGULAR, bulletFontSize=8.5)
+
+_TAG = ParagraphStyle(
+    "tag", _BODY, fontName=BOLD, fontSize=7.5, leading=9, alignment=1, borderPadding=(1.5, 0, 2, 0)
+)
+# The word says the status; the frame lets the eye find it, and neither needs color.
+_TAGS = {
+    "fail": ParagraphStyle("fail", _TAG, textColor=colors.white, backColor=colors.black),
+    "caution": ParagraphStyle("caution", _TAG, borderWidth=0.8, borderColor=colors.black),
+    "unknown": ParagraphStyle(
+        "unknown", _TAG, fontName=REGULAR, borderWidth=0.4, borderColor=_GREY
+    ),
+    "pass": ParagraphStyle("pass", _TAG, fontName=REGULAR),
+}
+
+
+@dataclass(frozen=True)
+class Item:
+    """A part of the text; `room` points must be left on the page, or it goes to the next one."""
+
+    part: Any
+    room: float = 0.0
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part of the text in its place: the height of its lower edge in points."""
+
+    part: Any
+    y: float
+
+
+def compose(sheet: Sheet, drawing: Drawing, tiling: Tiling, wide: float) -> tuple[Item, ...]:
+    """Return the parts of the sheet in reading order, for a column `wide` points wide."""
+    items = [Item(_text(sheet.title, _TITLE))]
+    if sheet.subtitle:
+        items.append(Item(_text(sheet.subtitle, _SUBTITLE)))
+    items += [_gap(2), *_facts(sheet.facts, wide)]
+    together = "Putting the pages together" if len(tiling.tiles) > 1 else "The page"
+    items += [*_heading(together, 40), *_assembly(drawing, tiling, wide)]
+    for table in sheet.tables:
+        items += [*_heading(table.title, 22), Item(_table(table, wide))]
+        if table.note:
+            items += [_gap(1), Item(_text(table.note, _SMALL))]
+    if sheet.findings:
+        items += [*_heading("What the checks found", 16), Item(_findings(sheet.findings, wide))]
+    cautions = tuple(dict.fromkeys((*sheet.cautions, *drawing.notes)))
+    if cautions:
+        items += _heading("Take care", 16)
+        items += [Item(_text(caution, _BODY)) for caution in cautions]
+    return tuple(items)
+
+
+def column(page: tuple[float, float]) -> tuple[float, float]:
+    """Return width and height of the text on a page, points."""
+    return page[0] - 2 * _SIDE, page[1] - _TOP - _FOOT
+
+
+def paginate(
+    canvas: Canvas, items: Sequence[Item], page: tuple[float, float]
+) -> list[list[Placed]]:
+    """Break the parts into pages from the top down. Every page but the last is full."""
+    wide, tall = column(page)
+    pages: list[list[Placed]] = [[]]
+    left = tall
+    queue = list(items)
+    while queue:
+        item = queue.pop(0)
+        if not pages[-1] and isinstance(item.part, Spacer):
+            continue
+        height = item.part.wrapOn(canvas, wide, left)[1]
+        if max(height, item.room) <= left:
+            left -= height
+            pages[-1].append(Placed(item.part, _FOOT + left))
+            continue
+        parts = item.part.splitOn(canvas, wide, left) if item.room <= left else []
+        if len(parts) > 1:
+            queue[:0] = [Item(part) for part in parts]
+        elif pages[-1]:
+            queue.insert(0, item)
+            pages.append([])
+            left = tall
+        else:  # taller than a page and in one piece: better cut off at the foot than lost
+            pages[-1].append(Placed(item.part, _FOOT + tall - height))
+            left = 0.0
+    return pages
+
+
+def draw(
+    canvas: Canvas, parts: Iterable[Placed], footer: tuple[str, str], page: tuple[float, float]
+) -> None:
+    """Draw one page of the sheet; at its foot stand the footer and the number of the page."""
+    for placed in parts:
+        placed.part.drawOn(canvas, _SIDE, placed.y)
+    canvas.setStrokeColor(_PALE)
+    canvas.setLineWidth(0.5)
+    canvas.line(_SIDE, _FOOT - 4 * mm, page[0] - _SIDE, _FOOT - 4 * mm)
+    canvas.setFillColor(_GREY)
+    say, number = footer
+    right = page[0] - _SIDE
+    write(canvas, Label(number, (right, _FOOT - 8 * mm), 7.5, anchor="end"))
+    room = right - _SIDE - width(number, 7.5) - 6 * mm
+    write(canvas, Label(say, (_SIDE, _FOOT - 8 * mm), 7.5), room=room)
+
+
+# --- parts ----------------------------------------------------------------------------------
+
+
+def _text(text: str, style: ParagraphStyle) -> Paragraph:
+    return Paragraph(escape(printable(text, 600)), style)
+
+
+def _gap(millimetres: float) -> Item:
+    return Item(Spacer(1, millimetres * mm))
+
+
+def _heading(text: str, below: float) -> list[Item]:
+    """Return a heading that stays with at least `below` mm of what follows."""
+    return [
+        _gap(5),
+        Item(_text(text, _HEADING), room=_HEADING.leading + below * mm),
+        _gap(1.2),
+    ]
+
+
+def _facts(facts: Sequence[str], wide: float) -> list[Item]:
+    """Set the facts in two columns, read downwards; a few short ones in one."""
+    if not facts:
+        return []
+    columns = 2 if len(facts) > 3 else 1
+    rows = math.ceil(len(facts) / columns)
+    cells = [_text(fact, _BODY) for fact in facts] + [""] * (rows * columns - len(facts))
+    grid = [cells[row::rows] for row in range(rows)]
+    return [Item(Table(grid, [wide / columns] * columns, style=_bare(0.4)))]
+
+
+def _bare(between: float) -> list[tuple[Any, ...]]:
+    """Return a table style without lines, `between` mm above and below every row."""
+    whole = (0, 0), (-1, -1)
+    return [
+        ("VALIGN", *whole, "TOP"),
+        ("LEFTPADDING", *whole, 0),
+        ("RIGHTPADDING", *whole, 3 * mm),
+        ("TOPPADDING", *whole, between * mm),
+        ("BOTTOMPADDING", *whole, between * mm),
+    ]
+
+
+def _findings(findings: Sequence[tuple[str, str]], wide: float) -> Table:
+    rows = [
+        [_text(status, _TAGS.get(status, _TAGS["unknown"])), _text(sentence, _BODY)]
+        for status, sentence in findings
+    ]
+    tag = 19 * mm
+    style = [*_bare(0.9), ("RIGHTPADDING", (0, 0), (0, -1), 4 * mm)]
+    return Table(rows, [tag, wide - tag], style=style, splitInRow=1)
+
+
+# --- tables ---------------------------------------------------------------------------------
+
+
+def _table(table: SheetTable, wide: float) -> Table:
+    """Set a table: numbers to the right, a rule under the header, hairlines between rows."""
+    count = max(len(table.header), *(len(row) for row in table.rows), 1)
+    texts = [[printable(cell) for cell in (*row, *[""] * count)[:count]] for row in table.rows]
+    header = [printable(cell) for cell in (*table.header, *[""] * count)[:count]]
+    to_right = [_all_numbers([row[i] for row in texts]) for i in range(count)]
+    cells = [[_cell(t, _HEAD, r) for t, r in zip(header, to_right, strict=True)]]
+    cells += [[_cell(t, _CELL, r) for t, r in zip(row, to_right, strict=True)] for row in texts]
+    style = [
+        *_bare(0.6),
+        ("LEFTPADDING", (0, 0), (-1, -1), _CELL_SIDE),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _CELL_SIDE),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.7, colors.black),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, _PALE),
+    ]
+    widths = _column_widths(header, texts, wide)
+    return Table(cells, widths, style=style, repeatRows=1, hAlign="LEFT", splitInRow=1)
+
+
+def _cell(text: str, style: ParagraphStyle, to_right: bool) -> Paragraph:
+    aligned = ParagraphStyle("right", style, alignment=2) if to_right else style
+    return Paragraph(escape(text), aligned)
+
+
+def _all_numbers(cells: Sequence[str]) -> bool:
+    filled = [cell for cell in cells if cell not in ("", "-")]
+    return bool(filled) and all(cell.lstrip("+-−")[:1].isdigit() for cell in filled)
+
+
+def _column_widths(
+    header: Sequence[str], rows: Sequence[Sequence[str]], wide: float
+) -> list[float]:
+    """Give each column what its longest cell takes; where that is too much, the long ones wrap."""
+    padding = 2 * _CELL_SIDE + 0.5  # a hair, so that rounding does not wrap the longest cell
+    wanted = [
+        max(width(head, 8, BOLD), *(width(row[i], 8) for row in rows), 0.0) + padding
+        for i, head in enumerate(header)
+    ]
+    spare = wide - sum(wanted)
+    if spare >= 0:
+        return [size + min(spare / len(wanted), 5 * mm) for size in wanted]
+    limit = max(wanted)
+    while sum(min(size, limit) for size in wanted) > wide:
+        limit *= 0.95
+    return [min(size, limit) for size in wanted]
+
+
+# --- assembly -------------------------------------------------------------------------------
+
+
+def _assembly(drawing: Drawing, tiling: Tiling, wide: float) -> list[Item]:
+    """Set the plan at the left and how to use it at the right."""
+    plan = Plan(drawing, tiling)
+    what, *steps = _directions(tiling)
+    lines = [Paragraph(escape(what), _LEAD)]
+    lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
+    left = plan.width + 8 * mm
+    return [Item(Table([[plan, lines]], [left, wide - left], style=_bare(0)))]
+
+
+def _directions(tiling: Tiling) -> list[str]:
+    """Return what is printed, and then the steps in the order in which they are followed."""
+    first = tiling.tiles[0].name
+    measure = "Measure both squares{}: 50 mm and 2 in along every side. If one is off, print again."
+    if len(tiling.tiles) == 1 and not tiling.blank:
+        paper = tiling.paper
+        return [
+            f"One page, {paper.width:.0f} x {paper.height:.0f} mm.",
+            "Print it at 100 %, with no fitting to page.",
+            measure.format(""),
+        ]
+    count = _plural(len(tiling.tiles), "pattern page")
+    what = f"{count} of {tiling.paper.title}, in {_plural(tiling.rows, 'row')}."
+    if tiling.blank:
+        what += " Crossed places have nothing drawn on them and are not printed."
+    return [
+        what,
+        "Print every page at 100 %, with no fitting to page.",
+        measure.format(f" on page {first}"),
+        "Where a page says so, cut along its frame. Lay that edge on the marked strip of the page "
+        "it names, diamond on diamond, and tape.",
+        "Tape each row first, then the rows, from the top down.",
+    ]
+
+
+def _plural(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+class Plan(Flowable):  # type: ignore[misc]  # reportlab has no types
+    """A small picture of the whole drawing under the grid of its pages."""
+
+    _most = 78 * mm, 92 * mm
+    _layers = ("cut", "net", "grainline", "hem-fold", "join")
+
+    def __init__(self, drawing: Drawing, tiling: Tiling) -> None:
+        super().__init__()
+        self.drawing, self.tiling = drawing, tiling
+        boxes = np.array([place.box for place in (*tiling.tiles, *tiling.blank)])
+        self.corner = boxes[:, :2].min(axis=0)
+        size = boxes[:, 2:].max(axis=0) - self.corner
+        self.shrink = float(min(self._most / size))
+        self.width, self.height = (float(side) for side in size * self.shrink)
+
+    def wrap(self, *_available: float) -> tuple[float, float]:
+        """Return the size in points, whatever room there is."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw pieces, grid and names."""
+        canvas = self.canv
+        canvas.setLineJoin(1)
+        canvas.setLineWidth(0.5)
+        for piece in self.drawing.pieces:
+            for stroke in piece.strokes:
+                if stroke.layer in self._layers:
+                    self._line((stroke.points - self.corner) * self.shrink, stroke.closed)
+        canvas.setLineWidth(0.35)
+        for tile in self.tiling.blank:
+            self._box(tile, crossed=True)
+        for tile in self.tiling.tiles:
+            self._box(tile, crossed=False)
+        if len(self.tiling.tiles) > 1 or self.tiling.blank:
+            for tile in self.tiling.tiles:
+                self._name(tile)
+
+    def _line(self, points: Any, closed: bool) -> None:
+        path = self.canv.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        if closed:
+            path.close()
+        self.canv.drawPath(path)
+
+    def _corners(self, tile: Tile) -> tuple[float, float, float, float]:
+        x0, y0, x1, y1 = (np.reshape(tile.box, (2, 2)) - self.corner).ravel() * self.shrink
+        return x0, y0, x1, y1
+
+    def _box(self, tile: Tile, *, crossed: bool) -> None:
+        x0, y0, x1, y1 = self._corners(tile)
+        self.canv.setStrokeColor(_PALE if crossed else _GREY)
+        self.canv.rect(x0, y0, x1 - x0, y1 - y0)
+        if crossed:
+            self.canv.line(x0, y0, x1, y1)
+            self.canv.line(x0, y1, x1, y0)
+
+    def _name(self, tile: Tile) -> None:
+        """Write the name on a white ground in the middle, where a line may run behind it."""
+        x0, y0, x1, y1 = self._corners(tile)
+        x, y, wide = (x0 + x1) / 2, (y0 + y1) / 2, width(tile.name, 7.5, BOLD) + 4
+        self.canv.setFillColor(colors.white)
+        self.canv.rect(x - wide / 2, y - 3, wide, 10, stroke=0, fill=1)
+        self.canv.setFillColor(colors.black)
+        write(self.canv, Label(tile.name, (x, y), 7.5, anchor="middle"), BOLD)

@@ -1,0 +1,251 @@
+"""Paper sizes, and how a drawing is spread over sheets that are taped together afterwards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+
+from legtaper.drawing import Box, Drawing, label_box
+from legtaper.lengths import LengthError, parse_length, say_length
+
+LABEL_STRIP = 8.0
+"""Height in mm under the drawing on every page, for the page's name."""
+
+_MARGIN = 10.0  # mm; more than home printers and plotters leave white
+_EDGE = 2.0  # mm of white round the outermost line of a tiled drawing
+_MOST_SHEETS = 300  # nobody tapes more; a drawing this large is a slip of the pen
+_LONGEST_PAGE = 5080.0  # mm; 14,400 units of 1/72 in: ISO 32000-1, Annex C
+_NARROWEST_ROLL = 100.0  # mm
+
+
+class PaperError(ValueError):
+    """A paper that is not known, or that a drawing does not fit; one line says what works."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet of paper, mm. A roll is as long as needed: its `height` is infinite until cut.
+
+    `name` is what was asked for, such as "a4" or "roll:91cm". `margin` stays unprinted all round.
+    """
+
+    name: str
+    width: float
+    height: float
+    margin: float = _MARGIN
+    tiled: bool = False
+
+    @property
+    def title(self) -> str:
+        """The name for people: "A4", "Letter", "roll 91cm"."""
+        return self.name.capitalize() if self.is_sheet else "roll " + self.name[5:]
+
+    @property
+    def is_sheet(self) -> bool:
+        """Whether the paper has a fixed size."""
+        return not self.name.startswith("roll:")
+
+    @property
+    def room(self) -> tuple[float, float]:
+        """Width and height, mm, that a page leaves for the drawing."""
+        return self.width - 2 * self.margin, self.height - 2 * self.margin - LABEL_STRIP
+
+    def turned(self) -> Paper:
+        """Return the sheet with its long side the other way."""
+        return replace(self, width=self.height, height=self.width)
+
+
+# ISO 216; letter is 8.5 by 11 in.
+_PAPERS = {
+    "a4": Paper("a4", 210.0, 297.0, tiled=True),
+    "letter": Paper("letter", 215.9, 279.4, tiled=True),
+    "a3": Paper("a3", 297.0, 420.0, tiled=True),
+    "a0": Paper("a0", 841.0, 1189.0),
+}
+
+
+@dataclass(frozen=True)
+class Tile:
+    """One page: `box` is the part of the drawing on it, mm. Row 1, column 1 is the top left."""
+
+    row: int
+    column: int
+    box: Box
+
+    @property
+    def name(self) -> str:
+        """Row and column in short, "1-2"."""
+        return f"{self.row}-{self.column}"
+
+
+@dataclass(frozen=True)
+class Tiling:
+    """The pages of a drawing.
+
+    paper: as it is used, turned where that saves sheets, a roll cut to its length.
+    tiles: what is printed, row by row. blank: the places in the grid where nothing is drawn.
+    turned: the drawing lies on its page a quarter turn counter-clockwise.
+    """
+
+    paper: Paper
+    tiles: tuple[Tile, ...]
+    rows: int
+    columns: int
+    overlap: float
+    blank: tuple[Tile, ...] = ()
+    turned: bool = False
+
+    def beside(self, tile: Tile, down: int, right: int) -> Tile | None:
+        """Return the printed tile so many rows below and columns to the right, if there is one."""
+        place = tile.row + down, tile.column + right
+        return next((other for other in self.tiles if (other.row, other.column) == place), None)
+
+
+def paper(text: str) -> Paper:
+    """Read "a4", "letter", "a3", "a0" or "roll:WIDTH" (cm unless said). Raises `PaperError`."""
+    name = text.strip().lower()
+    if name in _PAPERS:
+        return _PAPERS[name]
+    if not name.startswith("roll:"):
+        shown = "".join(c if c.isprintable() else "?" for c in text.strip()[:30])
+        raise PaperError(
+            f'"{shown}" is not a paper known here; '
+            "use a4, letter, a3, a0 or a roll such as roll:91cm"
+        )
+    try:
+        width = parse_length(name.removeprefix("roll:"), "cm")
+    except LengthError as error:
+        raise PaperError(f"the width of the roll: {error}; a roll is named roll:91cm") from None
+    if width.mm < _NARROWEST_ROLL:
+        least = say_length(_NARROWEST_ROLL, "cm")
+        raise PaperError(
+            f"a roll {width.text} wide is too narrow; use {least} or more, as in roll:91cm"
+        )
+    return Paper(f"roll:{width.text}", width.mm, math.inf)
+
+
+def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
+    """Spread the drawing over pages; neighbors share `overlap` mm. Raises `PaperError`."""
+    if not paper.is_sheet:
+        return _on_roll(drawing, paper)
+    if not paper.tiled:
+        return _on_one_sheet(drawing, paper)
+    if not 0 <= overlap <= min(paper.room) / 3:
+        most = say_length(min(paper.room) / 3, "cm")
+        raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
+    upright, flat = (_grid(drawing, page, overlap) for page in (paper, paper.turned()))
+    return flat if len(flat.tiles) < len(upright.tiles) else upright
+
+
+def extent(drawing: Drawing) -> Box:
+    """Return the smallest box round every line and label, mm; the whole sheet if there are none."""
+    boxes = [piece.box for piece in drawing.pieces if piece.strokes]
+    boxes += [label_box(label) for piece in drawing.pieces for label in piece.labels]
+    if not boxes:
+        return 0.0, 0.0, drawing.width, drawing.height
+    (x0, y0), (x1, y1) = np.min(boxes, axis=0)[:2], np.max(boxes, axis=0)[2:]
+    return float(x0), float(y0), float(x1), float(y1)
+
+
+# --- sheets that are taped together ---------------------------------------------------------
+
+
+def _grid(drawing: Drawing, paper: Paper, overlap: float) -> Tiling:
+    """Lay the grid from the top left corner of what is drawn."""
+    x0, y0, x1, y1 = extent(drawing)
+    wide, tall = paper.room
+    columns = _count(x1 - x0 + 2 * _EDGE, wide, overlap)
+    rows = _count(y1 - y0 + 2 * _EDGE, tall, overlap)
+    if rows * columns > _MOST_SHEETS:
+        raise PaperError(
+            f"{_size(x1 - x0, y1 - y0)} of drawing takes {rows * columns} sheets of {paper.title}; "
+            "check the measurements, or use larger paper such as a0 or roll:91cm"
+        )
+    left, top = x0 - _EDGE, y1 + _EDGE
+    places = []
+    for row, column in product(range(rows), range(columns)):
+        x, y = left + column * (wide - overlap), top - row * (tall - overlap)
+        places.append(Tile(row + 1, column + 1, (x, y - tall, x + wide, y)))
+    used = _drawn_on(drawing, places)
+    tiles = tuple(place for place, has in zip(places, used, strict=True) if has) or (places[0],)
+    blank = tuple(place for place in places if place not in tiles)
+    return Tiling(paper, tiles, rows, columns, overlap, blank)
+
+
+def _count(length: float, page: float, overlap: float) -> int:
+    """Return how many pages cover a length. A hair over is rounding, not another page."""
+    return max(1, math.ceil((length - overlap) / (page - overlap) - 1e-9))
+
+
+def _drawn_on(drawing: Drawing, places: list[Tile]) -> Iterator[bool]:
+    """Say for each place whether a line or a label touches it."""
+    import shapely  # noqa: PLC0415  only an export needs it
+
+    marks = [
+        shapely.LineString([*stroke.points, *stroke.points[: int(stroke.closed)]])
+        for piece in drawing.pieces
+        for stroke in piece.strokes
+    ]
+    marks += [shapely.box(*label_box(label)) for p in drawing.pieces for label in p.labels]
+    tree = shapely.STRtree(marks)
+    for place in places:
+        yield len(tree.query(shapely.box(*place.box), predicate="intersects")) > 0
+
+
+# --- one page -------------------------------------------------------------------------------
+
+
+def _on_one_sheet(drawing: Drawing, paper: Paper) -> Tiling:
+    for page in (paper, paper.turned()):
+        wide, tall = page.room
+        if drawing.width <= wide and drawing.height <= tall:
+            return _whole(drawing, page)
+    wide, tall = paper.room
+    raise PaperError(
+        f"the drawing is {_size(drawing.width, drawing.height)} and {paper.title} has room for "
+        f"{_size(wide, tall)}; use {_roll_that_fits(drawing, paper.margin)}or a4, letter or a3, "
+        "which are taped together"
+    )
+
+
+def _on_roll(drawing: Drawing, paper: Paper) -> Tiling:
+    """Cut the roll to length; turn the drawing only where it is too wide as it stands."""
+    room = paper.room[0]
+    turned = drawing.width > room
+    across, along = drawing.width, drawing.height
+    if turned:
+        across, along = along, across
+    if across > room:
+        raise PaperError(
+            f"the drawing is {_size(drawing.width, drawing.height)} and {paper.title} has room for "
+            f"{say_length(room, 'cm')} across; use {_roll_that_fits(drawing, paper.margin)}"
+            "or a4, letter or a3, in sheets"
+        )
+    length = along + 2 * paper.margin + LABEL_STRIP
+    if length > _LONGEST_PAGE:
+        raise PaperError(
+            f"the drawing takes {say_length(length, 'cm')} of {paper.title}, and a PDF page can't "
+            f"pass {say_length(_LONGEST_PAGE, 'cm')}; use a4, letter or a3, in sheets"
+        )
+    return replace(_whole(drawing, replace(paper, height=length)), turned=turned)
+
+
+def _whole(drawing: Drawing, page: Paper) -> Tiling:
+    whole = Tile(1, 1, (0.0, 0.0, drawing.width, drawing.height))
+    return Tiling(page, (whole,), 1, 1, 0.0)
+
+
+def _roll_that_fits(drawing: Drawing, margin: float) -> str:
+    """Name the narrowest roll, whole cm, that holds the drawing; "" where no page is that long."""
+    across = sorted((drawing.width, drawing.height))
+    if across[1] + 2 * margin + LABEL_STRIP > _LONGEST_PAGE:
+        return ""
+    return f"roll:{math.ceil((across[0] + 2 * margin) / 10)}cm or wider, "
+
+
+def _size(width: float, height: float) -> str:
+    return f"{say_length(width, 'cm')} by {say_length(height, 'cm')}"
