@@ -24,10 +24,13 @@ Width = Mapping[AllowanceEdge, float]
 def allowance_widths(allowance: Allowance, unit: Unit) -> dict[AllowanceEdge, float]:
     """Return the allowance of every edge, mm, with the defaults filled in."""
     seam = allowance.seam.mm if allowance.seam else SEAM[unit]
-    usual: dict[AllowanceEdge, float] = dict.fromkeys(
-        ("outseam", "inseam", "waist", "crotch"), seam
-    )
-    usual["slit"] = max(seam, SLIT[unit])
+    usual: dict[AllowanceEdge, float] = {
+        "outseam": seam,
+        "inseam": seam,
+        "waist": seam,
+        "crotch": seam,
+        "slit": max(seam, SLIT[unit]),
+    }
     given = {edge: length.mm for edge, length in allowance.edges.items()}
     for edge, mm in {"seam": seam, **given}.items():
         if mm > 100:
@@ -42,7 +45,7 @@ def offset_edge(edge: Array, width: float, outward: int) -> Array:
     """
     import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
 
-    if width <= 0:
+    if width < 0.01:  # less could not be cut
         return edge
     line = shapely.LineString(edge).offset_curve(-outward * width, join_style="mitre")
     result: Array = shapely.get_coordinates(line)

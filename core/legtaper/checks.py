@@ -186,15 +186,22 @@ def _sharp_turn(c: _Checked, seam: SeamName) -> float:
 
 def _straight_advice(c: _Checked, edge: Edge, outside: float) -> str:
     seam = seam_of(edge)
-    controls = [(a.height, a.take_in) for a in c.taper.asked if a.take_in is not None]
-    trued = c.taper.seams[edge]
-    near = nearest_straight_blend(trued.old, controls, trued.blend, c.block.blend_top(seam))
+    controls = [
+        (a.height, a.take_in + a.extra.get(seam, 0.0))
+        for a in c.taper.asked
+        if a.take_in is not None
+    ]
+    olds = [c.block.seams[other] for other in EDGES if seam_of(other) == seam]
+    top = c.block.blend_top(seam)
+    while controls[-1][1] == 0:  # the seam blends there at the latest
+        top = controls.pop()[0]
+    near = nearest_straight_blend(olds, controls, c.taper.seams[edge].blend, top)
     start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {outside:.1f} mm"
     if near is None:
         return f'{start}, and no other blend serves; use the style "follow".'
     return (
-        f"{start}; the nearest that fits blends at {c.say(near[0])} with a curve of at most "
-        f'{c.say(near[1])}, or use the style "follow".'
+        f"{start}; the nearest that fits blends at {c.say(near)}, with the length of the curve "
+        'left open, or use the style "follow".'
     )
 
 
@@ -276,6 +283,10 @@ def _slit(c: _Checked) -> Iterator[Finding]:
         )
     elif c.slit.needed and c.slit.height is None:
         yield found("caution", f"The foot would need a slit of {c.say(needs or 0)}; there is none.")
+    elif c.slit.needed and needs is not None and not c.slit.lets_foot_through:
+        yield found(
+            "caution", f"The slit is {c.say(height or 0)} high; the foot needs {c.say(needs)}."
+        )
     elif c.slit.height is not None:
         yield found("pass", f"The slit is {c.say(c.slit.height)} high, at the outseam.")
     else:

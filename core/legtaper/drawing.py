@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from legtaper.curves import Array, Point
+
+if TYPE_CHECKING:
+    from shapely import STRtree
 
 Layer = Literal[
     "block",  # the old stitching line: dashed, so that it differs from the new one without color
@@ -95,7 +99,8 @@ class Piece:
 class Drawing:
     """Pieces laid out on one sheet from (0, 0) to (`width`, `height`), y up, mm.
 
-    scale_at: lower left corner of the two scale squares, 50 mm and 2 in, side by side.
+    scale_at: lower left corner of the two scale squares, 50 mm and 2 in, side by side; `None`
+    has them placed where nothing is drawn.
     notes: short lines that stand on the sheet once (cautions, "invented example").
     """
 
@@ -103,8 +108,20 @@ class Drawing:
     pieces: tuple[Piece, ...]
     width: float
     height: float
-    scale_at: Point
+    scale_at: Point | None
     notes: tuple[str, ...] = ()
+
+    @cached_property
+    def obstacles(self) -> STRtree:
+        """What is drawn, as a tree to ask what is in the way."""
+        return obstacles(self.pieces)
+
+    @cached_property
+    def squares_at(self) -> Point:
+        """Where the scale squares stand; in the lower left corner where there is no room."""
+        edge = 8.0
+        within = edge, edge, self.width - edge, self.height - edge
+        return self.scale_at or room_for(SCALE_BOX, self.obstacles, within) or (edge, edge)
 
 
 SCALE_MM = 50.0
@@ -140,7 +157,7 @@ def _square(x: float, y: float, side: float) -> Array:
 def lay_out(
     title: str, pieces: Iterable[Piece], *, gap: float = 15.0, notes: tuple[str, ...] = ()
 ) -> Drawing:
-    """Place pieces in a row, tops level, and find room for the scale squares."""
+    """Place pieces in a row, tops level."""
     placed: list[Piece] = []
     right, height = gap, 0.0
     queue = tuple(pieces)
@@ -150,30 +167,37 @@ def lay_out(
         x0, _, x1, y1 = piece.box
         placed.append(piece.moved(right - x0, gap + height - y1))
         right += x1 - x0 + gap
-    width, full = right, height + 2 * gap
-    spot = room_for(SCALE_BOX, placed, (gap / 2, gap / 2, width - gap / 2, full - gap / 2))
-    return Drawing(title, tuple(placed), width, full, spot or (gap, gap), notes)
+    return Drawing(title, tuple(placed), right, height + 2 * gap, None, notes)
 
 
-def room_for(
-    size: Point, pieces: Iterable[Piece], within: Box, margin: float = 3.0
-) -> Point | None:
-    """Return the highest, then leftmost place for a box that no line or label crosses."""
+def obstacles(pieces: Iterable[Piece]) -> STRtree:
+    """Return every line, and the box of every label, as a tree to ask what is in the way."""
     import shapely  # noqa: PLC0415  only a sheet needs it, a recompute does not
 
-    lines = [
-        shapely.LinearRing(stroke.points) if stroke.closed else shapely.LineString(stroke.points)
-        for piece in pieces
-        for stroke in piece.strokes
-    ]
-    lines += [shapely.box(*label_box(label)) for piece in pieces for label in piece.labels]
-    tree = shapely.STRtree(lines)
+    queue = tuple(pieces)
+    strokes = [stroke for piece in queue for stroke in piece.strokes]
+    rows = [stroke.points[np.arange(len(stroke.points) + stroke.closed) % len(stroke.points)]
+            for stroke in strokes]  # fmt: skip
+    boxes = np.array([label_box(label) for piece in queue for label in piece.labels]).reshape(-1, 4)
+    owners = np.repeat(np.arange(len(rows)), [len(row) for row in rows])
+    lines = shapely.linestrings(np.vstack(rows), indices=owners) if rows else []
+    return shapely.STRtree([*lines, *shapely.box(*boxes.T)])
+
+
+def room_for(size: Point, taken: STRtree, within: Box, margin: float = 3.0) -> Point | None:
+    """Return the highest, then leftmost place for a box that nothing in `taken` crosses."""
+    import shapely  # noqa: PLC0415  only a sheet needs it, a recompute does not
+
     (wide, tall), (x0, y0, x1, y1) = size, within
+    xs = np.arange(x0, x1 - wide + 1e-9, 5.0)
+    if not len(xs):
+        return None
     for y in np.arange(y1 - tall, y0 - 1e-9, -5.0):
-        for x in np.arange(x0, x1 - wide + 1e-9, 5.0):
-            spot = shapely.box(x - margin, y - margin, x + wide + margin, y + tall + margin)
-            if not len(tree.query(spot, predicate="intersects")):
-                return float(x), float(y)
+        row = shapely.box(xs - margin, y - margin, xs + wide + margin, y + tall + margin)
+        crossed = np.unique(taken.query(row, predicate="intersects")[0])
+        free = np.setdiff1d(np.arange(len(xs)), crossed)
+        if len(free):
+            return float(xs[free[0]]), float(y)
     return None
 
 
@@ -181,9 +205,8 @@ def label_box(label: Label) -> Box:
     """Return a generous box round a label: 0.6 of its size a character (any common font)."""
     length, size = 0.6 * label.size * len(label.text), label.size
     start = {"start": 0.0, "middle": -length / 2, "end": -length}[label.anchor]
-    corners = np.array([(start, -0.3 * size), (start + length, size)])
-    corners = np.array([(x, y) for x in corners[:, 0] for y in corners[:, 1]])
-    turn = np.radians(label.angle)
-    spun = corners @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-    (a, b), (c, d) = spun.min(axis=0) + label.at, spun.max(axis=0) + label.at
-    return float(a), float(b), float(c), float(d)
+    cos, sin = math.cos(math.radians(label.angle)), math.sin(math.radians(label.angle))
+    corners = [(x, y) for x in (start, start + length) for y in (-0.3 * size, size)]
+    xs = [label.at[0] + x * cos - y * sin for x, y in corners]
+    ys = [label.at[1] + x * sin + y * cos for x, y in corners]
+    return min(xs), min(ys), max(xs), max(ys)

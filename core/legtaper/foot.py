@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legtaper.project import Design, Wearer
+from legtaper.project import Design, ProjectError, Wearer
 from legtaper.taper import Taper
 
 # Heel-ankle circumference in cm from ankle girth and stature, or from foot length, with the
@@ -65,13 +65,21 @@ class SlitPlan:
 
 
 def plan_slit(taper: Taper, design: Design, foot: FootEntry | None, stretch: float) -> SlitPlan:
-    """Return the slit of a design; `stretch` is the cloth's usable stretch as a fraction."""
+    """Return the slit of a design; `stretch` is the cloth's usable stretch as a fraction.
+
+    Raises `ProjectError` for a slit that does not end between the hem and the crotch point.
+    """
     lowest = None if foot is None else passing_height(taper, foot.mm / (1 + stretch))
     needed = foot is not None and lowest != 0
     if design.slit == "none":
         return SlitPlan(needed, lowest, None)
     if design.slit == "auto":
         return SlitPlan(needed, lowest, lowest if needed else None)
+    if not 0 < design.slit.mm <= taper.block.crotch:
+        raise ProjectError(
+            f'design "{design.name}".slit.height',
+            f"{design.slit.text} is out of range; a slit is more than 0 and ends below the crotch",
+        )
     return SlitPlan(needed, lowest, design.slit.mm)
 
 

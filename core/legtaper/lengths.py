@@ -172,7 +172,7 @@ def _feet_and_inches(feet: str, inches: str, unit: str) -> Fraction:
         )
     extra = _read_number(inches)
     if extra >= 12:
-        carried = f"{int(feet) + extra // 12} ft {_mixed(extra % 12)} in"
+        carried = f"{int(feet) + extra // 12} ft {_mixed(*(extra % 12).as_integer_ratio())} in"
         raise LengthError(f"{_quote(inches + ' in')} is a foot or more; write {carried}")
     return int(feet) * _exact_factor("ft") + extra * _exact_factor("in")
 
@@ -207,7 +207,7 @@ def _read_fraction(number: str, found: re.Match[str]) -> Fraction:
     value = whole + Fraction(top, bottom)
     if top < bottom:
         return value
-    meant = _mixed(value)
+    meant = _mixed(*value.as_integer_ratio())
     slip = re.fullmatch("([1-9])([1-9][0-9]*)", found[2])
     if slip and not whole and int(slip[2]) < bottom:
         perhaps = f"{slip[1]} {slip[2]}/{bottom}"
@@ -250,7 +250,7 @@ def from_mm(mm: float, unit: str) -> Length:
 def _sixteenths(mm: float) -> str:
     count = round(mm * 16 / factor("in"))
     exact = abs(count * factor("in") / 16 - mm) <= _TINY
-    return _mixed(Fraction(count, 16)) if exact else ""
+    return _mixed(count, 16) if exact else ""
 
 
 def _shortest(mm: float, unit_mm: float) -> str:
@@ -288,7 +288,7 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
     chosen = step or _default_step(unit)
     count = _steps_in(mm, chosen)
     if chosen != "1mm":
-        return f"{_mixed(Fraction(count, STEPS[chosen][0]))} in"
+        return f"{_mixed(count, STEPS[chosen][0])} in"
     if step is None and unit == "cm":
         return f"{_decimal(count / 10, 1)} cm"
     return f"{count} mm"
@@ -331,10 +331,12 @@ def _decimal(value: float, places: int) -> str:
     return "0" if text == "-0" else text
 
 
-def _mixed(value: Fraction) -> str:
-    """Write a fraction the way a tape is read: "2 1/2", "-1/4", "3"."""
-    sign = "-" if value < 0 else ""
-    whole, rest = divmod(abs(value), 1)
+def _mixed(count: int, parts: int) -> str:
+    """Write count / parts the way a tape is read: "2 1/2", "-1/4", "3"."""
+    sign = "-" if count < 0 else ""
+    whole, rest = divmod(abs(count), parts)
     if not rest:
         return f"{sign}{whole}"
-    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
+    common = math.gcd(rest, parts)
+    fraction = f"{rest // common}/{parts // common}"
+    return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"

@@ -12,6 +12,7 @@ from legtaper.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
 from legtaper.truing import longest_straight_curve
 
 _STEPS = 48
+_PAPER = "paper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,13 +21,15 @@ class Limits:
 
     narrowest_hem: round the leg, that the foot passes without a slit; `None` where the foot entry
     is neither known nor estimated. most_take_in: per edge at the hem, the design's other answers
-    staying, before any finding fails; first_to_fail: the one that does, `None` where only the
+    staying, before any finding fails; without_slit: the same for the hem opening alone, had the
+    design no slit; first_to_fail: the one that does, `None` where only the
     paper ends. blend_range: lowest (the highest level asked for, itself not included) and highest.
     """
 
     narrowest_hem: float | None
     estimated: bool
     most_take_in: float
+    without_slit: float | None
     first_to_fail: str | None
     blend_range: dict[SeamName, tuple[float, float] | None]
 
@@ -36,10 +39,13 @@ def limits(fitted: Fit) -> Limits:
     foot = fitted.foot
     stretch = fitted.project.fabric.usable_stretch
     most, first = most_take_in(fitted)
+    narrowest = None if foot is None else foot.mm / (1 + stretch)
+    hem = float(fitted.block.circumference(0.0))
     return Limits(
-        None if foot is None else foot.mm / (1 + stretch),
+        narrowest,
         bool(foot and foot.estimated_from),
         most,
+        None if narrowest is None else max(0.0, (hem - narrowest) / 4),
         first,
         {seam: blend_range(fitted, seam) for seam in SEAMS},
     )
@@ -49,7 +55,7 @@ def most_take_in(fitted: Fit) -> tuple[float, str | None]:
     """Return the most, mm, that can come off each edge at the hem, and the first finding to fail.
 
     At the returned take-in nothing fails; a hair more, and the named finding does. 0 where
-    something fails already without any; "paper" is the edge reaching the grainline.
+    something fails already without any; no name where the paper ends first, at the grainline.
     """
     paper = min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
     low, first = 0.0, _first_failure(fitted, 0.0)
@@ -68,7 +74,7 @@ def most_take_in(fitted: Fit) -> tuple[float, str | None]:
             high, first = middle, found
         else:
             low = middle
-    return low, first
+    return low, None if first == _PAPER else first
 
 
 def _first_failure(fitted: Fit, take: float) -> str | None:
@@ -81,7 +87,7 @@ def _first_failure(fitted: Fit, take: float) -> str | None:
             fitted.project, replace(design, width=width, take_in=take_in), fitted.block
         )
     except ProjectError:
-        return "paper"
+        return _PAPER
     return next((found.id for found in tried.findings if found.status == "fail"), None)
 
 

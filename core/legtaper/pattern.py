@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
-from legtaper.allowance import allowance_widths, crosses_itself
+from legtaper.allowance import Width, allowance_widths, crosses_itself
 from legtaper.block import Block
 from legtaper.checks import Finding, check
 from legtaper.curves import Line
@@ -43,8 +44,24 @@ class Pattern:
     """A fit, cut: the narrowed leg and the leg as the block has it, each as front and back."""
 
     fit: Fit
-    narrowed: Leg
-    unaltered: Leg
+    allowance: Width
+
+    @cached_property
+    def narrowed(self) -> Leg:
+        """The new leg, with hem, slit, allowances and notches."""
+        block, seams = self.fit.block, self.fit.taper.seams
+        blends = {seam_of(edge): seam.blend for edge, seam in seams.items()}
+        notches = _notches(block, blends)
+        cutting = Cutting(self.fit.hem, self.allowance, self.fit.slit.height, notches)
+        return _leg(block, seams, cutting)
+
+    @cached_property
+    def unaltered(self) -> Leg:
+        """The leg as the block has it, hemmed alike, for the muslin test."""
+        block = self.fit.block
+        return _leg(
+            block, block.seams, Cutting(self.fit.hem, self.allowance, None, _notches(block, {}))
+        )
 
 
 def block_of(project: Project) -> Block:
@@ -74,16 +91,7 @@ def build(project: Project, design_name: str | None = None) -> Pattern:
 
 def cut(fitted: Fit) -> Pattern:
     """Add hem, allowances and notches to a fit."""
-    block = fitted.block
-    allowance = allowance_widths(fitted.project.allowance, fitted.project.length_unit)
-    plain = Cutting(fitted.hem, allowance, None, _notches(block, {}))
-    blends = {seam_of(edge): seam.blend for edge, seam in fitted.taper.seams.items()}
-    changed = Cutting(fitted.hem, allowance, fitted.slit.height, _notches(block, blends))
-    return Pattern(
-        fitted,
-        _leg(block, dict(fitted.taper.seams), changed),
-        _leg(block, block.seams, plain),
-    )
+    return Pattern(fitted, allowance_widths(fitted.project.allowance, fitted.project.length_unit))
 
 
 def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Leg:
@@ -101,9 +109,8 @@ def _notches(block: Block, blends: Mapping[SeamName, float]) -> dict[SeamName, d
             wanted["blend"] = blends[seam]
         kept: dict[str, float] = {}
         for level, y in wanted.items():
-            if 0 < y < block.blend_top(seam) and all(
-                abs(y - other) > 15 for other in kept.values()
-            ):
+            apart = all(abs(y - other) > 15 for other in kept.values())
+            if apart and 0 < y < block.blend_top(seam):
                 kept[level] = y
         notches[seam] = kept
     return notches

@@ -122,6 +122,7 @@ def limits_report(found: Limits) -> Json:
         "narrowest_hem_without_slit": found.narrowest_hem,
         "foot_entry_estimated": found.estimated,
         "most_take_in_per_edge": found.most_take_in,
+        "most_take_in_without_slit": found.without_slit,
         "first_to_fail": found.first_to_fail,
         "blend_range": {
             seam: None if span is None else list(span) for seam, span in found.blend_range.items()

@@ -117,6 +117,8 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
     `last` is the highest asked level. Raises `ProjectError` where the blend is out of range.
     """
     top = block.blend_top(seam)
+    if last >= top:
+        raise _no_room(block, design, seam, last, unit)
     asked = design.blend.get(seam)
     if asked is None:
         usual = top if seam == "outseam" else top - BELOW_CROTCH[unit]
@@ -131,6 +133,18 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
             f"and at most {high} above the hem",
         )
     return min(asked.mm, highest)
+
+
+def _no_room(block: Block, design: Design, seam: SeamName, last: float, unit: Unit) -> ProjectError:
+    level = next(name for name, height in block.heights.items() if height == last)
+    part = "width" if level in design.width else "take_in"
+    if level in design.extra.get(seam, {}):
+        part = f"extra.{seam}"
+    return ProjectError(
+        f'design "{design.name}".{part}.{level}',
+        f"an {seam} is the old one from {say_length(block.blend_top(seam), unit)} up; "
+        "ask for a change at a lower level",
+    )
 
 
 def _curve(design: Design, seam: SeamName, last: float, blend: float, unit: Unit) -> float | None:

@@ -159,15 +159,17 @@ def longest_straight_curve(old: Line, controls: Controls, blend: float) -> float
 
 
 def nearest_straight_blend(
-    old: Line, controls: Controls, wanted: float, top: float
-) -> tuple[float, float] | None:
-    """Return the (blend, curve) nearest to `wanted` at which a ruled seam fits, or `None`."""
+    olds: Sequence[Line], controls: Controls, wanted: float, top: float
+) -> float | None:
+    """Return the blend nearest to `wanted` at which a ruled seam fits every one of `olds`.
+
+    Each with its own longest curve; `None` where there is no such blend up to `top`.
+    """
     low = controls[-1][0]
-    heights = low + (top - low) * np.linspace(1 / 48, 1, 48)
+    heights = [wanted, *(low + (top - low) * np.linspace(1 / 48, 1, 48))]
     for blend in sorted(heights, key=lambda height: abs(height - wanted)):
-        curve = longest_straight_curve(old, controls, float(blend))
-        if curve is not None:
-            return float(blend), curve
+        if all(longest_straight_curve(old, controls, float(blend)) is not None for old in olds):
+            return float(blend)
     return None
 
 
@@ -187,7 +189,7 @@ def _eased_seam(
     # Where the take-in dips between two asked levels, a wide corner could swing outside the old
     # seam; a tighter one does not.
     while len(rounding) and takes.min() >= 0 and rounding.max() > 1 and _dips(eased, blend):
-        rounding = rounding / 2
+        rounding = np.where(rounding > 1, rounding / 2, rounding)
         eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
     return TruedSeam(old, blend, curve, style, eased)
 

@@ -66,7 +66,7 @@ def render(drawing: Drawing) -> bytes:
     with _fixed_dates():
         document = ezdxf.new(VERSION)  # type: ignore[attr-defined]  # documented, but not in an __all__
         _prepare(document, drawing)
-        for piece in (*drawing.pieces, scale_squares(drawing.scale_at)):
+        for piece in (*drawing.pieces, scale_squares(drawing.squares_at)):
             _add_piece(document, piece)
         for row, note in enumerate(drawing.notes):
             at = (_NOTE_INDENT, -_NOTE_SIZE - _NOTE_STEP * row)
@@ -140,7 +140,9 @@ def _add_stroke(block: BlockLayout, stroke: Stroke) -> None:
         "lineweight": round(100 * WIDTHS.get(stroke.layer, 0.25)),  # hundredths of a mm
     }
     points = stroke.points.round(4).tolist()
-    block.add_lwpolyline(points, close=stroke.closed or stroke.layer == "cut", dxfattribs=attributes)
+    block.add_lwpolyline(
+        points, close=stroke.closed or stroke.layer == "cut", dxfattribs=attributes
+    )
 
 
 def _add_label(layout: BaseLayout, label: Label) -> None:

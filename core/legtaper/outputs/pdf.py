@@ -169,13 +169,13 @@ def _squares(drawing: Drawing, tiling: Tiling) -> Piece:
     still be measured, and no line of the pattern is hidden.
     """
     if not tiling.paper.tiled:
-        return scale_squares(drawing.scale_at)
+        return scale_squares(drawing.squares_at)
     x0, y0, x1, y1 = tiling.tiles[0].box
     inset = tiling.overlap + 2
     within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
-    spot = room_for(SCALE_BOX, drawing.pieces, within)
+    spot = room_for(SCALE_BOX, drawing.obstacles, within)
     if spot is None:
-        upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), drawing.pieces, within)
+        upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), drawing.obstacles, within)
         if upright is not None:
             return _stacked(scale_squares(upright))
     return scale_squares(spot or within[:2])
@@ -308,7 +308,7 @@ def _name_neighbor(canvas: Any, drawing: Drawing, strip: Box, other: Tile, *, un
     left, low, right, high = label_box(label)
     across, along = (3.5, 14.0) if upright else (14.0, 3.5)  # clear of the diamonds
     within = x0 + across, y0 + along, x1 - 2.0, y1 - 2.0
-    spot = room_for((right - left, high - low), drawing.pieces, within, margin=0.5)
+    spot = room_for((right - left, high - low), drawing.obstacles, within, margin=0.5)
     x, y = spot or within[:2]
     canvas.setFillGray(0.35)
     write(canvas, replace(label, at=(x - left, y - low)))

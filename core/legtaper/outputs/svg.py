@@ -53,7 +53,7 @@ def render(drawing: Drawing) -> str:
     )
     ET.SubElement(root, "title").text = clean(drawing.title)
     sheet = _Sheet(drawing.height)
-    for piece in (*drawing.pieces, scale_squares(drawing.scale_at)):
+    for piece in (*drawing.pieces, scale_squares(drawing.squares_at)):
         _add_piece(root, piece, sheet)
     if notes:
         group = ET.SubElement(root, "g", {"id": "notes"})

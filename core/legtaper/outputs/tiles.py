@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -181,19 +180,13 @@ def _count(length: float, page: float, overlap: float) -> int:
     return max(1, math.ceil((length - overlap) / (page - overlap) - 1e-9))
 
 
-def _drawn_on(drawing: Drawing, places: list[Tile]) -> Iterator[bool]:
+def _drawn_on(drawing: Drawing, places: list[Tile]) -> list[bool]:
     """Say for each place whether a line or a label touches it."""
     import shapely  # noqa: PLC0415  only an export needs it
 
-    marks = [
-        shapely.LineString([*stroke.points, *stroke.points[: int(stroke.closed)]])
-        for piece in drawing.pieces
-        for stroke in piece.strokes
-    ]
-    marks += [shapely.box(*label_box(label)) for p in drawing.pieces for label in p.labels]
-    tree = shapely.STRtree(marks)
-    for place in places:
-        yield len(tree.query(shapely.box(*place.box), predicate="intersects")) > 0
+    boxes = shapely.box(*np.array([place.box for place in places]).T)
+    touched = set(drawing.obstacles.query(boxes, predicate="intersects")[0].tolist())
+    return [number in touched for number in range(len(places))]
 
 
 # --- one page -------------------------------------------------------------------------------

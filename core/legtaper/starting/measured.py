@@ -71,7 +71,7 @@ def _with_placed_levels(
         "knee", min(_KNEE_OF_INSIDE_LEG * crotch, heights.get("thigh", crotch) * 0.9)
     )
     if "calf" in given and "knee" not in given:
-        heights["knee"] = max(heights["knee"], (given["calf"] + crotch) / 2)
+        heights["knee"] = max(heights["knee"], (given["calf"] + given.get("thigh", crotch)) / 2)
     heights.setdefault("calf", _CALF_OF_KNEE * heights["knee"])
     if crotch - below_crotch > heights["knee"]:
         heights.setdefault("thigh", crotch - below_crotch)

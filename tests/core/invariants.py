@@ -1,0 +1,152 @@
+"""What must hold for every leg, whoever wears it: each measured from outside, on points."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import shapely
+
+from legtaper.curves import Array
+from legtaper.panels import OUTSEAM_SIDE, Panel
+from legtaper.pattern import Fit, Pattern
+from legtaper.project import EDGES, PANELS, SEAMS, Edge, seam_of
+from legtaper.taper import Taper
+
+WIDTH_TOLERANCE = 0.1  # mm, round the leg
+INSIDE_TOLERANCE = 0.05  # mm
+FOLD_TOLERANCE = 0.05  # mm
+KINK_TOLERANCE = 0.1  # degrees
+
+
+def heights_of(taper: Taper, edge: Edge) -> Array:
+    """Return heights all the way up a seam, every 2 mm, with each place where its formula turns."""
+    seam = taper.seams[edge]
+    top = taper.block.blend_top(seam_of(edge))
+    named = [y for y in taper.block.heights.values() if y < top]
+    turns = [y for y in (*seam.knots, seam.blend, seam.blend - seam.curve) if 0 < y < top]
+    return np.unique([*np.arange(0, top, 2.0), *named, *turns, top])
+
+
+def assert_inside(taper: Taper, tolerance: float = INSIDE_TOLERANCE) -> None:
+    """No new seam lies outside the old one."""
+    for edge in EDGES:
+        y = heights_of(taper, edge)
+        outside = float((taper.seams[edge].at(y) - taper.block.seams[edge].at(y)).max())
+        assert outside <= tolerance, f"{edge} lies {outside} mm outside the old seam"
+
+
+def assert_old_above_blend(taper: Taper) -> None:
+    """Above the blend the new seam is the old one."""
+    for edge in EDGES:
+        y = heights_of(taper, edge)
+        y = y[y >= taper.seams[edge].blend]
+        apart = np.abs(taper.seams[edge].at(y) - taper.block.seams[edge].at(y)).max(initial=0)
+        assert apart <= 1e-9, f"{edge} is changed above its blend, by {apart} mm"
+
+
+def assert_alike(taper: Taper) -> None:
+    """The same comes off all four edges at every asked level."""
+    for asked in taper.asked:
+        taken = [float(taper.take_in(edge, asked.height)) for edge in EDGES]
+        assert max(taken) - min(taken) <= 1e-6, f"{taken} at the {asked.level}"
+
+
+def assert_widths(taper: Taper) -> None:
+    """Every asked width is met, and no take-in that was asked for is moved."""
+    for asked in taper.asked:
+        y = asked.height
+        finished = sum(float(taper.seams[edge].at(y)) for edge in EDGES)
+        block = sum(float(taper.block.seams[edge].at(y)) for edge in EDGES)
+        wanted = min(block, asked.width) if asked.width is not None else None
+        if wanted is None and asked.take_in is not None:
+            wanted = block - 4 * asked.take_in
+        assert wanted is not None
+        assert abs(finished - wanted) <= WIDTH_TOLERANCE, f"{finished}, asked {wanted}"
+
+
+def assert_smooth(taper: Taper) -> None:
+    """No kink of the new seam that the old one did not have: chords of 0.0001 mm either side."""
+    hair = 1e-4
+    for edge in EDGES:
+        y = heights_of(taper, edge)[1:-1]
+        turns = []
+        for line in (taper.seams[edge], taper.block.seams[edge]):
+            below, here, above = line.at(y - hair), line.at(y), line.at(y + hair)
+            turns.append(np.arctan((above - here) / hair) - np.arctan((here - below) / hair))
+        kink = float(np.degrees(np.abs(turns[0]) - np.abs(turns[1])).max())
+        assert kink <= KINK_TOLERANCE, f"{edge} bends by {kink} degrees"
+
+
+def assert_sum(taper: Taper) -> None:
+    """The four reaches of a level add up to the width round the leg there."""
+    y = np.linspace(0, taper.block.crotch, 101)
+    total = np.sum([taper.reach(edge, y) for edge in EDGES], axis=0)
+    assert np.allclose(total, taper.circumference(y), rtol=0, atol=1e-9)
+
+
+def polyline_length(taper: Taper, edge: Edge, *, old: bool = False) -> float:
+    """Return the length of a seam as a fine polyline from hem to top, mm."""
+    y = heights_of(taper, edge)
+    y = np.unique(np.concatenate([np.linspace(a, b, 9) for a, b in pairwise(y)]))
+    line = taper.block.seams[edge] if old else taper.seams[edge]
+    return float(np.hypot(np.diff(y), np.diff(line.at(y))).sum())
+
+
+def sewn_apart(taper: Taper, seam: str) -> float:
+    """Return how much more front and back of a seam differ than they did in the block, mm."""
+    front, back = (edge for edge in EDGES if seam_of(edge) == seam)
+    new = polyline_length(taper, front) - polyline_length(taper, back)
+    old = polyline_length(taper, front, old=True) - polyline_length(taper, back, old=True)
+    return abs(new - old)
+
+
+def assert_sewn_pairs(taper: Taper, at_most: float) -> None:
+    """Front and back of each seam still sew together as they did in the block."""
+    for seam in SEAMS:
+        apart = sewn_apart(taper, seam)
+        assert apart <= at_most, f"the {seam} differs by {apart} mm more than in the block"
+
+
+def assert_folds_onto_seams(fit: Fit, panel: Panel) -> None:
+    """Folded up again, the part below the hem lies on the two seams above it."""
+    x, y = panel.shape.hem_below.T
+    depth, side = fit.hem.depth, OUTSEAM_SIDE[panel.name]
+    # Unfolded in the hem line; what lies below the second fold comes down again from there.
+    up = np.where(-y > depth, 2 * depth + y, -y)
+    inseam, outseam = PANELS[panel.name]
+    seam = np.where(x * side > 0, fit.taper.reach(outseam, up), fit.taper.reach(inseam, up))
+    off = float(np.abs(np.abs(x) - seam).max())
+    assert off <= FOLD_TOLERANCE, f"the fold-up lies {off} mm off the seams"
+    lowest = depth + fit.hem.turn_under
+    assert abs(float(y.min()) + lowest) <= FOLD_TOLERANCE
+
+
+def assert_cut_line(panel: Panel) -> None:
+    """The cut line can be cut, and holds the whole net outline with its hem."""
+    cut = shapely.Polygon(panel.shape.cut)
+    assert cut.is_valid, shapely.is_valid_reason(cut)
+    net = shapely.Polygon(panel.shape.net)
+    assert net.is_valid, shapely.is_valid_reason(net)
+    grown = cut.buffer(1e-6)
+    assert grown.covers(net)
+    if len(panel.shape.hem_below):
+        assert grown.covers(shapely.LineString(panel.shape.hem_below))
+
+
+def assert_every_invariant(fit: Fit, *, inside: float = INSIDE_TOLERANCE) -> None:
+    """Everything that holds for the four new seams of a fit."""
+    assert_inside(fit.taper, inside)
+    assert_old_above_blend(fit.taper)
+    assert_alike(fit.taper)
+    assert_widths(fit.taper)
+    assert_smooth(fit.taper)
+    assert_sum(fit.taper)
+
+
+def assert_cuttable(pattern: Pattern) -> None:
+    """Both panels can be cut, and their hems fold onto the seams."""
+    for panel in pattern.narrowed.values():
+        assert_cut_line(panel)
+        if pattern.fit.hem.style != "faced":
+            assert_folds_onto_seams(pattern.fit, panel)

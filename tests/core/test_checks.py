@@ -1,0 +1,523 @@
+"""Every finding in every status it can have. Lengths in inches unless a test says mm.
+
+The sample block is 18 in round at the hem (4 1/4 + 4 1/4 + 4 3/4 + 4 3/4), 20 1/8 at the knee
+and 27 7/8 at the crotch.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import sample
+from invariants import sewn_apart
+
+from legtaper.checks import Finding, hem_sag, sag
+from legtaper.pattern import Fit
+from legtaper.project import Fabric, Liked, Wearer
+
+IN = 25.4
+
+
+def _found(fitted: Fit, name: str, where: str | None = None) -> Finding:
+    """Return the one finding of that name, at that level or edge."""
+    found = [f for f in fitted.findings if f.id == name and where in (None, f.where)]
+    assert len(found) == 1, f"{len(found)} findings {name} at {where}"
+    return found[0]
+
+
+def _status(fitted: Fit, name: str, where: str | None = None) -> str:
+    return _found(fitted, name, where).status
+
+
+def _plain(**reach: float) -> Any:
+    """Return a table of upright seams: 150 mm from the grainline all the way up, unless told."""
+    reaches = {
+        edge: {level: reach.get(edge, 150.0) for level in ("hem", top)}
+        for edge, top in (
+            ("front_outseam", "hip"), ("front_inseam", "crotch"),
+            ("back_outseam", "hip"), ("back_inseam", "crotch"),
+        )
+    }  # fmt: skip
+    return sample.table({"knee": 400.0, "crotch": 760.0, "hip": 960.0}, reaches)
+
+
+def test_the_findings_come_in_the_order_of_the_job() -> None:
+    """Block, seams, opening, ease, balance, sewing, hem, proportion; each says one sentence."""
+    findings = sample.fitted().findings
+    assert [found.id for found in findings] == [
+        "tested", "blend", "blend", "hang", "hem-opening", "slit", "ease-thigh", "ease-knee",
+        "ease-calf", "ease-knee-bent", "balance", "balance", "sewn-pair", "sewn-pair", "hem-join",
+        "hem-join", "hem-sag", "proportion",
+    ]  # fmt: skip
+    for found in findings:
+        assert found.says.endswith(".")
+        assert found.where
+
+
+# --- tested ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("test", "status", "says"),
+    [
+        (sample.tested(), "pass", "hangs clean"),
+        (None, "unknown", "cheap cloth"),
+        (sample.tested("needs fitting"), "caution", "needs fitting"),
+        (sample.tested(fingerprint=""), "caution", "not recorded"),
+        (sample.tested(fingerprint="0123456789abcdef"), "caution", "has changed"),
+    ],
+)
+def test_tested(test: Any, status: str, says: str) -> None:
+    """Passes for a clean muslin of this very block; else it says what stands between."""
+    found = _found(sample.fitted(block_test=test), "tested")
+    assert found.status == status
+    assert says in found.says
+
+
+# --- already-narrow and liked-split ----------------------------------------------------------
+
+
+def test_already_narrow() -> None:
+    """19 in asked for where the block has 18: caution with both numbers; 17 in: no finding."""
+    found = _found(sample.fitted(sample.wide(hem="19")), "already-narrow")
+    assert (found.status, found.where) == ("caution", "hem")
+    assert found.value == pytest.approx(18 * IN)
+    assert found.limit == pytest.approx(19 * IN)
+    ids = [f.id for f in sample.fitted(sample.wide(hem="17")).findings]
+    assert "already-narrow" not in ids
+
+
+@pytest.mark.parametrize(
+    ("front", "back", "apart", "status"),
+    [
+        ("7", "8", 0.0, "pass"),  # 1 in apart, as in the block: 9 1/2 less 8 1/2 at the hem
+        ("7", "8 1/4", 0.25, "pass"),  # 1/4 in more than the block: just as much as is allowed
+        ("7", "8 5/16", 0.3125, "caution"),
+        ("8", "8", -1.0, "caution"),
+    ],
+)
+def test_liked_split(front: str, back: str, apart: float, status: str) -> None:
+    """Front and back of a liked garment apart, against the block's own 1 in at the hem."""
+    liked = Liked(
+        "Cords", front_width=sample.lengths(hem=front), back_width=sample.lengths(hem=back)
+    )
+    found = _found(sample.fitted(liked=(liked,)), "liked-split")
+    assert found.value == pytest.approx(apart * IN)
+    assert found.status == status
+
+
+def test_a_liked_split_needs_a_level_of_the_leg() -> None:
+    """Widths that were not measured apart, or above the crotch, or nowhere, make no finding."""
+    apart = Liked(
+        "Cords",
+        width=sample.lengths(hem="8"),
+        front_width=sample.lengths(hip="9", shin="7"),
+        back_width=sample.lengths(hip="10", shin="8"),
+    )
+    assert "liked-split" not in [f.id for f in sample.fitted(liked=(apart,)).findings]
+
+
+# --- blend -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("seam", "height", "top"), [("outseam", 38, 38), ("inseam", 29, 30)])
+def test_blend_passes(seam: str, height: float, top: float) -> None:
+    """A seam that follows blends without a kink; value the blend, limit the highest allowed."""
+    found = _found(sample.fitted(), "blend", seam)
+    assert found.status == "pass"
+    assert found.value == pytest.approx(height * IN)
+    assert found.limit == pytest.approx(top * IN)
+    assert "without a kink" in found.says
+
+
+def test_blend_of_a_seam_that_stays() -> None:
+    """Nothing taken in: it passes and says that the seam stays."""
+    found = _found(sample.fitted(sample.design(take_in={})), "blend", "inseam")
+    assert (found.status, found.says) == ("pass", "The inseam stays as it is.")
+
+
+def test_blend_of_a_seam_that_is_let_out() -> None:
+    """A negative extra of 1/4 in at the hem lets the outseam out by that much: never silent."""
+    design = sample.design(take_in={}, extra={"outseam": sample.lengths(hem="-1/4")})
+    fitted = sample.fitted(design)
+    assert _status(fitted, "blend", "outseam") == "caution"
+    assert "let out beyond the block by 1/4 in" in _found(fitted, "blend", "outseam").says
+    assert _status(fitted, "blend", "inseam") == "pass"
+
+
+def test_blend_of_a_sharp_turn() -> None:
+    """1 in off at 17 in and the old seam at 19 in: a turn that would show as an edge."""
+    design = sample.design(
+        take_in=sample.lengths(hem="1", knee="1"),
+        blend=sample.lengths(outseam="19"),
+        curve=sample.lengths(outseam="1"),
+    )
+    found = _found(sample.fitted(design), "blend", "outseam")
+    assert found.status == "caution"
+    assert "degrees within 1 in" in found.says
+
+
+def test_blend_fails_on_a_kink() -> None:
+    """A curve of a ten-millionth of a mm is a kink: 5/8 in over 38 in is 0.94 degrees."""
+    design = sample.design(curve={"outseam": sample.length(1e-7)})
+    found = _found(sample.fitted(design), "blend", "outseam")
+    assert found.status == "fail"
+    assert "by 0.9 degrees" in found.says
+
+
+def _ruled(**parts: Any) -> Any:
+    return sample.design(style="straight", **parts)
+
+
+def test_blend_of_a_ruled_seam_that_fits() -> None:
+    """1 in off can be ruled up to the hip of the sample block: pass."""
+    fitted = sample.fitted(_ruled(take_in=sample.lengths(hem="1")))
+    assert _status(fitted, "blend", "outseam") == "pass"
+
+
+@pytest.mark.parametrize(
+    ("seam", "parts"),
+    [
+        ("outseam", {}),
+        ("inseam", {}),
+        ("inseam", {"blend": sample.lengths(inseam="26"), "curve": sample.lengths(inseam="3")}),
+        ("inseam", {"width": sample.lengths(knee="20"), "take_in": sample.lengths(hem="1/4")}),
+        ("inseam", {"take_in": sample.lengths(hem="1/8", thigh="0")}),
+        ("outseam", {"extra": {"outseam": sample.lengths(hem="-1/8")}}),
+    ],
+)
+def test_the_advice_on_a_ruled_seam_that_fails_works(seam: str, parts: dict[str, Any]) -> None:
+    """Where a ruled seam leaves the old one, blending where the finding says makes it pass."""
+    design = _ruled(**parts)
+    found = _found(sample.fitted(design), "blend", seam)
+    assert found.status == "fail"
+    named = re.search(r"blends at (.+?),", found.says)
+    assert named
+    better = replace(
+        design, blend={seam: sample.length(named[1])}, curve={}
+    )
+    assert _status(sample.fitted(better), "blend", seam) == "pass"
+
+
+def test_blend_of_a_ruled_seam_that_fits_nowhere() -> None:
+    """A shank that turns in between two asked levels can't be ruled: the style that can is named."""
+    reaches = {edge: {**reach, "shin": "3 1/4"} for edge, reach in sample.REACHES.items()}
+    table = sample.table({**sample.HEIGHTS, "shin": "8"}, reaches)
+    design = _ruled(take_in=sample.lengths(hem="1/8", knee="1/8"))
+    found = _found(sample.fitted(design, block=table), "blend", "outseam")
+    assert found.status == "fail"
+    assert 'no other blend serves; use the style "follow"' in found.says
+
+
+# --- hang ------------------------------------------------------------------------------------
+
+
+def test_hang() -> None:
+    """A blend at the hip passes; one between the hip at 38 in and a high hip at 41 in fails."""
+    assert _status(sample.fitted(), "hang") == "pass"
+    reaches = {edge: {**reach} for edge, reach in sample.REACHES.items()}
+    reaches["front_outseam"]["high_hip"] = reaches["back_outseam"]["high_hip"] = "5 1/2"
+    table = sample.table({**sample.HEIGHTS, "high_hip": "41"}, reaches)
+    design = sample.design(blend=sample.lengths(outseam="39"))
+    found = _found(sample.fitted(design, block=table), "hang")
+    assert found.status == "fail"
+    assert (found.value, found.limit) == (pytest.approx(39 * IN), pytest.approx(38 * IN))
+    assert "blend at 38 in or lower" in found.says
+
+
+# --- hem-opening and slit --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("hem", "slit", "opening", "where_slit"),
+    [
+        ("15 1/2", "none", "pass", "pass"),
+        ("12 3/4", "none", "pass", "pass"),  # just the foot entry
+        ("12 1/2", "none", "fail", "caution"),
+        ("12 1/2", "auto", "caution", "pass"),
+        ("12 1/2", "1/4", "fail", "caution"),  # too short for the foot
+    ],
+)
+def test_hem_opening_and_slit(hem: str, slit: Any, opening: str, where_slit: str) -> None:
+    """A foot of 12 3/4 in through a hem of so much, with and without a slit."""
+    asked = slit if slit in ("none", "auto") else sample.length(slit)
+    design = sample.design(take_in={}, width=sample.lengths(hem=hem), slit=asked)
+    fitted = sample.fitted(design)
+    found = _found(fitted, "hem-opening")
+    assert found.status == opening
+    assert (found.value, found.limit) == (
+        pytest.approx(sample.length(hem).mm),
+        pytest.approx(12.75 * IN),
+    )
+    assert not found.estimated
+    assert _status(fitted, "slit") == where_slit
+
+
+def test_a_slit_above_the_calf() -> None:
+    """11 in at the hem and 12 in at the calf: the foot passes above the calf, so an opening."""
+    design = replace(sample.wide(hem="11", calf="12"), slit="auto")
+    found = _found(sample.fitted(design), "slit")
+    assert found.status == "caution"
+    assert found.value is not None
+    assert found.value > 10.5 * IN == found.limit
+    assert "zip or buttons" in found.says
+
+
+def test_the_slit_that_is_named_is_enough() -> None:
+    """A hem that fails names a slit; sewn in the next 1/8 in above it, the foot passes."""
+    fitted = sample.fitted(sample.wide(hem="12"))
+    says = _found(fitted, "hem-opening").says
+    assert "add a slit of" in says
+    named = re.search(r"add a slit of (.+?) or", says)
+    assert named
+    slit = sample.length(sample.length(named[1]).mm + 25.4 / 8)
+    better = replace(sample.wide(hem="12"), slit=slit)
+    assert _status(sample.fitted(better), "hem-opening") == "caution"
+
+
+@pytest.mark.parametrize(("hem", "status"), [("11.6", "pass"), ("11.55", "fail")])
+def test_hem_opening_in_stretch_cloth(hem: str, status: str) -> None:
+    """A knit of 20 % gives a tenth: 11.6 * 1.1 = 12.76 passes a foot of 12.75, 11.55 does not."""
+    found = _found(sample.fitted(sample.wide(hem=hem), fabric=sample.knit(20)), "hem-opening")
+    assert found.status == status
+    assert found.value == pytest.approx(float(hem) * 1.1 * IN)
+
+
+def test_hem_opening_without_a_foot_entry() -> None:
+    """Unknown foot: unknown, and it says how to measure; with a slit asked for that slit stands."""
+    fitted = sample.fitted(wearer=Wearer())
+    assert _status(fitted, "hem-opening") == "unknown"
+    assert "Measure round the heel" in _found(fitted, "hem-opening").says
+    assert _status(fitted, "slit") == "unknown"
+    slit = sample.fitted(sample.design(slit=sample.length("3")), wearer=Wearer())
+    assert _status(slit, "slit") == "pass"
+    high = sample.fitted(sample.design(slit=sample.length("11")), wearer=Wearer())
+    assert _status(high, "slit") == "caution"
+
+
+def test_an_estimated_foot_entry_is_labelled() -> None:
+    """Ankle and height alone: the finding judges, and says that it is an estimate."""
+    found = _found(sample.fitted(wearer=sample.wearer(ankle="9", height="66")), "hem-opening")
+    assert found.status == "pass"
+    assert found.estimated
+    assert "estimated from ankle and height" in found.says
+
+
+def test_a_foot_wider_than_the_leg_fails() -> None:
+    """A foot of 28 in passes nowhere below the crotch of 27 7/8: hem and slit both fail."""
+    fitted = sample.fitted(sample.design(slit="auto"), wearer=sample.wearer(foot_entry="28"))
+    assert _status(fitted, "hem-opening") == "fail"
+    assert _status(fitted, "slit") == "fail"
+    assert "take less off" in _found(fitted, "hem-opening").says
+
+
+# --- ease ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("level", ["thigh", "knee", "calf"])
+@pytest.mark.parametrize(
+    ("girth", "stretch", "ease", "status"),
+    [
+        ("15", 0, 1, "pass"),  # the least of 1 to 2 in
+        ("15 1/16", 0, 15 / 16, "caution"),
+        ("16", 0, 0, "caution"),
+        ("16 1/16", 0, -1 / 16, "fail"),
+        ("15 1/2", 20, 0.5, "pass"),  # halved for stretch cloth
+        ("15 9/16", 20, 7 / 16, "caution"),
+        ("17 1/2", 20, -1.5, "caution"),  # 16 in stretch to 17.6
+        ("17 5/8", 20, -1.625, "fail"),
+    ],
+)
+def test_ease(level: str, girth: str, stretch: float, ease: float, status: str) -> None:
+    """A leg of 16 in at the level, against the girth there, firm and in a knit of 20 %."""
+    fabric = sample.knit(stretch) if stretch else Fabric()
+    design = sample.design(take_in={}, width=sample.lengths(**{level: "16", "hem": "15"}))
+    fitted = sample.fitted(design, wearer=sample.wearer(**{level: girth}), fabric=fabric)
+    found = _found(fitted, f"ease-{level}")
+    assert found.status == status
+    assert found.value == pytest.approx(ease * IN)
+    assert found.limit == pytest.approx(IN / 2 if stretch else IN)
+    assert not found.estimated
+
+
+@pytest.mark.parametrize("level", ["thigh", "knee", "calf"])
+def test_ease_without_the_girth(level: str) -> None:
+    """A girth that was not measured is named."""
+    found = _found(sample.fitted(wearer=Wearer()), f"ease-{level}")
+    assert (found.status, found.value) == ("unknown", None)
+    assert f"{level} was not measured" in found.says
+
+
+def test_ease_at_a_placed_level_is_labelled() -> None:
+    """Where the calf level was placed by rule, the finding says that it is an estimate."""
+    heights = {level: said for level, said in sample.HEIGHTS.items() if level != "calf"}
+    found = _found(sample.fitted(block=sample.table(heights)), "ease-calf")
+    assert found.estimated
+    assert "not given" in found.says
+
+
+@pytest.mark.parametrize(
+    ("bent", "stretch", "ease", "status"),
+    [
+        ("16", 0, 0, "pass"),
+        ("16 1/8", 0, -0.125, "fail"),
+        ("17 1/2", 20, -1.5, "caution"),
+        ("17 5/8", 20, -1.625, "fail"),
+    ],
+)
+def test_ease_of_the_bent_knee(bent: str, stretch: float, ease: float, status: str) -> None:
+    """A knee of 16 in against the bent knee: with no ease it passes, in a knit it may stretch."""
+    fabric = sample.knit(stretch) if stretch else Fabric()
+    design = sample.wide(knee="16", hem="15")
+    fitted = sample.fitted(design, wearer=sample.wearer(knee_bent=bent), fabric=fabric)
+    found = _found(fitted, "ease-knee-bent")
+    assert found.status == status
+    assert found.value == pytest.approx(ease * IN)
+
+
+def test_ease_of_the_bent_knee_unmeasured() -> None:
+    """Not measured: unknown, and it asks for the measurement."""
+    found = _found(sample.fitted(wearer=Wearer()), "ease-knee-bent")
+    assert found.status == "unknown"
+    assert "Measure the knee bent" in found.says
+
+
+# --- balance ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("level", "extra", "status"),
+    [("hem", 2.0, "pass"), ("hem", 2.05, "caution"), ("knee", 6.0, "pass"), ("knee", 6.05, "caution")],
+)
+def test_balance(level: str, extra: float, status: str) -> None:
+    """So many mm more off the outseams than off the inseams: 2 at the hem and 6 at the knee."""
+    design = sample.design(
+        take_in=sample.lengths(hem="5/8", knee="1/4"),
+        extra={"outseam": sample.lengths(**{level: extra})},
+    )
+    found = _found(sample.fitted(design), "balance", level)
+    assert found.value == pytest.approx(extra)
+    assert found.limit == (2 if level == "hem" else 6)
+    assert found.status == status
+
+
+def test_the_cure_for_an_uneven_knee_works() -> None:
+    """Different blends move the knee apart; a width asked for there puts it right."""
+    parts: Any = {"blend": sample.lengths(inseam="18"), "take_in": sample.lengths(hem="1 1/4")}
+    found = _found(sample.fitted(sample.design(**parts)), "balance", "knee")
+    assert found.status == "caution"
+    assert "ask for a width at the knee" in found.says
+    cured = sample.fitted(sample.design(width=sample.lengths(knee="18"), **parts))
+    assert _found(cured, "balance", "knee").value == pytest.approx(0, abs=1e-6)
+
+
+# --- sewn-pair -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("back_crotch", "apart", "status"),
+    [(170.0, 1.32, "pass"), (185.0, 2.30, "caution"), (210.0, 3.95, "fail")],
+)
+def test_sewn_pair(back_crotch: float, apart: float, status: str) -> None:
+    """50 mm off an upright front inseam and a back one that leans out to so much at the crotch.
+
+    A seam of slope r' that loses t of its width at the hem grows by about r' * t over what the
+    curve adds on both: 50 * (170 - 150) / 760 = 1.32 mm, 50 * 35 / 760 = 2.30, 50 * 60 / 760 = 3.95.
+    """
+    table = _plain()
+    reach: Any = dict(table.reach)
+    reach["back_inseam"] = sample.lengths(hem=150.0, crotch=back_crotch)
+    fitted = sample.fitted(
+        sample.design(take_in=sample.lengths(hem=50.0)), block=replace(table, reach=reach)
+    )
+    found = _found(fitted, "sewn-pair", "inseam")
+    assert found.value == pytest.approx(apart, abs=0.05)
+    assert found.value == pytest.approx(sewn_apart(fitted.taper, "inseam"), abs=0.01)
+    assert found.status == status
+    assert found.limit == (3.0 if status == "fail" else 1.5)
+    assert _found(fitted, "sewn-pair", "outseam").value == pytest.approx(0, abs=1e-9)
+
+
+# --- hem-join --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("take_in", "status"), [(37.9, "pass"), (38.0, "caution")])
+def test_hem_join(take_in: float, status: str) -> None:
+    """Upright seams, t off over v = 960 * 3/4 = 720 mm: each corner is 90 degrees + atan(t / v).
+
+    Twice atan(37.7 / 720) is 6 degrees: 37.7 = 720 * tan(3). In the test v = 723.9, 37.94 mm.
+    """
+    table = _plain()
+    height = {**table.height, "hip": sample.length(965.2)}
+    fitted = sample.fitted(
+        sample.design(take_in=sample.lengths(hem=take_in)), block=replace(table, height=height)
+    )
+    found = _found(fitted, "hem-join", "outseam")
+    assert found.value == pytest.approx(180 + 2 * math.degrees(math.atan(take_in / 723.9)))
+    assert found.status == status
+    assert found.limit == 186
+
+
+def test_hem_join_of_a_leg_that_widens_to_the_hem() -> None:
+    """A flared block corners the other way: below 174 degrees is a caution too."""
+    table = _plain()
+    reach: Any = {
+        edge: {level: sample.length(200.0 if level == "hem" else 100.0) for level in by_level}
+        for edge, by_level in table.reach.items()
+    }
+    fitted = sample.fitted(sample.design(take_in={}), block=replace(table, reach=reach))
+    found = _found(fitted, "hem-join", "inseam")
+    assert found.value == pytest.approx(180 - 2 * math.degrees(math.atan(100 / 760)))
+    assert (found.status, found.limit) == ("caution", 174)
+
+
+# --- hem-sag ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("take_in", "off", "status"), [(25.0, 2.978, "pass"), (25.5, 3.025, "caution")])
+def test_hem_sag(take_in: float, off: float, status: str) -> None:
+    """Upright panels 300 mm wide, t off each side over v = 700 - 350 / 2 = 525 mm.
+
+    t = 25: chord 250, the cone's angle 50 / 525, radius 2625, sag 2625 - sqrt(2625^2 - 125^2) =
+    2.978. t = 25.5: chord 249, radius 249 * 525 / 51 = 2563.2, sag 3.025.
+    """
+    blends = sample.lengths(outseam=700.0, inseam=700.0)
+    design = sample.design(take_in=sample.lengths(hem=take_in), blend=blends)
+    fitted = sample.fitted(design, block=_plain())
+    found = _found(fitted, "hem-sag")
+    assert found.value == pytest.approx(off, abs=5e-4)
+    assert found.value == hem_sag(fitted.taper)
+    assert (found.status, found.limit) == (status, 3.0)
+
+
+def test_hem_sag_of_a_faced_hem() -> None:
+    """A curved hem with a facing still cautions: hem and facing are cut to the curve."""
+    blends = sample.lengths(outseam=700.0, inseam=700.0)
+    design = sample.design(
+        take_in=sample.lengths(hem=25.5), blend=blends, hem=sample.hem("faced")
+    )
+    found = _found(sample.fitted(design, block=_plain()), "hem-sag")
+    assert found.status == "caution"
+    assert "shape hem and facing alike" in found.says
+
+
+def test_parallel_sides_have_no_sag() -> None:
+    """A hem of 250 mm between parallel sides is straight; 50 in 525 wider, it is not."""
+    assert sag(250, 0) == 0
+    assert sag(250, 50 / 525) == pytest.approx(2.978, abs=5e-4)
+
+
+# --- proportion ------------------------------------------------------------------------------
+
+
+def test_proportion() -> None:
+    """Hip 41 in to a hem of 15 1/2 in is 2.6 to 1, for information; without a hip unknown."""
+    found = _found(sample.fitted(), "proportion")
+    assert found.status == "pass"
+    assert found.value == pytest.approx(41 / 15.5)
+    assert "2.6 to 1" in found.says
+    assert _status(sample.fitted(wearer=Wearer()), "proportion") == "unknown"

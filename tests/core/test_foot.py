@@ -1,0 +1,134 @@
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import sample
+
+from legtaper.foot import SlitPlan, foot_entry, passing_height, plan_slit
+from legtaper.project import Design, ProjectError, Wearer
+from legtaper.taper import taper
+
+
+def _plan(design: Design, foot: str | None = "12 3/4", stretch: float = 0.0) -> SlitPlan:
+    entry = foot_entry(sample.wearer(foot_entry=foot)) if foot else None
+    return plan_slit(taper(sample.block(), design, "in"), design, entry, stretch)
+
+
+def test_a_measurement_counts_before_any_estimate() -> None:
+    """A measured foot entry is taken as it is, whatever else is known."""
+    foot = foot_entry(sample.wearer(foot_entry="12", ankle="9", height="66", foot_length="10"))
+    assert foot is not None
+    assert foot.mm == pytest.approx(12 * 25.4)
+    assert foot.estimated_from == ""
+
+
+def test_an_estimate_from_ankle_and_height_is_the_larger_upper_bound() -> None:
+    """Ankle 22 cm, height 165 cm, s the residual; the estimate plus 1.645 s:
+
+    women 2.015 + 0.4820 * 22 + 0.1143 * 165 + 1.645 * 0.950 = 33.04125 cm,
+    men 1.225 + 0.6329 * 22 + 0.1060 * 165 + 1.645 * 0.937 = 34.180165 cm, the larger.
+    """
+    foot = foot_entry(sample.wearer(ankle=220.0, height=1650.0, foot_length=250.0))
+    assert foot is not None
+    assert foot.mm == pytest.approx(341.80165)
+    assert foot.estimated_from == "ankle and height"
+
+
+def test_an_estimate_from_foot_length() -> None:
+    """Foot 25 cm: women 6.690 + 0.9883 * 25 + 1.645 * 0.913 = 32.899385 cm;
+
+    men 7.049 + 1.0067 * 25 + 1.645 * 1.011 = 33.879595 cm, the larger.
+    """
+    foot = foot_entry(sample.wearer(foot_length=250.0, ankle=220.0))
+    assert foot is not None
+    assert foot.mm == pytest.approx(338.79595)
+    assert foot.estimated_from == "foot length"
+
+
+@pytest.mark.parametrize("known", [{}, {"ankle": "9"}, {"height": "66"}])
+def test_without_measurements_nothing_is_made_up(known: dict[str, Any]) -> None:
+    """An ankle alone or a height alone is not enough for an estimate."""
+    assert foot_entry(sample.wearer(**known) if known else Wearer()) is None
+
+
+def test_the_leg_is_wide_enough_where_it_first_reaches_the_opening() -> None:
+    """On a straight cone from 300 to 700 round over 800 mm, 400 is first reached at 200."""
+    quarter = {"hem": 75.0, "crotch": 175.0}
+    reaches = {edge: dict(quarter) for edge in sample.REACHES}
+    for edge in ("front_outseam", "back_outseam"):
+        reaches[edge]["hip"] = 200.0
+    table = sample.table({"crotch": 800.0, "hip": 1000.0}, reaches)
+    cone = taper(sample.block(table), sample.design(take_in={}), "cm")
+    assert passing_height(cone, 400) == pytest.approx(200, abs=1e-3)
+    assert passing_height(cone, 300) == 0
+    assert passing_height(cone, 700) == pytest.approx(800, abs=1e-3)
+    assert passing_height(cone, 701) is None
+
+
+def test_a_hem_that_the_foot_passes_needs_no_slit() -> None:
+    """15 1/2 in round and a foot of 12 3/4 in: no slit, and "auto" makes none."""
+    plan = _plan(sample.design(slit="auto"))
+    assert plan == SlitPlan(needed=False, lowest=0.0, height=None)
+    assert plan.lets_foot_through
+
+
+def test_an_automatic_slit_ends_where_the_foot_passes() -> None:
+    """At the height of the slit the leg is 12 3/4 in round, and just below it is less."""
+    design = sample.wide(hem="12")
+    plan = _plan(sample.design(take_in={}, width=design.width, slit="auto"))
+    assert plan.needed
+    assert plan.height is not None
+    assert plan.height == plan.lowest
+    assert plan.lets_foot_through
+    narrowed = taper(sample.block(), design, "in")
+    assert float(narrowed.circumference(plan.height)) == pytest.approx(12.75 * 25.4, abs=1e-3)
+    assert float(narrowed.circumference(plan.height - 1)) < 12.75 * 25.4
+
+
+def test_without_a_slit_the_foot_stays_out() -> None:
+    """A hem of 12 in without a slit needs one and does not let the foot through."""
+    plan = _plan(sample.wide(hem="12"))
+    assert plan.needed
+    assert plan.height is None
+    assert not plan.lets_foot_through
+
+
+def test_a_slit_of_a_given_height_may_be_too_short() -> None:
+    """A slit of 1/2 in is kept as asked, and is not enough; one of 6 in is."""
+    width = sample.lengths(hem="12")
+    short = _plan(sample.design(take_in={}, width=width, slit=sample.length("1/2")))
+    assert short.height == pytest.approx(12.7)
+    assert not short.lets_foot_through
+    assert _plan(
+        sample.design(take_in={}, width=width, slit=sample.length("6"))
+    ).lets_foot_through
+
+
+def test_stretch_lets_a_narrower_hem_pass() -> None:
+    """12 in with a usable stretch of a tenth opens to 13.2 in: a foot of 12 3/4 in passes."""
+    assert not _plan(sample.wide(hem="12"), stretch=0.1).needed
+    assert _plan(sample.wide(hem="11 1/2"), stretch=0.1).needed
+
+
+def test_a_foot_wider_than_the_whole_leg_has_no_slit() -> None:
+    """A foot of 28 in passes nowhere below a crotch of 27 7/8 in."""
+    plan = _plan(sample.design(slit="auto"), foot="28")
+    assert plan == SlitPlan(needed=True, lowest=None, height=None)
+    assert not plan.lets_foot_through
+
+
+def test_without_a_foot_entry_only_an_asked_slit_is_made() -> None:
+    """Unknown foot: "auto" makes no slit, and a slit of 3 in is made as asked."""
+    assert _plan(sample.design(slit="auto"), foot=None).height is None
+    plan = _plan(sample.design(slit=sample.length("3")), foot=None)
+    assert plan.height == pytest.approx(3 * 25.4)
+    assert not plan.needed
+
+
+@pytest.mark.parametrize("height", [0.0, "30 1/2", "45"])
+def test_a_slit_that_cannot_be_is_refused_by_name(height: str | float) -> None:
+    """A slit ends above the hem and at most at the crotch point."""
+    with pytest.raises(ProjectError, match="ends below the crotch") as caught:
+        _plan(sample.design(slit=sample.length(height)))
+    assert caught.value.key == 'design "easy taper".slit.height'

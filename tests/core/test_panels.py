@@ -1,0 +1,216 @@
+from __future__ import annotations
+
+from typing import Any
+
+import blocks
+import invariants
+import numpy as np
+import pytest
+import sample
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from legtaper.panels import OUTSEAM_SIDE, Panel
+from legtaper.pattern import Pattern, build
+from legtaper.project import PANELS, Allowance, BlockTable, Design, Fabric
+
+IN = 25.4
+NAMES: Any = ("front", "back")
+
+
+def _built(design: Design | None = None, **parts: Any) -> Pattern:
+    return build(sample.project(design or sample.design(), **parts))
+
+
+def _slit(height: str | None = None) -> Design:
+    """Return a design whose hem needs a slit, with one of that height or as high as it must be."""
+    slit = sample.length(height) if height else "auto"
+    return sample.design(take_in={}, width=sample.lengths(hem="12"), slit=slit)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_inseams_face_each_other(name: Any) -> None:
+    """The outseam of the front lies left of the grainline, that of the back right of it."""
+    panel = _built().narrowed[name]
+    crotch, hip = panel.join
+    assert np.sign(hip[0]) == OUTSEAM_SIDE[name] == -np.sign(crotch[0])
+    assert (crotch[1], hip[1]) == (pytest.approx(30 * IN), pytest.approx(38 * IN))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_net_outline_runs_from_top_to_top_along_the_new_seams(name: Any) -> None:
+    """Every point lies on its new seam, and the ends are those of the join."""
+    pattern = _built()
+    panel, taper = pattern.narrowed[name], pattern.fit.taper
+    x, y = panel.shape.net.T
+    inseam, outseam = PANELS[name]
+    side = OUTSEAM_SIDE[name]
+    seams = np.where(x * side > 0, taper.reach(outseam, y), taper.reach(inseam, y))
+    assert np.abs(x) == pytest.approx(seams)
+    ends = shapely.LineString(panel.shape.net[[0, -1]])
+    assert ends.equals(shapely.LineString(panel.join))
+
+
+def test_the_unaltered_leg_is_the_block() -> None:
+    """The other leg has the block's own seams, and no slit."""
+    pattern = _built(_slit())
+    for name, panel in pattern.unaltered.items():
+        width = np.ptp(panel.shape.net[np.isclose(panel.shape.net[:, 1], 0), 0])
+        assert width == pytest.approx({"front": 8.5, "back": 9.5}[name] * IN)
+        assert panel.slit is None
+
+
+def test_the_cut_edge_is_the_mirrored_width() -> None:
+    """Folded up, the lowest edge lies on the leg 1 1/2 in above the hem: it is as wide as there."""
+    pattern = _built()
+    taper = pattern.fit.taper
+    for name, edges in PANELS.items():
+        there = sum(float(taper.reach(edge, 1.5 * IN)) for edge in edges)
+        assert pattern.narrowed[name].shape.cut_edge == pytest.approx(there)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_cut_line_lies_outside_by_the_allowance(name: Any) -> None:
+    """Away from the corners the cut line is 1 cm beside the outseam and 2 cm beside the inseam."""
+    edges: Any = {"inseam": sample.length(20.0), "outseam": sample.length(10.0)}
+    panel = _built(allowance=Allowance(edges=edges)).narrowed[name]
+    cut, side = panel.shape.cut, OUTSEAM_SIDE[name]
+    net = shapely.LineString(panel.shape.net)
+    for point in cut[(cut[:, 1] > 5) & (cut[:, 1] < 700)]:
+        width = 10 if point[0] * side > 0 else 20
+        assert net.distance(shapely.Point(point)) == pytest.approx(width, abs=0.01)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_cut_line_is_mirrored_in_the_hem(name: Any) -> None:
+    """Folded up at the hem line, the cutting line below lies on the cutting line above."""
+    cut = _built().narrowed[name].shape.cut
+    line = shapely.LineString(cut)
+    below = cut[cut[:, 1] < 0] * (1, -1)
+    assert float(below[:, 1].max()) == pytest.approx(1.5 * IN)
+    assert shapely.distance(line, shapely.points(below)) == pytest.approx(0, abs=0.01)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_join_has_no_allowance(name: Any) -> None:
+    """The cut line ends on the line through crotch point and hip point, where no seam is."""
+    panel = _built().narrowed[name]
+    (x0, y0), (x1, y1) = panel.join
+    for x, y in panel.shape.cut[[0, -1]]:
+        across = (x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)
+        assert across / np.hypot(x1 - x0, y1 - y0) == pytest.approx(0, abs=1e-6)
+
+
+@pytest.mark.parametrize("height", [None, "1", "6"])
+def test_a_slit_runs_up_the_outseam_with_its_own_allowance(height: str | None) -> None:
+    """From the hem to where it stops, on the seam; the cut line beside it is 1 in away."""
+    pattern = _built(_slit(height))
+    stop = pattern.fit.slit.height
+    assert stop is not None
+    for name, panel in pattern.narrowed.items():
+        assert panel.slit is not None
+        assert panel.slit[0, 1] == 0
+        assert panel.slit[-1, 1] == pytest.approx(stop)
+        seam = pattern.fit.taper.reach(PANELS[name][1], panel.slit[:, 1])
+        assert panel.slit[:, 0] == pytest.approx(OUTSEAM_SIDE[name] * seam)
+        beside = panel.shape.cut[panel.shape.cut[:, 0] * OUTSEAM_SIDE[name] > 0]
+        beside = beside[(beside[:, 1] > 3) & (beside[:, 1] < stop - 8)]
+        away = shapely.distance(shapely.LineString(panel.slit), shapely.points(beside))
+        assert away == pytest.approx(25.4, abs=0.01)
+        invariants.assert_cut_line(panel)
+
+
+@pytest.mark.parametrize("short", [1e-6, 0.004, 0.02, 1.0])
+def test_a_slit_may_be_as_short_as_it_comes(short: float) -> None:
+    """A hem a hair too narrow for the foot makes a slit of a hair, and still a cut line."""
+    width = sample.lengths(hem=12.75 * IN - short)
+    pattern = _built(sample.design(take_in={}, width=width, slit="auto"))
+    assert pattern.fit.slit.height is not None
+    for panel in pattern.narrowed.values():
+        invariants.assert_cut_line(panel)
+
+
+def test_a_hem_that_sags_is_faced_along_its_curve() -> None:
+    """Strongly tapered and faced, the hem is an arc more than 3 mm deep, and so is the facing."""
+    blends = sample.lengths(outseam="24", inseam="24")
+    take_in = sample.lengths(hem="1 1/2")
+    design = sample.design(take_in=take_in, blend=blends, hem=sample.hem("faced"))
+    pattern = _built(design)
+    for name, panel in pattern.narrowed.items():
+        shape = panel.shape
+        assert shape.facing is not None
+        assert len(shape.hem_below) == 0
+        lowest = -float(shape.net[:, 1].min())
+        if lowest:
+            assert lowest > 3
+        facing, cut = shapely.Polygon(shape.facing.net), shapely.Polygon(shape.facing.cut)
+        assert facing.is_valid
+        assert cut.is_valid
+        assert cut.buffer(1e-6).covers(facing)
+        # The facing is the leg's own shape: it lies wholly within the panel, side on side.
+        assert shapely.Polygon(shape.net).buffer(0.05).covers(facing)
+        hem_width = sum(float(pattern.fit.taper.reach(edge, 0)) for edge in PANELS[name])
+        assert shape.cut_edge >= hem_width
+        invariants.assert_cut_line(panel)
+    assert any(float(panel.shape.net[:, 1].min()) < -3 for panel in pattern.narrowed.values())
+
+
+def test_a_faced_hem_that_does_not_sag_is_straight() -> None:
+    """An untapered leg that is faced has a level hem and a level facing."""
+    panel = _built(sample.design(take_in={}, hem=sample.hem("faced"))).narrowed["front"]
+    assert float(panel.shape.net[:, 1].min()) == pytest.approx(0)
+    assert panel.shape.cut_edge == pytest.approx(8.5 * IN)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_notches_stand_square_on_the_seam(name: Any) -> None:
+    """Each notch lies on the new seam, and points away from it at a right angle."""
+    pattern = _built()
+    for notch in pattern.narrowed[name].notches:
+        (x, y), (dx, dy) = notch.at, notch.outward
+        edge = PANELS[name][1 if x * OUTSEAM_SIDE[name] > 0 else 0]
+        seam = pattern.fit.taper.seams[edge]
+        assert abs(x) == pytest.approx(float(seam.at(y)))
+        assert np.hypot(dx, dy) == pytest.approx(1)
+        assert dx * x > 0
+        along = np.sign(x) * float(seam.slope(y - 1e-6)), 1.0
+        assert dx * along[0] + dy * along[1] == pytest.approx(0, abs=1e-9)
+        assert notch.allowance == pytest.approx(0.625 * IN)
+
+
+def _levels(panel: Panel) -> list[str]:
+    return [notch.level for notch in panel.notches]
+
+
+def test_front_and_back_have_the_same_notches() -> None:
+    """Knee and blend on the inseam; knee and hip on the outseam, where the blend is the hip."""
+    pattern = _built()
+    front, back = (_levels(pattern.narrowed[name]) for name in NAMES)
+    assert front == back == ["knee", "blend", "knee", "hip"]
+    assert _levels(pattern.unaltered["front"]) == ["knee", "knee", "hip"]
+
+
+@settings(max_examples=50, deadline=None)
+@given(
+    blocks.tapers(),
+    st.sampled_from(["single", "double"]),
+    st.floats(15, 60),
+    st.sampled_from(["auto", "none"]),
+    st.floats(0, 25),
+)
+def test_every_plausible_leg_can_be_cut_and_folded(
+    given_: tuple[BlockTable, Design], style: str, depth: float, slit: Any, seam: float
+) -> None:
+    """The cut line crosses nothing and holds the net outline; the hem folds onto the seams."""
+    table, design = given_
+    width = {"turn_under": depth / 4} if style == "double" else {}
+    plan = sample.hem(style, depth=depth, **width)
+    changed = Design(
+        design.name, design.take_in, design.width, blend=design.blend, curve=design.curve,
+        hem=plan, slit=slit,
+    )  # fmt: skip
+    project = sample.project(
+        changed, block=table, allowance=Allowance(sample.length(seam)), fabric=Fabric()
+    )
+    invariants.assert_cuttable(build(project))

@@ -1,0 +1,221 @@
+from __future__ import annotations
+
+from typing import Any
+
+import blocks
+import invariants
+import numpy as np
+import pytest
+import sample
+from hypothesis import given, settings
+
+from legtaper.pattern import fit
+from legtaper.project import EDGES, SEAMS, BlockTable, Design, ProjectError, seam_of
+from legtaper.taper import Taper, taper
+from legtaper.truing import OUTSIDE_TOLERANCE
+
+some = settings(max_examples=50, deadline=None)
+
+
+def _taper(design: Design) -> Taper:
+    return taper(sample.block(), design, "in")
+
+
+def _refused(design: Design) -> ProjectError:
+    with pytest.raises(ProjectError) as caught:
+        _taper(design)
+    return caught.value
+
+
+def test_what_comes_off_each_edge_goes_four_times_round() -> None:
+    """5/8 in at the hem: 18 in become 15 1/2, and each edge comes in alike."""
+    tapered = _taper(sample.design())
+    assert float(tapered.circumference(0)) == pytest.approx(15.5 * 25.4)
+    for edge in EDGES:
+        assert float(tapered.take_in(edge, 0)) == pytest.approx(0.625 * 25.4)
+
+
+def test_the_back_stays_wider_than_the_front_by_as_much_as_before() -> None:
+    """Back less front is 1 in at the hem of the sample block, and of every taper of it."""
+    for design in (sample.design(), sample.wide(hem="13", knee="17")):
+        tapered = _taper(design)
+        front = tapered.reach("front_inseam", 0) + tapered.reach("front_outseam", 0)
+        back = tapered.reach("back_inseam", 0) + tapered.reach("back_outseam", 0)
+        assert float(back - front) == pytest.approx(25.4)
+
+
+def test_left_out_the_seams_blend_at_the_hip_and_below_the_crotch_point() -> None:
+    """Outseams blend at 38 in, inseams 1 in below the 30 in of the crotch; in cm, 25 mm below."""
+    blends = {edge: seam.blend for edge, seam in _taper(sample.design()).seams.items()}
+    for edge in EDGES:
+        height = 38 if seam_of(edge) == "outseam" else 29
+        assert blends[edge] == pytest.approx(height * 25.4)
+    metric = taper(sample.block(), sample.design(), "cm")
+    assert metric.seams["back_inseam"].blend == pytest.approx(762 - 25)
+
+
+def test_an_asked_blend_and_curve_are_kept() -> None:
+    """Blend 36 in with a curve of 10 in, inseam 28 in with 6 in."""
+    design = sample.design(
+        blend=sample.lengths(outseam="36", inseam="28"),
+        curve=sample.lengths(outseam="10", inseam="6"),
+    )
+    for edge, seam in _taper(design).seams.items():
+        blend, curve = (36, 10) if seam_of(edge) == "outseam" else (28, 6)
+        assert (seam.blend, seam.curve) == (pytest.approx(blend * 25.4), pytest.approx(curve * 25.4))
+
+
+def test_asked_above_the_usual_blend_the_inseam_blends_half_way_to_the_crotch() -> None:
+    """A take-in at a thigh level 1 in below the crotch leaves the inseam 1/2 in below it."""
+    tapered = _taper(sample.design(take_in=sample.lengths(hem="5/8", thigh="1/8")))
+    assert tapered.seams["front_inseam"].blend == pytest.approx(29.5 * 25.4)
+
+
+def test_an_extra_changes_its_own_seam_alone() -> None:
+    """A pinch of 1/8 in at the knee adds that to both outseams there; the inseams stay."""
+    plain = _taper(sample.design())
+    pinched = _taper(sample.design(extra={"outseam": sample.lengths(knee="1/8")}))
+    knee = 17 * 25.4
+    for edge in EDGES:
+        more = float(pinched.take_in(edge, knee) - plain.take_in(edge, knee))
+        assert more == pytest.approx(0.125 * 25.4 if seam_of(edge) == "outseam" else 0)
+        assert float(pinched.take_in(edge, 0)) == pytest.approx(0.625 * 25.4)
+
+
+def test_a_negative_extra_gives_room_again() -> None:
+    """Letting out 1/8 in at the knee of a taper leaves that much less taken in there."""
+    plain = _taper(sample.design())
+    eased = _taper(sample.design(extra={"inseam": sample.lengths(knee="-1/8")}))
+    less = plain.take_in("back_inseam", 17 * 25.4) - eased.take_in("back_inseam", 17 * 25.4)
+    assert float(less) == pytest.approx(0.125 * 25.4)
+
+
+def test_an_asked_width_is_exact_with_an_extra_too() -> None:
+    """16 in at the knee stay 16 in when the outseams there give 1/4 in more than the inseams."""
+    design = sample.design(
+        width=sample.lengths(knee="16"), extra={"outseam": sample.lengths(knee="1/4")}
+    )
+    tapered = _taper(design)
+    knee = 17 * 25.4
+    assert float(tapered.circumference(knee)) == pytest.approx(16 * 25.4)
+    apart = tapered.take_in("back_outseam", knee) - tapered.take_in("back_inseam", knee)
+    assert float(apart) == pytest.approx(0.25 * 25.4)
+
+
+@pytest.mark.parametrize("seam", SEAMS)
+def test_the_highest_level_a_seam_was_asked_at(seam: str) -> None:
+    """The hem, unless a level above is asked for, or an extra on that seam."""
+    assert _taper(sample.design()).last_asked(seam) == 0  # type: ignore[arg-type]
+    extra: Any = {"outseam": sample.lengths(knee="1/8")}
+    height = 17 * 25.4 if seam == "outseam" else 0
+    pinched = _taper(sample.design(extra=extra))
+    assert pinched.last_asked(seam) == pytest.approx(height)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("parts", "key", "problem"),
+    [
+        ({"blend": {"outseam": "39"}}, "blend.outseam", "39.*at most 38 in"),
+        ({"blend": {"inseam": "30 1/4"}}, "blend.inseam", "at most 30 in"),
+        ({"blend": {"inseam": "0"}}, "blend.inseam", "above 0 in"),
+        ({"blend": {"inseam": "16"}, "width": {"knee": "17"}}, "blend.inseam", "above 17 in"),
+        ({"curve": {"outseam": "39"}}, "blend.outseam_curve", "at most 38 in"),
+        ({"curve": {"inseam": "0"}}, "blend.inseam_curve", "more than 0"),
+        (
+            {"blend": {"inseam": "20"}, "curve": {"inseam": "7"}, "width": {"knee": "17"}},
+            "blend.inseam_curve",
+            "at most 6 in",
+        ),
+        ({"take_in": {"hem": "5"}}, "take_in.hem", "front inseam"),
+        ({"take_in": {"knee": "4 7/8"}}, "take_in.knee", "front inseam"),
+        ({"take_in": {}, "width": {"hem": 0.5}}, "width.hem", "front inseam"),
+    ],
+)
+def test_a_seam_that_cannot_be_is_refused_by_name(
+    parts: dict[str, dict[str, str]], key: str, problem: str
+) -> None:
+    """A blend or curve out of range, or more than the paper has, names the key and the range."""
+    given = {part: sample.lengths(**levels) for part, levels in parts.items()}
+    refused = _refused(sample.design(**given))
+    assert refused.key == f'design "easy taper".{key}'
+    with pytest.raises(ProjectError, match=problem):
+        raise refused
+
+
+@pytest.mark.parametrize(
+    ("parts", "key"),
+    [
+        ({"take_in": {"hem": "5/8", "crotch": "1/4"}}, "take_in.crotch"),
+        ({"take_in": {}, "width": {"hem": "15", "crotch": "27"}}, "width.crotch"),
+        ({"extra": {"inseam": {"crotch": "1/4"}}}, "extra.inseam.crotch"),
+        ({"extra": {"inseam": {"hip": "1/4"}}}, "extra.inseam.hip"),
+        ({"extra": {"outseam": {"hip": "1/4"}}}, "extra.outseam.hip"),
+    ],
+)
+def test_what_leaves_a_seam_no_room_to_blend_is_refused_by_name(
+    parts: dict[str, Any], key: str
+) -> None:
+    """A change at the crotch point or the hip, where a seam must be the old one, is refused."""
+    given: dict[str, Any] = {
+        part: sample.lengths(**levels)
+        for part, levels in parts.items()
+        if part in ("take_in", "width")
+    }
+    if "extra" in parts:
+        given["extra"] = {seam: sample.lengths(**at) for seam, at in parts["extra"].items()}
+    refused = _refused(sample.design(**given))
+    assert refused.key == f'design "easy taper".{key}'
+
+
+def test_a_width_that_the_crotch_has_already_changes_nothing_there() -> None:
+    """28 in asked for at the crotch, where the block has 27 7/8: the edges stay, no error."""
+    tapered = _taper(sample.wide(hem="15", crotch="28"))
+    assert float(tapered.circumference(0)) == pytest.approx(15 * 25.4)
+    assert float(tapered.circumference(30 * 25.4)) == pytest.approx(27.875 * 25.4)
+
+
+@some
+@given(blocks.tapers())
+def test_a_seam_that_follows_keeps_every_invariant(given_: tuple[BlockTable, Design]) -> None:
+    """Inside the old seam, alike on all edges, exact widths, no kink, old above the blend."""
+    table, design = given_
+    invariants.assert_every_invariant(fit(sample.project(design, block=table)))
+
+
+@some
+@given(blocks.tapers("straight"))
+def test_a_ruled_seam_keeps_widths_and_direction(given_: tuple[BlockTable, Design]) -> None:
+    """Whether or not a ruled seam fits, widths are exact and no kink is new.
+
+    Where it is said to fit, it lies inside the old seam to 0.3 mm.
+    """
+    table, design = given_
+    tapered = taper(sample.block(table), design, "in")
+    invariants.assert_alike(tapered)
+    invariants.assert_widths(tapered)
+    invariants.assert_smooth(tapered)
+    invariants.assert_old_above_blend(tapered)
+    invariants.assert_sum(tapered)
+    if all(seam.outside <= OUTSIDE_TOLERANCE for seam in tapered.seams.values()):
+        invariants.assert_inside(tapered, OUTSIDE_TOLERANCE + invariants.INSIDE_TOLERANCE)
+
+
+@some
+@given(blocks.tapers())
+def test_lengths_are_true(given_: tuple[BlockTable, Design]) -> None:
+    """The length of every new seam is that of a fine polyline along it, to 0.05 mm."""
+    table, design = given_
+    tapered = fit(sample.project(design, block=table)).taper
+    for edge in EDGES:
+        measured = invariants.polyline_length(tapered, edge)
+        assert tapered.seams[edge].length == pytest.approx(measured, abs=0.05)
+
+
+@some
+@given(blocks.blocks())
+def test_nothing_asked_is_nothing_changed(block: Any) -> None:
+    """A design without a take-in gives the block's own seams back."""
+    tapered = taper(block, sample.design(take_in={}), "cm")
+    for edge in EDGES:
+        y = np.linspace(0, block.blend_top(seam_of(edge)), 50)
+        assert tapered.reach(edge, y) == pytest.approx(block.reach(edge, y), abs=1e-12)

@@ -1,0 +1,172 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from legtaper.curves import Line, MonotoneCubic
+from legtaper.truing import (
+    OUTSIDE_TOLERANCE,
+    default_curve,
+    longest_curve,
+    longest_straight_curve,
+    nearest_straight_blend,
+    true_seam,
+)
+
+UPRIGHT: Line = MonotoneCubic.through([0, 1000], [150, 150])
+FULL: Line = MonotoneCubic.through([0, 400, 760, 960], [110, 125, 155, 160])  # an outseam
+HOLLOW: Line = MonotoneCubic.through([0, 400, 760], [110, 120, 190])  # an inseam
+
+
+def test_a_hem_take_in_alone_follows_the_formula_of_the_method() -> None:
+    """b = 960, L = 480, v = 720: 15 off at the hem, 10 at 240, and at 600 the parabola's 2.8125.
+
+    15 * (1 - 240 / 720) = 10; 15 / 720 * (960 - 600)^2 / (2 * 480) = 2.8125.
+    """
+    seam = true_seam(UPRIGHT, [(0, 15)], 960, 480, "follow")
+    assert seam.take_in([0, 240, 600, 960, 1000]) == pytest.approx([15, 10, 2.8125, 0, 0])
+
+
+def test_left_out_the_curve_is_half_the_way_up() -> None:
+    """From the highest asked level at 400 to the blend at 960 the curve is 280 long."""
+    assert true_seam(FULL, [(0, 15), (400, 6)], 960, None, "follow").curve == pytest.approx(280)
+    assert default_curve(400, 960) == pytest.approx(280)
+
+
+def test_the_longest_curve_has_its_corner_at_the_highest_asked_level() -> None:
+    """L is at most the blend height, and at most twice the way from the highest asked level."""
+    assert longest_curve(0, 960) == 960
+    assert longest_curve(400, 960) == 960
+    assert longest_curve(700, 960) == 520
+    assert true_seam(FULL, [(0, 15), (700, 6)], 960, 900, "follow").curve == 520
+
+
+@pytest.mark.parametrize("style", ["follow", "straight"])
+@pytest.mark.parametrize(
+    "controls",
+    [
+        [(0, 15)],
+        [(0, 15), (400, 8)],
+        [(0, 5), (400, 12)],
+        [(0, 20), (250, 1), (400, 9)],
+        [(0, 20), (400, 0.05)],
+    ],
+)
+@pytest.mark.parametrize("curve", [None, 40, 500])
+def test_easing_moves_nothing_that_was_asked(
+    style: str, controls: list[tuple[float, float]], curve: float | None
+) -> None:
+    """The take-in at each asked level is exact, and the seam is the old one from the blend on."""
+    seam = true_seam(FULL, controls, 900, curve, style)  # type: ignore[arg-type]
+    heights, takes = zip(*controls, strict=True)
+    assert seam.take_in(heights) == pytest.approx(takes, abs=1e-6)
+    assert seam.at([900, 930, 960]) == pytest.approx(FULL.at([900, 930, 960]), abs=1e-9)
+    assert seam.kink <= 0.1
+
+
+def test_a_dip_between_two_levels_stays_inside_the_old_seam() -> None:
+    """Much, nearly nothing, much: a wide corner would swing outside, so it is drawn tighter."""
+    seam = true_seam(FULL, [(0, 25), (250, 0.1), (400, 20)], 900, None, "follow")
+    assert float(seam.take_in(np.linspace(0, 960, 2000)).min()) >= -0.05
+
+
+def test_nothing_off_leaves_the_old_seam() -> None:
+    """A take-in of 0 everywhere changes nothing: no curve, no kink, the same length."""
+    seam = true_seam(FULL, [(0, 0), (400, 0)], 900, None, "follow")
+    y = np.linspace(0, 960, 50)
+    assert seam.at(y) == pytest.approx(FULL.at(y))
+    assert seam.slope(y) == pytest.approx(FULL.slope(y))
+    assert seam.eased is None
+    assert (seam.curve, seam.kink, seam.outside) == (0, 0, 0)
+
+
+def test_where_the_highest_level_keeps_its_edge_the_seam_blends_there() -> None:
+    """15 off at the hem and 0 at 400: the seam is the old one from 400 on."""
+    seam = true_seam(FULL, [(0, 15), (400, 0)], 900, None, "follow")
+    assert seam.blend == 400
+    assert seam.take_in([400, 500, 700]) == pytest.approx([0, 0, 0])
+
+
+def test_letting_out_is_measured() -> None:
+    """3 mm let out at the hem lie 3 mm outside; what is taken in lies nowhere outside."""
+    assert true_seam(FULL, [(0, -3)], 900, None, "follow").outside == pytest.approx(3, abs=0.01)
+    assert true_seam(FULL, [(0, 3)], 900, None, "follow").outside == 0
+
+
+def test_the_length_is_true() -> None:
+    """A straight 300-400-500 seam: nothing off leaves 500; the new one is longer than upright."""
+    leaning = MonotoneCubic.through([0, 400], [100, 400])
+    assert true_seam(leaning, [(0, 0)], 400, None, "follow").length == pytest.approx(500)
+    taken = true_seam(UPRIGHT, [(0, 20)], 1000, None, "follow")
+    assert 1000 < taken.length < 1000 + 20
+
+
+def test_a_ruled_seam_is_straight_as_far_as_the_curve() -> None:
+    """Below `blend - curve` a ruled seam has one slope, which is not so on the old one."""
+    seam = true_seam(FULL, [(0, 25)], 960, 130, "straight")
+    slopes = seam.slope(np.linspace(0, 829, 40))
+    assert float(np.ptp(slopes)) <= 1e-9
+    assert float(np.ptp(FULL.slope(np.linspace(0, 829, 40)))) > 0.01
+
+
+def test_a_ruled_seam_runs_into_the_old_one_along_its_tangent() -> None:
+    """At the blend reach and slope are those of the old seam."""
+    seam = true_seam(FULL, [(0, 25)], 900, 100, "straight")
+    assert float(seam.at(900 - 1e-6)) == pytest.approx(float(FULL.at(900)), abs=1e-4)
+    assert float(seam.slope(900 - 1e-6)) == pytest.approx(float(FULL.slope(900)), abs=1e-4)
+
+
+def test_a_full_seam_needs_a_short_curve() -> None:
+    """On an outseam every curve up to the longest one fits, and a longer one lies outside."""
+    controls = [(0.0, 25.0)]
+    longest = longest_straight_curve(FULL, controls, 960)
+    assert longest is not None
+    assert longest < 900
+    for share, inside in ((0.3, True), (0.7, True), (1.0, True), (1.1, False), (1.3, False)):
+        seam = true_seam(FULL, controls, 960, share * longest, "straight")
+        assert (seam.outside <= OUTSIDE_TOLERANCE) is inside
+
+
+def test_a_hollow_seam_needs_a_long_curve() -> None:
+    """On an upper inseam a short curve cuts outside the hollow where a long one stays inside."""
+    controls = [(0.0, 25.0)]
+    longest = longest_straight_curve(HOLLOW, controls, 700)
+    assert longest is not None
+    assert true_seam(HOLLOW, controls, 700, longest, "straight").outside <= OUTSIDE_TOLERANCE
+    assert true_seam(HOLLOW, controls, 700, 70, "straight").outside > OUTSIDE_TOLERANCE
+
+
+def test_left_out_a_ruled_seam_takes_the_longest_curve_that_fits() -> None:
+    """The curve chosen is the longest admissible one, not half the way."""
+    controls = [(0.0, 25.0)]
+    chosen = true_seam(FULL, controls, 960, None, "straight").curve
+    assert chosen == longest_straight_curve(FULL, controls, 960)
+
+
+def test_where_no_ruled_seam_fits_the_nearest_blend_is_named() -> None:
+    """A little off a shaped knee can't be ruled to the hip: the blend that is named can."""
+    shaped = MonotoneCubic.through([0, 400, 760, 960], [125, 115, 150, 160])
+    controls = [(0.0, 5.0)]
+    assert longest_straight_curve(shaped, controls, 960) is None
+    assert true_seam(shaped, controls, 960, None, "straight").outside > OUTSIDE_TOLERANCE
+    near = nearest_straight_blend([shaped], controls, 960, 960)
+    assert near is not None
+    assert near < 960
+    assert true_seam(shaped, controls, near, None, "straight").outside <= OUTSIDE_TOLERANCE
+
+
+def test_the_nearest_blend_serves_front_and_back_alike() -> None:
+    """One seam alone may go up to the hip, its partner not: the blend named fits both."""
+    shaped = MonotoneCubic.through([0, 400, 760, 960], [125, 115, 150, 160])
+    controls = [(0.0, 25.0)]
+    assert nearest_straight_blend([FULL], controls, 960, 960) == 960
+    both = nearest_straight_blend([FULL, shaped], controls, 960, 960)
+    assert both is not None
+    for old in (FULL, shaped):
+        assert true_seam(old, controls, both, None, "straight").outside <= OUTSIDE_TOLERANCE
+
+
+def test_no_blend_is_named_where_none_fits() -> None:
+    """Between two asked levels a block that turns in there leaves no room for a ruler."""
+    waisted = MonotoneCubic.through([0, 200, 400, 960], [120, 80, 120, 160])
+    assert nearest_straight_blend([waisted], [(0.0, 5.0), (400.0, 5.0)], 960, 960) is None
