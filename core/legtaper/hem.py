@@ -122,18 +122,20 @@ def _point(row: Array) -> Point:
     return float(row[0]), float(row[1])
 
 
-def shaped_hem(left: Point, right: Point, depth: float) -> Array:
-    """Return a hem curve from left to right that hangs `depth` mm below its chord at the middle.
+def shaped_hem(left: Point, right: Point, rise: float) -> Array:
+    """Return a hem curve from left to right that rises `rise` mm above its chord at the middle.
 
-    It is the arc of the developed cone, as a row of points (n, 2).
+    It is the arc of the developed cone, as a row of points (n, 2). The hem of a leg that narrows
+    towards it lies round an apex below, so it rises; negative, where the leg flares, it hangs.
     """
-    chord = math.dist(left, right)
+    chord, depth = math.dist(left, right), abs(rise)
     if depth < 1e-9:
         return np.array([left, right])
     radius = (chord**2 / 4 + depth**2) / (2 * depth)
     half = math.asin(min(1.0, chord / (2 * radius)))
     angles = np.linspace(-half, half, 25)
-    flat = np.column_stack([radius * np.sin(angles), -(radius * np.cos(angles) - radius + depth)])
+    height = math.copysign(1, rise) * (radius * np.cos(angles) - radius + depth)
+    flat = np.column_stack([radius * np.sin(angles), height])
     turn = math.atan2(right[1] - left[1], right[0] - left[0])
     spin = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
     middle = (np.asarray(left) + right) / 2

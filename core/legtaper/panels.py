@@ -6,6 +6,7 @@ front lies at the left and that of the back at the right, so that inseams face e
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -148,16 +149,20 @@ def _faced(sides: _Sides, cutting: Cutting, opening: float) -> Shape:
     `opening` is how much wider the panel gets for each mm of height at the hem.
     """
     low_left, low_right = sides.hem_ends
-    off = sag(low_right[0] - low_left[0], opening) if opening > 0 else 0.0
-    curve = shaped_hem(low_left, low_right, off if off > 3 else 0.0)  # else a straight hem serves
+    off = sag(low_right[0] - low_left[0], abs(opening))
+    rise = math.copysign(off, opening) if off > 3 else 0.0  # else a straight hem serves
+    curve = shaped_hem(low_left, low_right, rise)
     lower = offset_edge(curve, cutting.allowance["inseam"], 1)
     level = float(lower[0, 1])
     ends = (low_left[0], level), (low_right[0], level)
     cut_left, cut_right = to_line(sides.cut_left, *ends), to_line(sides.cut_right, *ends)
     inner = lower[(lower[:, 0] > cut_left[0, 0]) & (lower[:, 0] < cut_right[0, 0])]
-    depth = cutting.hem.depth
+    top = _facing_top(sides, curve, cutting.hem.depth)
+    corners = [[(np.interp(top[0, 1], cut[:, 1], cut[:, 0]), top[0, 1])]
+               for cut in (cut_left, cut_right)]  # fmt: skip
     facing = Facing(
-        _ring(sides.left, sides.right, curve, depth), _ring(cut_left, cut_right, inner, depth)
+        _ring(sides.left, sides.right, curve, top),
+        _ring(cut_left, cut_right, inner, np.vstack([corners[0], top, corners[1]])),
     )
     return Shape(
         net=np.vstack([sides.left[:0:-1], curve, sides.right[1:]]),
@@ -169,14 +174,16 @@ def _faced(sides: _Sides, cutting: Cutting, opening: float) -> Shape:
     )
 
 
-def _ring(left: Array, right: Array, lower: Array, depth: float) -> Array:
-    """Return the outline of a facing: the leg's own sides up to `depth` above the hem's curve."""
-    top_left = np.interp(depth, left[:, 1], left[:, 0])
-    top_right = np.interp(depth, right[:, 1], right[:, 0])
+def _facing_top(sides: _Sides, lower: Array, depth: float) -> Array:
+    """Return the upper edge of a facing, which has no allowance: the hem's curve `depth` up."""
+    left, right = (np.interp(depth, side[:, 1], side[:, 0]) for side in (sides.left, sides.right))
     share = (lower[:, 0] - lower[0, 0]) / (lower[-1, 0] - lower[0, 0])
-    x, y = top_left + share * (top_right - top_left), lower[:, 1] - lower[0, 1] + depth
-    top = np.column_stack([x, y])
-    low_left, low_right = left[left[:, 1] < depth], right[right[:, 1] < depth]
+    return np.column_stack([left + share * (right - left), lower[:, 1] - lower[0, 1] + depth])
+
+
+def _ring(left: Array, right: Array, lower: Array, top: Array) -> Array:
+    """Return the outline of a facing: the leg's own sides between its lower and its upper edge."""
+    low_left, low_right = left[left[:, 1] < top[0, 1]], right[right[:, 1] < top[-1, 1]]
     return np.vstack([low_left[::-1], lower, low_right, top[::-1]])
 
 

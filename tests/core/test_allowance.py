@@ -80,9 +80,7 @@ def test_a_cut_line_begins_on_the_hem_line() -> None:
     below = np.array([(10.0, -4), (12, 4), (12, 50)])
     assert to_line(below, start, end) == pytest.approx(np.array([(11, 0), (12, 4), (12, 50)]))
     above = np.array([(10.0, 2), (12, 6), (12, 50)])
-    assert to_line(above, start, end) == pytest.approx(
-        np.array([(9, 0), (12, 6), (12, 50)])
-    )
+    assert to_line(above, start, end) == pytest.approx(np.array([(9, 0), (12, 6), (12, 50)]))
 
 
 def test_a_cut_line_begins_on_a_slanting_hem_line() -> None:

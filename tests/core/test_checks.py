@@ -197,9 +197,7 @@ def test_the_advice_on_a_ruled_seam_that_fails_works(seam: str, parts: dict[str,
     assert found.status == "fail"
     named = re.search(r"blends at (.+?),", found.says)
     assert named
-    better = replace(
-        design, blend={seam: sample.length(named[1])}, curve={}
-    )
+    better = replace(design, blend={seam: sample.length(named[1])}, curve={})
     assert _status(sample.fitted(better), "blend", seam) == "pass"
 
 
@@ -391,7 +389,12 @@ def test_ease_of_the_bent_knee_unmeasured() -> None:
 
 @pytest.mark.parametrize(
     ("level", "extra", "status"),
-    [("hem", 2.0, "pass"), ("hem", 2.05, "caution"), ("knee", 6.0, "pass"), ("knee", 6.05, "caution")],
+    [
+        ("hem", 2.0, "pass"),
+        ("hem", 2.05, "caution"),
+        ("knee", 6.0, "pass"),
+        ("knee", 6.05, "caution"),
+    ],
 )
 def test_balance(level: str, extra: float, status: str) -> None:
     """So many mm more off the outseams than off the inseams: 2 at the hem and 6 at the knee."""
@@ -478,7 +481,9 @@ def test_hem_join_of_a_leg_that_widens_to_the_hem() -> None:
 # --- hem-sag ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("take_in", "off", "status"), [(25.0, 2.978, "pass"), (25.5, 3.025, "caution")])
+@pytest.mark.parametrize(
+    ("take_in", "off", "status"), [(25.0, 2.978, "pass"), (25.5, 3.025, "caution")]
+)
 def test_hem_sag(take_in: float, off: float, status: str) -> None:
     """Upright panels 300 mm wide, t off each side over v = 700 - 350 / 2 = 525 mm.
 
@@ -497,9 +502,7 @@ def test_hem_sag(take_in: float, off: float, status: str) -> None:
 def test_hem_sag_of_a_faced_hem() -> None:
     """A curved hem with a facing still cautions: hem and facing are cut to the curve."""
     blends = sample.lengths(outseam=700.0, inseam=700.0)
-    design = sample.design(
-        take_in=sample.lengths(hem=25.5), blend=blends, hem=sample.hem("faced")
-    )
+    design = sample.design(take_in=sample.lengths(hem=25.5), blend=blends, hem=sample.hem("faced"))
     found = _found(sample.fitted(design, block=_plain()), "hem-sag")
     assert found.status == "caution"
     assert "shape hem and facing alike" in found.says

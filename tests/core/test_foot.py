@@ -100,9 +100,7 @@ def test_a_slit_of_a_given_height_may_be_too_short() -> None:
     short = _plan(sample.design(take_in={}, width=width, slit=sample.length("1/2")))
     assert short.height == pytest.approx(12.7)
     assert not short.lets_foot_through
-    assert _plan(
-        sample.design(take_in={}, width=width, slit=sample.length("6"))
-    ).lets_foot_through
+    assert _plan(sample.design(take_in={}, width=width, slit=sample.length("6"))).lets_foot_through
 
 
 def test_stretch_lets_a_narrower_hem_pass() -> None:

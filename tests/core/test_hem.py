@@ -165,16 +165,22 @@ def test_folded_up_the_edges_lie_on_the_seams(
         assert float(off.max()) <= 0.05
 
 
-def test_a_shaped_hem_hangs_below_its_chord() -> None:
-    """From corner to corner, as deep in the middle as asked, and level where the depth is 0."""
+def test_a_shaped_hem_rises_above_its_chord() -> None:
+    """From corner to corner, as high in the middle as asked; a straight line where that is 0."""
     curve = shaped_hem((-90, 0), (90, 0), 4)
     assert curve[0] == pytest.approx((-90, 0))
     assert curve[-1] == pytest.approx((90, 0))
-    assert curve[len(curve) // 2] == pytest.approx((0, -4))
+    assert curve[len(curve) // 2] == pytest.approx((0, 4))
     assert shaped_hem((-90, 0), (90, 0), 0) == pytest.approx(np.array([(-90, 0), (90, 0)]))
+
+
+def test_the_shaped_hem_of_a_flare_hangs_below_its_chord() -> None:
+    """A negative rise is the mirror of the positive one."""
+    up, down = shaped_hem((-90, 0), (90, 0), 4), shaped_hem((-90, 0), (90, 0), -4)
+    assert down == pytest.approx(up * (1, -1))
 
 
 def test_a_shaped_hem_follows_a_slanting_chord() -> None:
     """Between corners at different heights the middle lies square to the chord."""
     curve = shaped_hem((0, 0), (30, 40), 5)
-    assert curve[len(curve) // 2] == pytest.approx((15 + 4, 20 - 3))
+    assert curve[len(curve) // 2] == pytest.approx((15 - 4, 20 + 3))

@@ -62,7 +62,10 @@ def test_an_asked_blend_and_curve_are_kept() -> None:
     )
     for edge, seam in _taper(design).seams.items():
         blend, curve = (36, 10) if seam_of(edge) == "outseam" else (28, 6)
-        assert (seam.blend, seam.curve) == (pytest.approx(blend * 25.4), pytest.approx(curve * 25.4))
+        assert (seam.blend, seam.curve) == (
+            pytest.approx(blend * 25.4),
+            pytest.approx(curve * 25.4),
+        )
 
 
 def test_asked_above_the_usual_blend_the_inseam_blends_half_way_to_the_crotch() -> None:

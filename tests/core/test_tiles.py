@@ -171,13 +171,13 @@ def test_a0_is_one_page_and_turned_where_that_fits() -> None:
     assert [part.box for part in flat.tiles] == [(0.0, 0.0, 1100, 800)]
 
 
-def test_a_drawing_larger_than_a0_names_what_fits() -> None:
-    """The line names a roll that does hold it, and sheets to tape."""
-    drawing = _drawing(900, 1300)
-    with pytest.raises(PaperError, match="roll:92cm or wider, or a4, letter or a3") as caught:
-        tile(drawing, paper("a0"))
-    assert "\n" not in str(caught.value)
-    assert tile(drawing, paper("roll:92cm")).tiles
+def test_a_drawing_larger_than_a0_is_taped_from_several() -> None:
+    """Two legs side by side pass one A0 sheet; they are then tiled, as smaller paper is."""
+    tiling = tile(_drawing(1600, 1030), paper("a0"))
+    assert len(tiling.tiles) == 2
+    assert tiling.paper.tiled
+    left, right = (part.box for part in tiling.tiles)
+    assert left[2] - right[0] == pytest.approx(tiling.overlap)
 
 
 def test_a_roll_is_cut_to_the_length_of_the_drawing() -> None:

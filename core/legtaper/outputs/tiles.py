@@ -132,7 +132,10 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
     if not paper.is_sheet:
         return _on_roll(drawing, paper)
     if not paper.tiled:
-        return _on_one_sheet(drawing, paper)
+        whole = _on_one_sheet(drawing, paper)
+        if whole is not None:
+            return whole
+        paper = replace(paper, tiled=True)  # larger than the sheet: taped together, like the rest
     if not 0 <= overlap <= min(paper.room) / 3:
         most = say_length(min(paper.room) / 3, "cm")
         raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
@@ -192,17 +195,12 @@ def _drawn_on(drawing: Drawing, places: list[Tile]) -> list[bool]:
 # --- one page -------------------------------------------------------------------------------
 
 
-def _on_one_sheet(drawing: Drawing, paper: Paper) -> Tiling:
+def _on_one_sheet(drawing: Drawing, paper: Paper) -> Tiling | None:
     for page in (paper, paper.turned()):
         wide, tall = page.room
         if drawing.width <= wide and drawing.height <= tall:
             return _whole(drawing, page)
-    wide, tall = paper.room
-    raise PaperError(
-        f"the drawing is {_size(drawing.width, drawing.height)} and {paper.title} has room for "
-        f"{_size(wide, tall)}; use {_roll_that_fits(drawing, paper.margin)}or a4, letter or a3, "
-        "which are taped together"
-    )
+    return None
 
 
 def _on_roll(drawing: Drawing, paper: Paper) -> Tiling:

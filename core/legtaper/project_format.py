@@ -1,0 +1,207 @@
+"""Format 1 of the project file, as one table: which key holds what, and which attribute it is.
+
+Reading and writing both walk this table, so they cannot drift apart.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Final, get_args
+
+from legtaper.project import (
+    PANELS,
+    SEAMS,
+    Allowance,
+    AllowanceEdge,
+    BlockTable,
+    BlockTest,
+    CornerRole,
+    Design,
+    Fabric,
+    FabricKind,
+    HemPlan,
+    HemStyle,
+    Liked,
+    PanelOutline,
+    Pinch,
+    Project,
+    Round,
+    SeamName,
+    Style,
+    Unit,
+    Wearer,
+)
+from legtaper.project_tables import Entry, Many, Record
+from legtaper.project_values import (
+    DAY,
+    PERCENT,
+    POINT_NUMBER,
+    POINTS,
+    TEXT,
+    Levels,
+    Place,
+    choice,
+    length,
+    quoted,
+)
+
+LENGTH: Final = length()
+SIGNED_LENGTH: Final = length(signed=True)
+LENGTHS: Final = Levels(LENGTH)
+SIGNED_LENGTHS: Final = Levels(SIGNED_LENGTH)
+UNIT: Final = choice(*get_args(Unit))
+
+
+def _check_outline(outline: PanelOutline, at: Place) -> None:
+    last = len(outline.points) - 1
+    for role, number in outline.corners.items():
+        if number > last:
+            place = at.inside("corners").inside(role)
+            raise place.wrong(f"there is no point {number}; the last one is {last}")
+
+
+def _check_design(design: Design, at: Place) -> None:
+    if not design.name.strip():
+        raise at.inside("name").wrong("is empty; give the design a name")
+    for level in design.width:
+        if level in design.take_in:
+            place = at.inside("width").inside(level)
+            raise place.wrong("stands in take_in too; keep one of the two")
+
+
+def _check_project(project: Project, at: Place) -> None:
+    names = [design.name for design in project.designs]
+    for number, name in enumerate(names, 1):
+        if name in names[: number - 1]:
+            place = at.inside("design").entry(str(number)).inside("name")
+            raise place.wrong(f"{quoted(name)} stands twice; give each design its own name")
+    for number, one in enumerate(project.rounds, 1):
+        if one.design not in names:
+            known = (
+                f"the file has {', '.join(map(quoted, names))}"
+                if names
+                else "the file has no design"
+            )
+            place = at.inside("round").entry(str(number)).inside("design")
+            raise place.wrong(f"there is no design {quoted(one.design)}; {known}")
+
+
+WEARER: Final = Record(Wearer, tuple(Entry(field.name, LENGTH) for field in fields(Wearer)))
+FABRIC: Final = Record(
+    Fabric,
+    (
+        Entry("description", TEXT),
+        Entry("kind", choice(*get_args(FabricKind))),
+        Entry("stretch_percent", PERCENT),
+        Entry("thickness", LENGTH),
+    ),
+)
+OUTLINE: Final = Record(
+    PanelOutline,
+    (
+        Entry("points", POINTS, required="list the points of the outline in mm"),
+        *(Entry(f"corners.{role}", POINT_NUMBER) for role in get_args(CornerRole)),
+    ),
+    _check_outline,
+)
+BLOCK: Final = Record(
+    BlockTable,
+    (
+        Entry("label", TEXT),
+        Entry("height", LENGTHS),
+        *(
+            Entry(f"{panel}.{seam}", LENGTHS, f"reach.{panel}_{seam}")
+            for panel in PANELS
+            for seam in SEAMS
+        ),
+        *(Entry(f"outline.{panel}", OUTLINE) for panel in PANELS),
+    ),
+)
+BLOCK_TEST: Final = Record(
+    BlockTest,
+    (
+        Entry("date", DAY),
+        Entry(
+            "verdict",
+            choice("hangs clean", "needs fitting"),
+            required='write "hangs clean" or "needs fitting"',
+        ),
+        Entry("notes", TEXT),
+        Entry("fingerprint", TEXT),
+    ),
+)
+LIKED: Final = Record(
+    Liked,
+    (
+        Entry("garment", TEXT, required="name the garment"),
+        Entry("stretch_percent", PERCENT),
+        Entry("measured", choice("flat", "round"), always=True),
+        Entry("width", LENGTHS),
+        Entry("front_width", LENGTHS),
+        Entry("back_width", LENGTHS),
+    ),
+)
+HEM: Final = Record(
+    HemPlan,
+    (
+        Entry("style", choice(*get_args(HemStyle))),
+        Entry("depth", LENGTH),
+        Entry("turn_under", LENGTH),
+    ),
+)
+DESIGN: Final = Record(
+    Design,
+    (
+        Entry("name", TEXT, required="give the design a name"),
+        Entry("take_in", LENGTHS),
+        Entry("width", LENGTHS),
+        *(Entry(f"extra.{seam}", SIGNED_LENGTHS) for seam in SEAMS),
+        *(Entry(f"blend.{seam}", LENGTH) for seam in SEAMS),
+        *(Entry(f"blend.{seam}_curve", LENGTH, f"curve.{seam}") for seam in SEAMS),
+        Entry("blend.style", choice(*get_args(Style)), "style"),
+        Entry("hem", HEM),
+        Entry("slit.height", length("auto", "none"), "slit"),
+    ),
+    _check_design,
+)
+ALLOWANCE: Final = Record(
+    Allowance,
+    (
+        Entry("seam", LENGTH),
+        *(Entry(edge, LENGTH, f"edges.{edge}") for edge in get_args(AllowanceEdge)),
+    ),
+)
+PINCH: Final = Record(
+    Pinch,
+    (
+        Entry("level", TEXT, required="name the level of the pinch"),
+        Entry("edge", choice(*get_args(SeamName)), required='write "outseam" or "inseam"'),
+        Entry("depth", SIGNED_LENGTH, required="give the depth of the fold"),
+    ),
+)
+ROUND: Final = Record(
+    Round,
+    (
+        Entry("design", TEXT, required="name the design that was sewn"),
+        Entry("date", DAY),
+        Entry("notes", TEXT),
+        Entry("pinch", Many(PINCH), "pinches"),
+    ),
+)
+PROJECT: Final = Record(
+    Project,
+    (
+        Entry("name", TEXT),
+        Entry("length_unit", UNIT, always=True),
+        Entry("wearer", WEARER),
+        Entry("fabric", FABRIC),
+        Entry("block", BLOCK),
+        Entry("block_test", BLOCK_TEST),
+        Entry("liked", Many(LIKED)),
+        Entry("design", Many(DESIGN, named=True), "designs"),
+        Entry("allowance", ALLOWANCE),
+        Entry("round", Many(ROUND), "rounds"),
+    ),
+    _check_project,
+)
+"""The whole file but for `format`."""

@@ -1,0 +1,157 @@
+"""Write files whole or not at all: beside the old one first, then in its place."""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import stat
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Final
+
+PRIVATE: Final = 0o600
+_UNFINISHED: Final = ".part"  # how the name of a file ends that is not in its place yet
+
+_REASONS: Final = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EACCES: "writing there is not allowed",
+    errno.EPERM: "writing there is not allowed",
+    errno.EROFS: "that disk is read-only",
+    errno.ENOENT: "the folder does not exist",
+    errno.ENOTDIR: "the folder does not exist",
+    errno.ENAMETOOLONG: "the name is too long",
+}
+
+
+class StoreError(Exception):
+    """A file could not be read or written. `str(error)` is one line that names the file."""
+
+    def __init__(self, path: Path, problem: str) -> None:
+        shown = "".join(c if c.isprintable() else "?" for c in str(path))
+        super().__init__(f"{shown}: {problem}")
+        self.path = path
+        self.problem = problem
+
+
+def say_reason(error: OSError) -> str:
+    """Say in plain words why the system refused."""
+    return _REASONS.get(error.errno or 0) or (error.strerror or str(error)).lower()
+
+
+def write_output(path: Path, data: bytes, *, force: bool) -> None:
+    """Write an exported file. Raises `StoreError`.
+
+    An existing file is only replaced with `force`, and then keeps its mode.
+    """
+    write_new(path, data, force=force, mode=None)
+
+
+def write_new(path: Path, data: bytes, *, force: bool, mode: int | None) -> None:
+    """Write a file that must not exist yet, unless `force`. Raises `StoreError`.
+
+    mode: of a new file; `None` takes what the umask leaves.
+    """
+    target = resolved(path)
+    with told(path):
+        refuse_special(target)
+        if not force and target.exists():  # said before the work, and made sure of below
+            raise FileExistsError
+        with _beside(target, data) as part:
+            try:
+                # Whoever creates the name has it; a link or a check before would leave a gap.
+                claim = os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode or 0o666)
+            except FileExistsError:
+                if not force:
+                    raise
+                _replace(part, target, stat.S_IMODE(target.stat().st_mode))
+                return
+            given = stat.S_IMODE(os.fstat(claim).st_mode)
+            os.close(claim)
+            try:
+                _replace(part, target, given)
+            except BaseException:
+                target.unlink()
+                raise
+
+
+def replace_file(path: Path, data: bytes, mode: int) -> None:
+    """Put `data` in the place of a file, which keeps its old state if anything fails.
+
+    path: with no symbolic link left in it. Raises `StoreError`.
+    """
+    with told(path), _beside(path, data) as part:
+        _replace(part, path, mode)
+
+
+def clear_unfinished(path: Path) -> None:
+    """Remove what a killed process left half-written beside `path`, which no other may be writing.
+
+    Between the name and the ending stand the eight characters that `tempfile` chose.
+    """
+    name = re.sub(r"([*?[])", r"[\1]", path.name)
+    for part in path.parent.glob(f".{name}.????????{_UNFINISHED}"):
+        with suppress(OSError):
+            part.unlink()
+
+
+def refuse_special(path: Path) -> None:
+    """Raise `StoreError` where the path leads to something that is not a plain file."""
+    if path.is_dir():
+        raise StoreError(path, "is a folder; name a file")
+    if path.exists() and not path.is_file():
+        raise StoreError(path, "is not a plain file")
+
+
+def resolved(path: Path) -> Path:
+    """Return the path with every symbolic link followed. Raises `StoreError`."""
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError):  # RuntimeError before Python 3.13
+        raise StoreError(path, "links that lead in a circle; name the file itself") from None
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turn what the system says about writing `path` into a `StoreError`."""
+    try:
+        yield
+    except FileExistsError:
+        problem = "exists already and was not overwritten; choose another name or use --force"
+        raise StoreError(path, problem) from None
+    except OSError as error:
+        raise StoreError(path, f"not written: {say_reason(error)}; nothing was changed") from None
+
+
+@contextmanager
+def _beside(target: Path, data: bytes) -> Iterator[Path]:
+    """Write `data` to a new file beside `target`; it is gone afterwards if it is still there."""
+    descriptor, name = tempfile.mkstemp(_UNFINISHED, f".{target.name}.", target.parent)
+    part = Path(name)
+    try:
+        try:
+            rest = memoryview(data)
+            while rest:
+                rest = rest[os.write(descriptor, rest) :]
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+        yield part
+    finally:
+        with suppress(FileNotFoundError):
+            part.unlink()
+
+
+def _replace(part: Path, target: Path, mode: int) -> None:
+    part.chmod(mode)
+    os.replace(part, target)  # noqa: PTH105 - the one step that counts, named as in POSIX
+    # The rename is done; where a folder cannot be synced it reaches the disk a little later.
+    with suppress(OSError):
+        folder = os.open(target.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)

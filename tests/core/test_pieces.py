@@ -1,0 +1,169 @@
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pytest
+import sample
+import shapely
+
+from legtaper.drawing import Drawing, Piece
+from legtaper.pattern import build
+from legtaper.pieces import CAUTIONS, block_outline, draw_pattern
+from legtaper.project import Design, Round
+
+IN = 25.4
+SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
+
+
+def _drawn(design: Design | None = None, leg: Any = "narrowed", **parts: Any) -> Drawing:
+    project = sample.project(design or sample.design(), **parts)
+    return draw_pattern(build(project), leg, date(2026, 3, 20))
+
+
+def _texts(piece: Piece) -> list[str]:
+    return [label.text for label in piece.labels]
+
+
+def _ids(drawing: Drawing) -> set[str]:
+    return {stroke.id for piece in drawing.pieces for stroke in piece.strokes}
+
+
+def test_every_line_of_the_contract_is_drawn() -> None:
+    """Block, net, cut, grainline and hem fold of both panels, by the names that others rely on."""
+    drawing = _drawn()
+    assert [piece.name for piece in drawing.pieces] == ["front", "back"]
+    for name in ("front", "back"):
+        for part in ("block", "net", "cut", "grainline", "hem-fold", "join"):
+            assert f"{name}-{part}" in _ids(drawing)
+
+
+@pytest.mark.parametrize("leg", ["narrowed", "unaltered", "both"])
+def test_no_two_lines_have_the_same_name(leg: str) -> None:
+    """Ids are unique in a drawing, with slit, double hem and both legs too."""
+    design = sample.design(
+        take_in={}, width=sample.lengths(hem="12"), slit="auto", hem=sample.hem("double")
+    )
+    drawing = _drawn(design, leg)
+    ids = [stroke.id for piece in drawing.pieces for stroke in piece.strokes]
+    assert len(ids) == len(set(ids))
+
+
+def test_both_legs_are_told_apart() -> None:
+    """The unaltered leg has names and words of its own, and no old line beside its own."""
+    drawing = _drawn(leg="both")
+    names = [piece.name for piece in drawing.pieces]
+    assert names == ["front", "back", "unaltered-front", "unaltered-back"]
+    unaltered = drawing.pieces[2]
+    assert "FRONT - UNALTERED LEG" in _texts(unaltered)
+    assert "FRONT - narrowed leg" in _texts(drawing.pieces[0])
+    assert "unaltered-front-block" not in _ids(drawing)
+    assert [piece.name for piece in _drawn(leg="unaltered").pieces] == names[2:]
+
+
+def test_a_piece_says_what_it_is() -> None:
+    """Name, how often to cut, design, project, round and date."""
+    drawing = _drawn(rounds=(Round("easy taper"),))
+    texts = _texts(drawing.pieces[1])
+    assert "BACK - narrowed leg" in texts
+    assert any("cut 2 (one pair)" in text for text in texts)
+    assert "design: easy taper" in texts
+    assert "Courier trousers" in texts
+    assert "round 2, 2026-03-20" in texts
+    assert "grainline" in texts
+    assert "fold up 1 1/2 in here" in texts
+
+
+def test_levels_are_drawn_and_named_with_their_heights() -> None:
+    """Knee, crotch and hip lines cross the panel; each is named with its height."""
+    drawing = _drawn()
+    texts = _texts(drawing.pieces[0])
+    for level, height in (("knee", "17 in"), ("crotch", "30 in"), ("hip", "38 in")):
+        assert f"front-level-{level}" in _ids(drawing)
+        assert f"{level} line, {height} above the hem" in texts
+
+
+def test_a_level_line_runs_from_seam_to_seam() -> None:
+    """The knee line of the front is as wide as the finished front at the knee."""
+    pattern = build(sample.project())
+    piece = draw_pattern(pattern).pieces[0]
+    knee = next(stroke for stroke in piece.strokes if stroke.id == "front-level-knee")
+    width = sum(float(pattern.fit.taper.reach(edge, 17 * IN)) for edge in ("front_inseam", "front_outseam"))  # type: ignore[arg-type]  # fmt: skip
+    assert float(np.ptp(knee.points[:, 0])) == pytest.approx(width, abs=0.02)
+
+
+def test_the_old_seam_is_drawn_where_it_was() -> None:
+    """The dashed line has the block's own width at the hem, 8 1/2 in on the front."""
+    outline = block_outline(build(sample.project()), "front")
+    hem = outline[outline[:, 1] == 0]
+    assert sorted(hem[:, 0]) == pytest.approx([-4.25 * IN, 4.25 * IN])
+
+
+def test_notches_are_single_in_front_and_double_at_the_back() -> None:
+    """Knee and blend on the inseam, knee and hip on the outseam; each begins on the cut line."""
+    drawing = _drawn()
+    for piece, count in zip(drawing.pieces, (4, 8), strict=True):
+        notches = [stroke for stroke in piece.strokes if stroke.layer == "notch"]
+        assert len(notches) == count
+        cut = next(stroke for stroke in piece.strokes if stroke.layer == "cut")
+        for notch in notches:
+            away = shapely.LineString(cut.points).distance(shapely.Point(notch.points[0]))
+            assert away < 0.3
+            assert float(np.hypot(*np.diff(notch.points, axis=0)[0])) == pytest.approx(6)
+
+
+def test_a_slit_is_drawn_with_its_stop() -> None:
+    """The slit along the seam, the bar tack across its end, and words that say so."""
+    drawing = _drawn(SLIM)
+    assert {"front-slit", "front-slit-stop", "back-slit", "back-slit-stop"} <= _ids(drawing)
+    assert "slit to here; bar tack" in _texts(drawing.pieces[0])
+    assert "front-slit" not in _ids(_drawn())
+
+
+def test_a_double_hem_has_two_folds() -> None:
+    """The second fold has a name of its own, and the words say how much to turn under."""
+    plan = sample.hem("double", turn_under="1/4")
+    drawing = _drawn(sample.design(hem=plan))
+    assert "front-hem-fold-2" in _ids(drawing)
+    assert "fold up 1 1/2 in, turn under 1/4 in" in _texts(drawing.pieces[0])
+
+
+def test_a_faced_hem_has_facings() -> None:
+    """Front and back facing are pieces of their own; the panels say how deep they are."""
+    drawing = _drawn(sample.design(hem=sample.hem("faced")))
+    assert [piece.name for piece in drawing.pieces] == [
+        "front", "front-facing", "back", "back-facing",
+    ]  # fmt: skip
+    assert "hem edge; facing 1 1/2 in deep" in _texts(drawing.pieces[0])
+    assert "front hem facing, cut 2" in _texts(drawing.pieces[1])
+
+
+@pytest.mark.parametrize("leg", ["narrowed", "both"])
+@pytest.mark.parametrize("design", [sample.design(), SLIM, sample.design(hem=sample.hem("faced"))])
+def test_everything_lies_on_the_sheet_and_apart(design: Design, leg: str) -> None:
+    """No line leaves the sheet, and no piece lies in another."""
+    drawing = _drawn(design, leg)
+    for piece in drawing.pieces:
+        x0, y0, x1, y1 = piece.box
+        assert min(x0, y0) >= 0
+        assert x1 <= drawing.width
+        assert y1 <= drawing.height
+    boxes = [shapely.box(*piece.box) for piece in drawing.pieces]
+    for i, one in enumerate(boxes):
+        assert not any(one.intersects(other) for other in boxes[i + 1 :])
+
+
+def test_the_cautions_stand_on_the_sheet_once() -> None:
+    """The notes of the drawing are the cautions, and the title is the project's name."""
+    drawing = _drawn()
+    assert drawing.notes == CAUTIONS
+    assert drawing.title == "Courier trousers"
+    assert _drawn(name="").title == "Trousers"
+
+
+def test_what_people_typed_is_made_safe() -> None:
+    """A name with a line break and a direction mark is drawn as one plain line."""
+    drawing = _drawn(name="Courier\n\u202etrousers")
+    assert drawing.title == "Courier trousers"
+    assert "Courier trousers" in _texts(drawing.pieces[0])
