@@ -1,0 +1,346 @@
+"""The commands: what they print, write and refuse, with their exit status."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from legtaper_wizard.cli import main
+from legtaper_wizard.examples import NAMES, example_text
+
+INCH = 25.4
+
+
+def run(*arguments: str | Path, **env: str) -> Result:
+    """Run a command in this process; the terminal is 80 columns wide."""
+    return CliRunner(env={"COLUMNS": "80", **env}).invoke(main, [str(a) for a in arguments])
+
+
+@pytest.fixture
+def courier(tmp_path: Path) -> Path:
+    """Return the courier example as a file of its own."""
+    path = tmp_path / "courier.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    return path
+
+
+def changed(path: Path, old: str, new: str) -> Path:
+    """Change one thing in a project file."""
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    return path
+
+
+def refused(result: Result, *words: str) -> str:
+    """Assert exit 2 with one line on standard error that holds all of `words`."""
+    assert result.exit_code == 2, result.output
+    line = result.stderr
+    assert line.count("\n") == 1
+    assert line.startswith("legtaper: ")
+    assert not result.stdout
+    for word in words:
+        assert word in line
+    return line
+
+
+def test_help_lists_every_command() -> None:
+    """The first help names all commands of the contract, each with a sentence."""
+    text = run("--help").output
+    for name in "open demo begin check draw marks export limits compare".split():
+        assert f"\n  {name} " in text
+
+
+@pytest.mark.parametrize("name", "open demo begin check draw marks export limits compare".split())
+def test_every_command_explains_itself(name: str) -> None:
+    """Each command has a help that is more than its usage line."""
+    result = run(name, "--help")
+    assert result.exit_code == 0
+    assert len(result.output.splitlines()) > 5
+
+
+def test_check_says_all_is_well(courier: Path) -> None:
+    """The mild design passes; exit status 0."""
+    result = run("check", courier, "--design", "easy taper")
+    assert result.exit_code == 0
+    assert "All well." in result.output
+    assert "15 in finished" in result.output  # 17 1/2 - 4 * 5/8
+
+
+def test_check_fails_with_status_1(courier: Path) -> None:
+    """A hem that the foot does not pass, with no slit, fails and says what to do."""
+    changed(courier, 'hem = "5/8 in"', 'hem = "1 1/4 in"')
+    text = courier.read_text().replace('height = "auto"', 'height = "none"')
+    courier.write_text(text)
+    result = run("check", courier, "--design", "easy taper")
+    assert result.exit_code == 1
+    assert "[FAIL] The hem opens to 12 1/2 in but the foot needs 12 5/8 in; add a slit" in (
+        result.output
+    )
+
+
+def test_check_json_has_the_shape_of_the_contract(courier: Path) -> None:
+    """One object on standard output, numbers in mm, with the sums that hand arithmetic gives."""
+    result = run("check", courier, "--design", "easy taper", "--json")
+    report = json.loads(result.stdout)
+    assert list(report)[:8] == [
+        "project", "design", "length_unit", "levels", "seams", "hem", "slit", "findings",
+    ]  # fmt: skip
+    hem = report["levels"][0]
+    assert hem["level"] == "hem"
+    assert hem["block"] == pytest.approx(17.5 * INCH)
+    assert hem["finished"] == pytest.approx(15 * INCH)
+    assert hem["take_in"]["back_inseam"] == pytest.approx(0.625 * INCH)
+    assert sum(hem["edges"].values()) == pytest.approx(hem["finished"])
+    assert report["levels"][-1]["level"] == "hip"
+    assert report["levels"][-1]["finished"] is None
+    assert set(report["levels"][-1]["edges"]) == {"front_outseam", "back_outseam"}
+
+
+def test_the_last_design_is_meant_where_none_is_named(courier: Path) -> None:
+    """Without --design, the last design of the file is taken."""
+    assert json.loads(run("check", courier, "--json").stdout)["design"] == "slim taper"
+
+
+def test_draw_in_braille_and_in_ascii(courier: Path) -> None:
+    """The outline has braille dots, or with --ascii nothing beyond ASCII; old and new differ."""
+    plain = run("draw", courier, "--ascii", "--width", "60").output
+    assert plain.isascii()
+    assert "#" in plain
+    assert "." in plain
+    assert all(len(line) <= 60 for line in plain.splitlines()[:-1])
+    dots = run("draw", courier, "--width", "60").output
+    assert any("⠀" < letter <= "⣿" for letter in dots)
+
+
+def test_a_dumb_terminal_gets_ascii(courier: Path) -> None:
+    """TERM=dumb draws with letters without being told."""
+    assert run("draw", courier, TERM="dumb").output.isascii()
+
+
+@pytest.mark.parametrize("view", ["panels", "front"])
+def test_views_name_the_levels(courier: Path, view: str) -> None:
+    """Both views carry the level names with the finished widths at the side."""
+    text = run("draw", courier, "--view", view, "--ascii").output
+    assert "hem    12 in" in text
+    assert "knee   17 in" in text
+
+
+def test_marks_can_be_followed_with_a_ruler(courier: Path) -> None:
+    """At the hem each edge comes in 5/8 in; where the seam blends nothing comes off."""
+    report = json.loads(run("marks", courier, "--design", "easy taper", "--json").stdout)
+    assert report["rounded_to"] == "1/8in"
+    front = [mark for mark in report["marks"] if mark["edge"] == "front_inseam"]
+    assert front[0]["height"] == 0
+    assert front[0]["come_in"] == pytest.approx(0.625 * INCH)
+    assert front[0]["from_grainline"] == pytest.approx(3.5 * INCH)
+    assert front[-1]["part"] == "old seam"
+    assert front[-1]["come_in"] == 0
+    assert report["circumference_after_rounding"]["hem"] == pytest.approx(15 * INCH)
+
+
+def test_marks_as_text_and_csv_hold_the_same_marks(courier: Path) -> None:
+    """The CSV has a row for each mark of the JSON; the text names both seams."""
+    report = json.loads(run("marks", courier, "--json").stdout)
+    rows = list(csv.DictReader(io.StringIO(run("marks", courier, "--csv").stdout)))
+    assert [float(row["come_in"]) for row in rows] == [m["come_in"] for m in report["marks"]]
+    text = run("marks", courier, "--round-to", "1/16in").output
+    assert "Outseam: rounded to 1/16in" in text
+    assert "Inseam: rounded to 1/16in" in text
+
+
+def test_limits_answer_the_inverse_questions(courier: Path) -> None:
+    """The narrowest hem is the foot entry; the blend ranges end at hip and crotch point."""
+    report = json.loads(run("limits", courier, "--design", "easy taper", "--json").stdout)
+    assert report["narrowest_hem_without_slit"] == pytest.approx(12.625 * INCH)
+    assert report["most_take_in_without_slit"] == pytest.approx((17.5 - 12.625) / 4 * INCH)
+    assert report["blend_range"]["outseam"] == pytest.approx([0, 37.5 * INCH])
+    assert report["blend_range"]["inseam"] == pytest.approx([0, 29.5 * INCH])
+
+
+def test_compare_sets_designs_side_by_side(courier: Path) -> None:
+    """Both designs and the muslin round stand in the answer."""
+    text = run("compare", courier).output
+    assert "easy taper" in text
+    assert "slim taper" in text
+    assert "Round 1: easy taper, 2026-03-20" in text
+    report = json.loads(run("compare", courier, "--json").stdout)
+    assert [entry["design"] for entry in report["designs"]] == ["easy taper", "slim taper"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_begin_writes_an_example_that_checks(tmp_path: Path, name: str) -> None:
+    """A project begun from an example can be checked at once."""
+    path = tmp_path / "mine.toml"
+    assert run("begin", path, "--from-example", name).exit_code == 0
+    assert run("check", path).exit_code == 0
+
+
+def test_begin_overwrites_nothing(courier: Path) -> None:
+    """A file that is there stays as it is, unless --force is given."""
+    before = courier.read_bytes()
+    refused(run("begin", courier), str(courier), "--force")
+    assert courier.read_bytes() == before
+    assert run("begin", courier, "--from-example", "weekend", "--force").exit_code == 0
+    assert courier.read_bytes() != before
+
+
+@pytest.mark.parametrize("ending", ["svg", "pdf", "dxf"])
+@pytest.mark.parametrize("leg", ["narrowed", "unaltered", "both"])
+def test_export_writes_each_kind(courier: Path, tmp_path: Path, ending: str, leg: str) -> None:
+    """Every kind of file and every choice of leg can be written, and is not empty."""
+    out = tmp_path / f"pattern.{ending}"
+    result = run("export", courier, out, "--leg", leg)
+    assert result.exit_code == 0, result.output
+    assert str(out) in result.output
+    assert out.stat().st_size > 2000
+
+
+def test_export_overwrites_nothing(courier: Path, tmp_path: Path) -> None:
+    """An output that exists needs --force."""
+    out = tmp_path / "pattern.svg"
+    out.write_text("mine")
+    refused(run("export", courier, out), str(out), "--force")
+    assert out.read_text() == "mine"
+    assert run("export", courier, out, "--force").exit_code == 0
+    assert out.read_text() != "mine"
+
+
+def test_a_reading_command_changes_no_input(courier: Path, tmp_path: Path) -> None:
+    """check, draw, marks, limits, compare and export leave the project file as it was."""
+    before, stamp = courier.read_bytes(), courier.stat().st_mtime_ns
+    for command in ("check", "draw", "marks", "limits", "compare"):
+        run(command, courier)
+    run("export", courier, tmp_path / "p.svg")
+    assert courier.read_bytes() == before
+    assert courier.stat().st_mtime_ns == stamp
+
+
+def test_demo_does_the_whole_job(tmp_path: Path) -> None:
+    """The demo prints findings and outline and writes all pattern files, once."""
+    folder = tmp_path / "demo"
+    result = run("demo", folder)
+    assert result.exit_code == 0, result.output
+    assert "All well." in result.output
+    names = {path.name for path in folder.iterdir()}
+    assert {"courier.toml", "marks.txt", "pattern.svg", "pattern-a4.pdf", "pattern.dxf"} <= names
+    refused(run("demo", folder), "--force")
+    assert run("demo", folder, "--force").exit_code == 0
+
+
+BAD = {
+    "a missing key": ('crotch = "29 1/2 in"\nhip', "hip", ["block.height.crotch"]),
+    "a duplicate key": ('knee = "17 in"\n', 'knee = "17 in"\nknee = "18 in"\n', ["knee"]),
+    "a wrong type": ('length_unit = "in"', "length_unit = 7", ["length_unit"]),
+    "levels out of order": ('knee = "17 in"', 'knee = "8 in"', ["block.height.knee", "calf"]),
+    "an inseam inside the grainline": (
+        '[block.front.inseam]               # up to the crotch point\nhem = "4 1/8 in"',
+        '[block.front.inseam]\nhem = "-4 1/8 in"',
+        ["block.front.inseam.hem"],
+    ),
+    "a blend below an asked level": (
+        'calf = "15 1/2 in"\nknee = "17 in"\n[design.blend]\noutseam = "37 1/2 in"',
+        'calf = "15 1/2 in"\nknee = "17 in"\n[design.blend]\noutseam = "16 in"',
+        ["slim taper", "blend.outseam"],
+    ),
+    "a hem above the calf": (
+        'depth = "1 1/2 in"\nturn_under',
+        'depth = "12 in"\nturn_under',
+        ["hem.depth", "calf"],
+    ),
+    "a newer format": ("format = 1", "format = 2", ["format"]),
+    "a length that is two": ('hip = "40 1/2 in"', 'hip = "40 1/2 in 3"', ["wearer.hip"]),
+    "an absurd girth": ('hip = "40 1/2 in"', 'hip = "4050 cm"', ["wearer.hip"]),
+    "an unknown key": ("[wearer]", '[wearer]\nneck = "14 in"', ["wearer.neck"]),
+}
+
+
+@pytest.mark.parametrize("case", list(BAD))
+def test_bad_input_gets_one_line(courier: Path, tmp_path: Path, case: str) -> None:
+    """Each names the file and the key, exits with 2, and writes nothing."""
+    old, new, words = BAD[case]
+    changed(courier, old, new)
+    out = tmp_path / "p.svg"
+    refused(run("check", courier), str(courier), *words)
+    refused(run("export", courier, out), *words)
+    assert not out.exists()
+
+
+def test_an_unknown_design_names_those_there_are(courier: Path) -> None:
+    """A design that the file does not have is refused with the names that it has."""
+    refused(run("check", courier, "--design", "loose"), "loose", "easy taper", "slim taper")
+
+
+def test_a_file_that_is_no_text(tmp_path: Path) -> None:
+    """Bytes that are not UTF-8 are refused in one line."""
+    path = tmp_path / "x.toml"
+    path.write_bytes(b"format = 1\nname = '\xff\xfe'\n")
+    refused(run("check", path), str(path), "UTF-8")
+
+
+def test_a_file_that_is_not_there(tmp_path: Path) -> None:
+    """A missing file is named."""
+    refused(run("check", tmp_path / "none.toml"), "none.toml")
+
+
+def test_a_folder_that_cannot_be_written(courier: Path, tmp_path: Path) -> None:
+    """An output in a folder that does not exist is refused; nothing is made."""
+    out = tmp_path / "nowhere" / "p.svg"
+    refused(run("export", courier, out), "nowhere")
+    assert not out.parent.exists()
+
+
+def test_an_ending_that_is_not_known(courier: Path, tmp_path: Path) -> None:
+    """An output must end in .svg, .pdf or .dxf."""
+    refused(run("export", courier, tmp_path / "p.png"), ".svg", ".pdf", ".dxf")
+
+
+def test_an_unknown_paper(courier: Path, tmp_path: Path) -> None:
+    """A paper that is not known is refused with those that are; nothing is written."""
+    out = tmp_path / "p.pdf"
+    refused(run("export", courier, out, "--paper", "b7"), "a4", "letter", "roll")
+    assert not out.exists()
+
+
+def test_a_project_without_a_design_says_what_is_next(tmp_path: Path) -> None:
+    """A project that is only begun is no crash."""
+    path = tmp_path / "new.toml"
+    path.write_text('format = 1\nname = "New"\n')
+    refused(run("check", path), "design")
+
+
+def test_names_cannot_drive_the_terminal(courier: Path) -> None:
+    """Escape sequences in names never reach the screen."""
+    changed(courier, 'name = "Courier trousers (invented example)"', 'name = "x\\u001b[2Jy\\u202e"')
+    for command in ("check", "compare", "marks"):
+        output = run(command, courier).output
+        assert "\x1b" not in output
+        assert "\u202e" not in output
+
+
+def test_csv_levels_are_no_formulas(courier: Path) -> None:
+    """A level named like a formula does not become one in a spreadsheet."""
+    text = run("marks", courier, "--csv").stdout
+    assert not any(
+        cell[:1] in "=+@" for line in text.splitlines() for cell in line.split(",") if cell
+    )
+
+
+def test_the_environment_of_a_script(courier: Path) -> None:
+    """With a locale of plain ASCII the commands print without stumbling."""
+    import subprocess
+    import sys
+
+    env = {**os.environ, "LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    done = subprocess.run(
+        [sys.executable, "-c", "from legtaper_wizard.cli import main; main()", "draw", str(courier)],
+        capture_output=True, env=env, check=False, text=True,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.isascii()

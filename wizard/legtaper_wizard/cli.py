@@ -1,0 +1,290 @@
+"""The commands. Each reads a project, asks the core, and prints or writes what it answers."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Pattern
+    from legtaper.project import Project
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+FILE = click.argument("file", type=click.Path(path_type=Path))
+DESIGN = click.option("--design", metavar="NAME", help="Which design; the last one if left out.")
+JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
+FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
+ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
+
+
+class Refusal(click.ClickException):
+    """A wrong call or a wrong input: one line, exit status 2."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        """Print the one line."""
+        click.echo(f"legtaper: {self.format_message()}", file=file or sys.stderr)
+
+
+class Commands(click.Group):
+    """The group of all commands; a wrong call gets one line, too."""
+
+    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+        """Run, and leave with the exit status of the contract."""
+        try:
+            status = super().main(*args, standalone_mode=False, **extra)
+        except Refusal as refusal:
+            refusal.show()
+            status = refusal.exit_code
+        except click.UsageError as error:
+            path = error.ctx.command_path if error.ctx else "legtaper"
+            problem = " ".join(error.format_message().split())
+            click.echo(f"legtaper: {problem} See {path} --help", err=True)
+            status = error.exit_code
+        except click.Abort:
+            status = 130
+        if not standalone_mode:
+            return status
+        sys.exit(status)
+
+
+@contextmanager
+def _one_line(subject: Path | None = None) -> Iterator[None]:
+    """Turn what is wrong with the input into one line that names the file."""
+    from legtaper.store import StoreError  # noqa: PLC0415
+
+    from legtaper.lengths import LengthError  # noqa: PLC0415
+    from legtaper.outputs.tiles import PaperError  # noqa: PLC0415
+    from legtaper.plain_text import clean  # noqa: PLC0415
+    from legtaper.project import ProjectError  # noqa: PLC0415
+
+    try:
+        yield
+    except StoreError as error:
+        raise Refusal(clean(str(error), 500)) from None
+    except (ProjectError, LengthError, PaperError) as error:
+        start = f"{subject}: " if subject else ""
+        raise Refusal(clean(f"{start}{error}", 500)) from None
+
+
+def _load(file: Path) -> Project:
+    from legtaper.store import load  # noqa: PLC0415
+
+    with _one_line(file):
+        return load(file)
+
+
+def _build(file: Path, design: str | None) -> Pattern:
+    from legtaper.pattern import build  # noqa: PLC0415
+
+    project = _load(file)
+    with _one_line(file):
+        return build(project, design)
+
+
+def _print_json(report: dict[str, Any]) -> None:
+    import json  # noqa: PLC0415
+
+    click.echo(json.dumps(report, indent=1, ensure_ascii=True, allow_nan=False))
+
+
+@click.group(
+    cls=Commands,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.version_option(package_name="legtaper")
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Narrow the legs of a trouser block that hangs well, step by step.
+
+    Without a command the wizard opens. It asks, draws, warns and remembers; everything it asks
+    stands in one project file, which the commands below read.
+    """
+    if context.invoked_subcommand is None:
+        from legtaper_wizard.start import start  # noqa: PLC0415
+
+        sys.exit(start(None))
+
+
+@main.command("open")
+@FILE
+@click.option(
+    "--plain", is_flag=True, help="Line by line, for screen readers and simple terminals."
+)
+@ASCII
+def open_file(file: Path, plain: bool, ascii_only: bool) -> None:
+    """Open the wizard on a project, where the work stopped."""
+    from legtaper_wizard.start import start  # noqa: PLC0415
+
+    with _one_line(file):
+        sys.exit(start(file, plain=plain, ascii_only=ascii_only))
+
+
+@main.command()
+@click.argument("folder", metavar="[DIR]", default="legtaper-demo", type=click.Path(path_type=Path))
+@ASCII
+@FORCE
+def demo(folder: Path, ascii_only: bool, force: bool) -> None:
+    """Take an example through the whole job.
+
+    Prints findings and outline, and writes the pattern files to DIR. Asks nothing.
+    """
+    from legtaper_wizard.demo import run  # noqa: PLC0415
+
+    with _one_line():
+        sys.exit(run(folder, ascii_only, force))
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--from-example",
+    "example",
+    type=click.Choice(["courier", "weekend"]),
+    default="courier",
+    show_default=True,
+    help="Which invented example to begin from: in inches, or in centimeters.",
+)
+@FORCE
+def begin(file: Path, example: str, force: bool) -> None:
+    """Begin a project FILE from an example.
+
+    Change its numbers to your own, in the wizard or in an editor.
+    """
+    from legtaper.store import save_new  # noqa: PLC0415
+
+    from legtaper_wizard.examples import example_text  # noqa: PLC0415
+
+    with _one_line(file):
+        save_new(file, example_text(example), force=force)
+    click.echo(f"Wrote {file}. Change its numbers, or go on with: legtaper open {file}")
+
+
+@main.command()
+@FILE
+@DESIGN
+@JSON
+def check(file: Path, design: str | None, as_json: bool) -> None:
+    """Say what is well, what wants care and what fails. Exit status 1 if something fails."""
+    from legtaper.report import check_report  # noqa: PLC0415
+    from legtaper_wizard.words import check_text  # noqa: PLC0415
+
+    pattern = _build(file, design)
+    if as_json:
+        _print_json(check_report(pattern))
+    else:
+        click.echo(check_text(pattern))
+    sys.exit(1 if pattern.fit.failed else 0)
+
+
+@main.command()
+@FILE
+@DESIGN
+@ASCII
+@click.option(
+    "--width", type=click.IntRange(20, 400), help="Columns to draw in; else the terminal's."
+)
+@click.option("--view", type=click.Choice(["panels", "front"]), default="panels", show_default=True,
+              help="Both panels, or one leg as the block beside one narrowed.")  # fmt: skip
+def draw(file: Path, design: str | None, ascii_only: bool, width: int | None, view: str) -> None:
+    """Draw the outline as text, old line and new."""
+    from legtaper_wizard.words import outline_text  # noqa: PLC0415
+
+    pattern = _build(file, design)
+    click.echo(outline_text(pattern.fit, view=view, width=width, ascii_only=ascii_only))
+
+
+@main.command()
+@FILE
+@DESIGN
+@click.option("--round-to", "step", type=click.Choice(["1/8in", "1/16in", "1mm"]),
+              help="What your ruler shows; 1/8 in or 1 mm if left out.")  # fmt: skip
+@click.option("--csv", "as_csv", is_flag=True, help="Comma-separated, for a spreadsheet.")
+@JSON
+def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_json: bool) -> None:
+    """Print the marks for ruler and pencil.
+
+    For each seam edge: how far to come in from the old line, the new distance from the
+    grainline, where the straight part ends and the points of the curve.
+    """
+    from legtaper.marks import DEFAULT_STEP  # noqa: PLC0415
+    from legtaper.report import marks_report  # noqa: PLC0415
+    from legtaper_wizard.words import marks_csv, marks_text  # noqa: PLC0415
+
+    if as_csv and as_json:
+        raise Refusal("choose --csv or --json, not both")
+    fitted = _build(file, design).fit
+    step = step or DEFAULT_STEP[fitted.project.length_unit]
+    if as_json:
+        _print_json(marks_report(fitted, step))
+    else:
+        click.echo(marks_csv(fitted, step) if as_csv else marks_text(fitted, step), nl=not as_csv)
+
+
+@main.command()
+@FILE
+@click.argument("out", type=click.Path(path_type=Path))
+@DESIGN
+@click.option("--paper", metavar="PAPER", default="a4", show_default=True,
+              help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only).")  # fmt: skip
+@click.option("--leg", type=click.Choice(["narrowed", "unaltered", "both"]), default="narrowed",
+              show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
+@FORCE
+def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
+    file: Path, out: Path, design: str | None, paper: str, leg: str, force: bool
+) -> None:
+    """Write the pattern at true size. OUT ends in .svg, .pdf or .dxf."""
+    from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
+
+    pattern = _build(file, design)
+    with _one_line(file):
+        click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
+
+
+@main.command()
+@FILE
+@DESIGN
+@JSON
+def limits(file: Path, design: str | None, as_json: bool) -> None:
+    """Say how narrow, how much and how high at most.
+
+    The narrowest hem that the foot passes without a slit, the most that can come off each edge
+    before a finding fails, and how high the new seams may blend.
+    """
+    from legtaper.limits import limits as find_limits  # noqa: PLC0415
+    from legtaper.report import limits_report  # noqa: PLC0415
+    from legtaper_wizard.words import limits_text  # noqa: PLC0415
+
+    fitted = _build(file, design).fit
+    found = find_limits(fitted)
+    if as_json:
+        _print_json(limits_report(found))
+    else:
+        click.echo(limits_text(found, fitted))
+
+
+@main.command()
+@FILE
+@JSON
+def compare(file: Path, as_json: bool) -> None:
+    """Set designs and muslin rounds side by side."""
+    from legtaper.pattern import fit  # noqa: PLC0415
+    from legtaper.report import compare_report  # noqa: PLC0415
+    from legtaper_wizard.words import compare_text  # noqa: PLC0415
+
+    project = _load(file)
+    with _one_line(file):
+        project.design()
+        fits = [fit(project, design.name) for design in project.designs]
+    if as_json:
+        _print_json(compare_report(fits))
+    else:
+        click.echo(compare_text(fits))

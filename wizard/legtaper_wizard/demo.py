@@ -1,0 +1,50 @@
+"""The whole job on the example, without questions."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+FILES = (
+    "courier.toml",
+    "marks.txt",
+    "pattern.svg",
+    "pattern-a4.pdf",
+    "both-legs-a4.pdf",
+    "pattern.dxf",
+)
+
+
+def run(folder: Path, ascii_only: bool, force: bool) -> int:
+    """Print findings and outline of the example, write its pattern files; return 0 or 1."""
+    from legtaper.project_file import read_project  # noqa: PLC0415
+    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+
+    from legtaper.pattern import build  # noqa: PLC0415
+    from legtaper_wizard.examples import example_text  # noqa: PLC0415
+    from legtaper_wizard.words import check_text, marks_text, outline_text  # noqa: PLC0415
+    from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
+
+    text = example_text("courier")
+    pattern = build(read_project(text), "easy taper")
+    there = [name for name in FILES if (folder / name).exists()]
+    if there and not force:
+        raise StoreError(folder / there[0], "is there already; use --force, or name another DIR")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(folder, f"cannot be made: {error.strerror}") from None
+    click.echo(check_text(pattern))
+    click.echo()
+    click.echo(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
+    click.echo()
+    write_output(folder / FILES[0], text.encode(), force=force)
+    write_output(folder / FILES[1], marks_text(pattern.fit, "1/8in").encode() + b"\n", force=force)
+    for name in FILES[2:]:
+        leg = "both" if name.startswith("both") else "narrowed"
+        write_pattern_file(pattern, folder / name, leg=leg, force=force)
+    click.echo(f"Wrote {', '.join(FILES)} to {folder}.")
+    click.echo(f"Open the project with: legtaper open {folder / FILES[0]}")
+    return 1 if pattern.fit.failed else 0

@@ -1,0 +1,79 @@
+"""Pattern files: render in memory, then write each in one step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Pattern
+    from legtaper.pieces import LegChoice
+
+Progress = Callable[[int, int], bool]
+"""Called with pages done and pages in all; returning False cancels."""
+
+KINDS = (".svg", ".pdf", ".dxf")
+
+
+def render_pattern(
+    pattern: Pattern,
+    kind: str,
+    paper: str = "a4",
+    leg: str = "narrowed",
+    progress: Progress | None = None,
+) -> bytes:
+    """Return the bytes of one pattern file; `kind` is .svg, .pdf or .dxf.
+
+    Raises `PaperError` for a paper that is unknown or too small.
+    """
+    from legtaper.pieces import draw_pattern  # noqa: PLC0415
+
+    drawing = draw_pattern(pattern, cast("LegChoice", leg), date.today())
+    if kind == ".svg":
+        from legtaper.outputs import svg  # noqa: PLC0415
+
+        return svg.render(drawing).encode()
+    if kind == ".dxf":
+        from legtaper.outputs import dxf  # noqa: PLC0415
+
+        return dxf.render(drawing)
+    from legtaper.outputs import pdf, tiles  # noqa: PLC0415
+    from legtaper.sheet import pattern_sheet  # noqa: PLC0415
+
+    sheet = pattern_sheet(pattern, on=date.today())
+    return pdf.render(drawing, tiles.paper(paper), sheet, progress=progress)
+
+
+def write_pattern_file(  # noqa: PLR0913  the options are named at every call
+    pattern: Pattern,
+    out: Path,
+    *,
+    paper: str = "a4",
+    leg: str = "narrowed",
+    force: bool = False,
+    progress: Progress | None = None,
+) -> str:
+    """Write one pattern file and return a sentence that says what and where.
+
+    Raises `StoreError` where the file exists (without `force`) or cannot be written.
+    """
+    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+
+    kind = out.suffix.lower()
+    if kind not in KINDS:
+        raise StoreError(out, "the name of the file must end in .svg, .pdf or .dxf")
+    if out.exists() and not force:  # said before the work, and once more where it is written
+        raise StoreError(out, "is there already; use --force to write over it")
+    data = render_pattern(pattern, kind, paper, leg, progress)
+    write_output(out, data, force=force)
+    return f"Wrote {out}, {_what(leg)} at true size."
+
+
+def _what(leg: str) -> str:
+    return {
+        "narrowed": "the narrowed leg",
+        "unaltered": "the unaltered leg",
+        "both": "the narrowed and the unaltered leg",
+    }[leg]
