@@ -20,12 +20,8 @@ from legtaper.project import (
     SeamName,
     seam_of,
 )
-from legtaper.taper import Taper
-from legtaper.truing import (
-    KINK_TOLERANCE,
-    OUTSIDE_TOLERANCE,
-    nearest_straight_blend,
-)
+from legtaper.taper import Taper, nearest_ruled_blend
+from legtaper.truing import KINK_TOLERANCE, OUTSIDE_TOLERANCE
 from legtaper.widths import liked_widths
 
 Status = Literal["pass", "caution", "fail", "unknown"]
@@ -103,10 +99,13 @@ def _tested(c: _Checked) -> Iterator[Finding]:
 def _already_narrow(c: _Checked) -> Iterator[Finding]:
     for asked in c.taper.asked:
         if asked.already_narrow and asked.width is not None:
-            has = float(c.block.circumference(asked.height))
+            has = float(c.taper.circumference(asked.height))
+            why = f"the block is already narrower, {c.say(has)}, so the edges stay there"
+            if any(asked.extra.values()):
+                why = f"with the extra at a seam it comes to {c.say(has)}"
             says = (
-                f"You asked for {c.say(asked.width)} at the {asked.level}; the block is already "
-                f"narrower, {c.say(has)}, so the edges stay there. A taper never lets out."
+                f"You asked for {c.say(asked.width)} at the {asked.level}; {why}. "
+                "A taper never lets out."
             )
             yield Finding("already-narrow", "caution", has, asked.width, asked.level, says)
 
@@ -185,22 +184,12 @@ def _sharp_turn(c: _Checked, seam: SeamName) -> float:
 
 
 def _straight_advice(c: _Checked, edge: Edge, outside: float) -> str:
-    seam = seam_of(edge)
-    controls = [
-        (a.height, a.take_in + a.extra.get(seam, 0.0))
-        for a in c.taper.asked
-        if a.take_in is not None
-    ]
-    olds = [c.block.seams[other] for other in EDGES if seam_of(other) == seam]
-    top = c.block.blend_top(seam)
-    while controls[-1][1] == 0:  # the seam blends there at the latest
-        top = controls.pop()[0]
-    near = nearest_straight_blend(olds, controls, c.taper.seams[edge].blend, top)
+    near = nearest_ruled_blend(c.taper, c.design, seam_of(edge), c.project.length_unit)
     start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {outside:.1f} mm"
     if near is None:
         return f'{start}, and no other blend serves; use the style "follow".'
     return (
-        f"{start}; the nearest that fits blends at {c.say(near)}, with the length of the curve "
+        f"{start}; the nearest that fits blends at {near.text}, with the length of the curve "
         'left open, or use the style "follow".'
     )
 

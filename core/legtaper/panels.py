@@ -197,13 +197,15 @@ def _edge(seam: Line, top: float, side: int, hem: HemSize) -> Array:
 
 def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
     """Return the cut line beside an outseam, wider beside the slit."""
-    width, stop = cutting.allowance["outseam"], cutting.slit
-    if stop is None or stop <= 0.01:  # less could not be cut
+    width, beside_slit = cutting.allowance["outseam"], cutting.allowance["slit"]
+    stop = cutting.slit
+    if stop is None or abs(width - beside_slit) < 0.1:  # less of a step could not be cut
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])
-    lower = np.vstack([edge[edge[:, 1] < stop - 0.01], crossing])
-    upper = np.vstack([crossing, edge[edge[:, 1] > stop + 0.01]])
-    beside = offset_edge(lower, cutting.allowance["slit"], side)
+    # Points nearer than 1 mm are left out: beside so short a piece the offset would loop.
+    lower = np.vstack([edge[:1], edge[1:][edge[1:, 1] < stop - 1], crossing])
+    upper = np.vstack([crossing, edge[edge[:, 1] > stop + 1]])
+    beside = offset_edge(lower, beside_slit, side)
     return np.vstack([beside, offset_edge(upper, width, side)])
 
 

@@ -15,6 +15,7 @@ from legtaper_wizard.cli import main
 from legtaper_wizard.examples import NAMES, example_text
 
 INCH = 25.4
+COMMANDS = ("open", "demo", "begin", "check", "draw", "marks", "export", "limits", "compare")
 
 
 def run(*arguments: str | Path, **env: str) -> Result:
@@ -53,11 +54,11 @@ def refused(result: Result, *words: str) -> str:
 def test_help_lists_every_command() -> None:
     """The first help names all commands of the contract, each with a sentence."""
     text = run("--help").output
-    for name in "open demo begin check draw marks export limits compare".split():
+    for name in COMMANDS:
         assert f"\n  {name} " in text
 
 
-@pytest.mark.parametrize("name", "open demo begin check draw marks export limits compare".split())
+@pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_explains_itself(name: str) -> None:
     """Each command has a help that is more than its usage line."""
     result = run(name, "--help")

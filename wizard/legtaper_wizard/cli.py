@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -36,10 +36,11 @@ class Refusal(click.ClickException):
 class Commands(click.Group):
     """The group of all commands; a wrong call gets one line, too."""
 
-    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:
         """Run, and leave with the exit status of the contract."""
+        standalone = extra.pop("standalone_mode", True)
         try:
-            status = super().main(*args, standalone_mode=False, **extra)
+            status = super().main(args, standalone_mode=False, **extra)
         except Refusal as refusal:
             refusal.show()
             status = refusal.exit_code
@@ -50,7 +51,7 @@ class Commands(click.Group):
             status = error.exit_code
         except click.Abort:
             status = 130
-        if not standalone_mode:
+        if not standalone:
             return status
         sys.exit(status)
 
@@ -58,12 +59,11 @@ class Commands(click.Group):
 @contextmanager
 def _one_line(subject: Path | None = None) -> Iterator[None]:
     """Turn what is wrong with the input into one line that names the file."""
-    from legtaper.store import StoreError  # noqa: PLC0415
-
     from legtaper.lengths import LengthError  # noqa: PLC0415
     from legtaper.outputs.tiles import PaperError  # noqa: PLC0415
     from legtaper.plain_text import clean  # noqa: PLC0415
     from legtaper.project import ProjectError  # noqa: PLC0415
+    from legtaper.store import StoreError  # noqa: PLC0415
 
     try:
         yield
@@ -160,7 +160,6 @@ def begin(file: Path, example: str, force: bool) -> None:
     Change its numbers to your own, in the wizard or in an editor.
     """
     from legtaper.store import save_new  # noqa: PLC0415
-
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
 
     with _one_line(file):
