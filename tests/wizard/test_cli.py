@@ -15,6 +15,7 @@ from legtaper_wizard.cli import main
 from legtaper_wizard.examples import NAMES, example_text
 
 INCH = 25.4
+CALL = "from legtaper_wizard.cli import main; main()"
 COMMANDS = ("open", "demo", "begin", "check", "draw", "marks", "export", "limits", "compare")
 
 
@@ -340,8 +341,11 @@ def test_the_environment_of_a_script(courier: Path) -> None:
 
     env = {**os.environ, "LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
     done = subprocess.run(
-        [sys.executable, "-c", "from legtaper_wizard.cli import main; main()", "draw", str(courier)],
-        capture_output=True, env=env, check=False, text=True,
-    )  # fmt: skip
+        [sys.executable, "-c", CALL, "draw", str(courier)],
+        capture_output=True,
+        env=env,
+        check=False,
+        text=True,
+    )
     assert done.returncode == 0, done.stderr
     assert done.stdout.isascii()

@@ -36,7 +36,8 @@ class Refusal(click.ClickException):
 class Commands(click.Group):
     """The group of all commands; a wrong call gets one line, too."""
 
-    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:
+    # The overloads of click only say whether it returns; this one does as it is told.
+    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:  # type: ignore[override]
         """Run, and leave with the exit status of the contract."""
         standalone = extra.pop("standalone_mode", True)
         try:
