@@ -344,3 +344,34 @@ def test_the_environment_of_a_script(courier: Path) -> None:
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert done.stdout.isascii()
+
+
+def test_begin_drafts_from_a_body(tmp_path: Path) -> None:
+    """A body makes a project; every number is told, and stands in the file as a remark."""
+    path = tmp_path / "new.toml"
+    result = run("begin", path, "--from-body", "hip=41 in", "height=66 in", "knee=15 1/2")
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("This is a starting block: sew and fit it before you taper.\n")
+    assert "knee = 15 1/2 in (given" in result.output
+    assert "inside_leg = 31 3/4 in (estimated" in result.output
+    text = path.read_text("utf-8")
+    assert text.startswith("# This is a starting block")
+    assert 'hip = "41 in"' in text
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--from-body"], "hip: missing"),
+        (["--from-body", "hip"], "write it like hip=41in"),
+        (["--from-body", "hip=wide"], "hip: "),
+        (["--from-body", "hip=41", "hip=42"], "given twice"),
+        (["hip=41in"], "goes with --from-body"),
+    ],
+)
+def test_begin_refuses_a_body_it_cannot_use(
+    tmp_path: Path, arguments: list[str], word: str
+) -> None:
+    """One line says which key is wrong, and nothing is written."""
+    refused(run("begin", tmp_path / "new.toml", *arguments), word)
+    assert not list(tmp_path.iterdir())

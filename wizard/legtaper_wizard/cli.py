@@ -6,13 +6,13 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
 if TYPE_CHECKING:
     from legtaper.pattern import Pattern
-    from legtaper.project import Project
+    from legtaper.project import Project, Unit
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -145,6 +145,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
 
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
 @click.option(
     "--from-example",
     "example",
@@ -153,18 +154,33 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
     show_default=True,
     help="Which invented example to begin from: in inches, or in centimeters.",
 )
+@click.option("--from-body", is_flag=True,
+              help="Draft a starting block from KEY=VALUE: hip=41in height=66in.")  # fmt: skip
+@click.option("--unit", type=click.Choice(["in", "cm"]), default="in", show_default=True,
+              help="What a bare number means, and what lengths are shown in.")  # fmt: skip
 @FORCE
-def begin(file: Path, example: str, force: bool) -> None:
-    """Begin a project FILE from an example.
+def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
+    file: Path, pairs: tuple[str, ...], example: str, from_body: bool, unit: str, force: bool
+) -> None:
+    """Begin a project FILE from an example or from body measurements.
 
-    Change its numbers to your own, in the wizard or in an editor.
+    Change its numbers to your own, in the wizard or in an editor. A drafted block is a starting
+    block: sew and fit it before you taper.
     """
     from legtaper.store import save_new  # noqa: PLC0415
 
+    from legtaper_wizard import beginning  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
 
+    if pairs and not from_body:
+        raise Refusal(f"{pairs[0]} is one argument too many; KEY=VALUE goes with --from-body")
     with _one_line(file):
-        save_new(file, example_text(example), force=force)
+        made = beginning.Beginning(example_text(example), ())
+        if from_body:
+            made = beginning.from_body(pairs, cast("Unit", unit))
+        save_new(file, made.text, force=force)
+    for line in made.says:
+        click.echo(line)
     click.echo(f"Wrote {file}. Change its numbers, or go on with: legtaper open {file}")
 
 
