@@ -6,11 +6,10 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from legtaper.block import Block
+from legtaper.block import OUTSEAM_SIDE, Block
 from legtaper.curves import Array, Line
 from legtaper.lengths import say_length
 from legtaper.outputs.text_outline import Tag, Trace
-from legtaper.panels import OUTSEAM_SIDE
 from legtaper.pattern import Fit
 from legtaper.project import PANELS, Edge, PanelName, Unit
 

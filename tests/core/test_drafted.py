@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
+import numpy as np
 import pytest
 import sample
 
 from legtaper.block import Block
-from legtaper.project import PANELS, ProjectError, Wearer
+from legtaper.project import PANELS, BlockTable, ProjectError, Wearer
 from legtaper.starting.drafted import (
     BODY,
     CAUTION,
@@ -17,6 +19,8 @@ from legtaper.starting.drafted import (
     Draft,
     draft_table,
 )
+from legtaper.starting.drafted_top import whole_table
+from legtaper.starting.imported import block_from_outline
 from legtaper.starting.measured import block_from_table
 
 MEASURED = sample.wearer(
@@ -56,9 +60,10 @@ def test_what_is_missing_is_estimated_and_labelled() -> None:
 
 CHANGES: dict[str, str | float] = {
     "ease_hip": 90.0, "ease_thigh": 160.0, "ease_knee": 120.0, "ease_calf": 200.0,
-    "back_wider": 60.0, "crotch_drop": 40.0, "hem_from_floor": 90.0, "hip_above_crotch": 130.0,
-    "front_fork": 80.0, "back_fork": 200.0, "hem": 600.0, "inside_leg": 900.0, "hip": 1150.0,
-    "thigh": 720.0, "knee": 500.0, "calf": 470.0,
+    "ease_waist": 60.0, "back_wider": 60.0, "crotch_drop": 40.0, "hem_from_floor": 90.0,
+    "rise": 300.0, "hip_above_crotch": 130.0, "front_fork": 80.0, "back_fork": 200.0,
+    "hem": 600.0, "inside_leg": 900.0, "hip": 1150.0, "waist": 900.0, "thigh": 720.0,
+    "knee": 500.0, "calf": 470.0,
 }  # fmt: skip
 
 
@@ -68,7 +73,8 @@ def test_every_number_can_be_changed(key: str) -> None:
     changed = drafted(**{key: CHANGES[key]})
     assert changed.number(key) == CHANGES[key]
     assert next(n.source for n in changed.numbers if n.key == key) == "given"
-    assert block_of(changed).fingerprint != block_of(drafted()).fingerprint
+    before, after = whole(), whole_table(drafted(**{"waist": "34 in", key: CHANGES[key]}))
+    assert after.outline != before.outline
 
 
 def test_knee_and_hem_lie_centred_on_the_grainline() -> None:
@@ -146,3 +152,56 @@ def test_ease_is_never_below_the_least() -> None:
 def test_the_body_s_keys_are_the_wearer_s() -> None:
     """Whatever the project knows of a wearer may be given to a draft."""
     assert {"hip", "knee_bent", "foot_length", "inside_leg"} <= set(BODY)
+
+
+def whole(**given: str | float) -> BlockTable:
+    """Return the whole piece drafted for the measured wearer with a waist."""
+    return whole_table(drafted(waist="34 in", **given))
+
+
+def test_without_a_waist_the_leg_alone_is_drafted() -> None:
+    """The note says what to measure to get the rest; with a waist it is there."""
+    assert not drafted().reaches_waist
+    assert any("Give the waist" in note for note in drafted().notes)
+    assert drafted(waist="34 in").reaches_waist
+
+
+def test_the_whole_piece_has_the_leg_of_the_draft() -> None:
+    """Levels, reaches and seam lengths of the leg are the table's own."""
+    leg, piece = block_of(drafted()), block_from_outline(whole(), "in")
+    assert piece.heights == pytest.approx(leg.heights, abs=1e-3)
+    for edge, reaches in leg.reaches.items():
+        assert piece.reaches[edge] == pytest.approx(reaches, abs=0.02)
+
+
+@pytest.mark.parametrize("waist", ["30", "34", "44"])
+def test_hip_and_waist_come_out_with_their_ease(waist: str) -> None:
+    """Across both panels lie half the hip girth and, darts closed, half the waist, with ease."""
+    table = whole_table(drafted(waist=waist))
+    block, hips, waists = block_from_outline(table, "in"), 0.0, 0.0
+    for name, rest in block.rests.items():
+        center, side = rest.waist[-1], rest.waist[0]
+        darts = [math.dist(line[0], line[-1]) for line in rest.lines]
+        waists += abs(center[0] - side[0]) - sum(darts) * abs(center[0] - side[0]) / math.dist(
+            center, side
+        )
+        hip = table.outline[name].points[table.outline[name].corners["hip"]]
+        across = rest.crotch[np.argmin(np.abs(rest.crotch[:, 1] - hip[1]))]
+        hips += abs(across[0] - hip[0])
+    assert hips == pytest.approx((41 * 25.4 + 50.8) / 2, abs=4)
+    assert waists == pytest.approx((float(waist) * 25.4 + 25.4) / 2, abs=4)
+
+
+def test_the_back_of_the_whole_piece_is_the_larger() -> None:
+    """The back has the longer crotch seam, and its waist rises to the center."""
+    rests = block_from_outline(whole(), "in").rests
+    lengths = {n: float(np.hypot(*np.diff(r.crotch, axis=0).T).sum()) for n, r in rests.items()}
+    assert lengths["back"] > lengths["front"] + 30
+    assert rests["back"].waist[-1][1] > rests["back"].waist[0][1]
+
+
+def test_a_calf_is_estimated_from_the_knee_where_that_was_measured() -> None:
+    """The knee says more about the calf than the hip does: 1.083 of it, the upper bound."""
+    draft = draft_table(sample.wearer(hip="41", height="66", knee="15"), "in")
+    assert draft.number("calf") == pytest.approx(1.083 * 15 * 25.4)
+    assert "knee" in next(number.why for number in draft.numbers if number.key == "calf")

@@ -25,6 +25,7 @@ def from_body(pairs: Sequence[str], unit: Unit) -> Beginning:
     from legtaper.project import Project, ProjectError, Wearer  # noqa: PLC0415
     from legtaper.project_file import write_project  # noqa: PLC0415
     from legtaper.starting.drafted import draft_table  # noqa: PLC0415
+    from legtaper.starting.drafted_top import whole_table  # noqa: PLC0415
 
     given = {}
     for pair in pairs:
@@ -37,8 +38,8 @@ def from_body(pairs: Sequence[str], unit: Unit) -> Beginning:
         except LengthError as error:
             raise ProjectError(key, str(error)) from None
     draft = draft_table(Wearer(), unit, given)
-    name = "Trousers from a drafted block"
-    project = Project(name, unit, draft.wearer, block=draft.table)
+    table = whole_table(draft) if draft.reaches_waist else draft.table
+    project = Project("Trousers from a drafted block", unit, draft.wearer, block=table)
     lines = tuple(draft_lines(draft, unit))
     remarks = "".join(f"# {line}\n" for line in lines)
     return Beginning(remarks + write_project(project), lines)

@@ -32,11 +32,13 @@ _INSIDE_LEG_OF_HEIGHT = 0.482
 # Girths over hip girth, 507 adults (Heinz et al., J. Statistics Education 11(2), 2003): the
 # one-sided 95 % bound, and of women and men the larger, so that the estimate errs towards width.
 _OF_HIP: Final = {"thigh": 0.631, "knee": 0.410, "calf": 0.416}
+_CALF_OF_KNEE: Final = 1.083
 _SHARES: Final = {"thigh": (0.4, 1.0), "knee": (0.25, 0.7), "calf": (0.2, 0.7)}
 """What a measured girth may be of the hip's: outside of it, one of the two was misread."""
 
 _CHOSEN: Final[Mapping[str, tuple[dict[Unit, float], str]]] = {
     "ease_hip": ({"in": 50.8, "cm": 50.0}, "added to the hip girth"),
+    "ease_waist": ({"in": 25.4, "cm": 20.0}, "added to the waist girth"),
     "ease_thigh": ({"in": 63.5, "cm": 60.0}, "added to the thigh girth, at the least"),
     "ease_knee": ({"in": 88.9, "cm": 90.0}, "added to the knee girth"),
     "ease_calf": ({"in": 76.2, "cm": 80.0}, "added to the calf girth, at the least"),
@@ -48,6 +50,7 @@ _RANGES: Final = {
     "hip": (400, 2000), "height": (900, 2300), "inside_leg": (400, 1150), "hem": (200, 1200),
     "back_wider": (4, 120), "crotch_drop": (0, 80), "hem_from_floor": (-50, 400),
     "front_fork": (15, 150), "back_fork": (40, 350), "hip_above_crotch": (30, 250),
+    "waist": (350, 2200), "ease_waist": (0, 500), "rise": (150, 500),
     "ease_hip": (LEAST_EASE, 500), "ease_thigh": (LEAST_EASE, 500),
     "ease_knee": (LEAST_EASE, 500), "ease_calf": (LEAST_EASE, 500),
 }  # fmt: skip
@@ -58,7 +61,7 @@ _HOLLOW: Final = 0.07
 
 BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
-CHOICES: Final = (*_CHOSEN, "hip_above_crotch", "front_fork", "back_fork", "hem")
+CHOICES: Final = (*_CHOSEN, "rise", "hip_above_crotch", "front_fork", "back_fork", "hem")
 """What the draft chooses, and anyone may choose otherwise."""
 
 
@@ -74,13 +77,22 @@ class DraftNumber:
 
 @dataclass(frozen=True)
 class Draft:
-    """A drafted block with every number it rests on; `wearer` has what was measured added."""
+    """A drafted block with every number it rests on; `wearer` has what was measured added.
+
+    table: the leg by levels; `drafted_top.whole_table` adds the rest where the waist is known.
+    """
 
     table: BlockTable
+    unit: Unit
     wearer: Wearer
     numbers: tuple[DraftNumber, ...]
     notes: tuple[str, ...] = ()
     caution: str = CAUTION
+
+    @property
+    def reaches_waist(self) -> bool:
+        """Whether the waist is known, so that the whole piece can be drawn."""
+        return any(number.key == "waist" for number in self.numbers)
 
     def number(self, key: str) -> float:
         """Return one number, mm."""
@@ -113,17 +125,24 @@ def draft_table(wearer: Wearer, unit: Unit, given: Mapping[str, Length] | None =
             for edge, by_level in reach.items()
         },
     )
-    return Draft(table, wearer, tuple(numbers.found.values()), _notes(table, unit))
+    return Draft(
+        table,
+        unit,
+        wearer,
+        tuple(numbers.found.values()),
+        _notes(table, unit, "waist" in numbers.found),
+    )
 
 
-def _notes(table: BlockTable, unit: Unit) -> tuple[str, ...]:
+def _notes(table: BlockTable, unit: Unit, waist: bool) -> tuple[str, ...]:
     """Say what to do at the machine where the inseams of the draft differ in length."""
     lengths = block_from_table(table, unit).lengths
     longer = lengths["back_inseam"] - lengths["front_inseam"]
-    if longer < 3:
-        return ()
     said = say_length(longer, unit)
-    return (f"The back inseam is {said} longer than the front: ease it in above the knee.",)
+    notes = [f"The back inseam is {said} longer than the front: ease it in above the knee."]
+    if not waist:
+        notes.append("Give the waist to get the whole piece: without it the leg ends at the hip.")
+    return tuple(notes[longer < 3 :])
 
 
 class _Numbers:
@@ -156,16 +175,22 @@ class _Numbers:
         if self.measured("hip") is None:
             raise ProjectError("hip", "missing; measure round the fullest place below the waist")
         self.take("hip", 0.0, "given", "")
-        height = self.measured("height")
+        waist, height = self.measured("waist"), self.measured("height")
+        if waist is not None:
+            self.take("waist", waist, "given", "")
         if height is not None:
             self.take("height", height, "given", "")
         elif self.measured("inside_leg") is None:
             raise ProjectError("inside_leg", "missing; give the inside leg, or else the height")
         why = "from the height, by ANSUR II; measure it to be sure"
         self.take("inside_leg", _INSIDE_LEG_OF_HEIGHT * (height or 0.0), "estimated", why)
-        for key, share in _OF_HIP.items():
-            why = f"from the hip, larger than 95 of 100 adults' {key}; measure it to be sure"
-            self.take(key, share * self["hip"], "estimated", why)
+        for key, usual in _OF_HIP.items():
+            share = usual
+            of = "hip"
+            if key == "calf" and self.found["knee"].source == "given":
+                of, share = "knee", _CALF_OF_KNEE
+            why = f"from the {of}, larger than 95 of 100 adults' {key}; measure it to be sure"
+            self.take(key, share * self[of], "estimated", why)
             low, high = _SHARES[key]
             if not low * self["hip"] <= self[key] <= high * self["hip"]:
                 raise ProjectError(key, "does not go with this hip; measure both again")
@@ -175,6 +200,8 @@ class _Numbers:
             self.take(key, usual[self.unit], "chosen", why)
         hip = self["hip"]
         self.take("hip_above_crotch", 0.08 * hip, "chosen", "hip level above the crotch seam")
+        rise = 0.25 * hip + self["crotch_drop"]
+        self.take("rise", rise, "chosen", "waist above the crotch seam")
         self.take("front_fork", 0.05 * hip, "chosen", "front crotch, beyond the center front")
         self.take("back_fork", 0.12 * hip, "chosen", "back crotch, beyond the center back")
         foot = foot_entry(self.wearer)

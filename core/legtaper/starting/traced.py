@@ -1,0 +1,190 @@
+"""Outlines as a drawing file has them: closed lines in mm, y up, with what lies inside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from legtaper.curves import Array, Point
+from legtaper.lengths import say_length
+from legtaper.plain_text import clean
+from legtaper.project import ProjectError, Unit
+
+LARGEST = 8_000_000
+"""Bytes. A traced pattern is some thousand; far more is a picture or something else."""
+
+MOST_POINTS = 50_000
+"""In all lines of a file. A traced leg has some hundred."""
+
+_FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a pencil line
+_GAP = 0.5  # mm: ends closer than this were meant to meet
+_LEAST_AREA = 10_000.0  # mm2; anything smaller than 10 x 10 cm is no panel of a leg
+_LEG = (450.0, 1700.0)  # mm; a child's leg to a tall person's whole piece
+_LIKELY = (600.0, 1400.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Traced:
+    """One line of a drawing that may be a panel.
+
+    points: (n, 2) in mm, y up, the first not repeated at the end; closed: whether it closes.
+    names: every name by which the file knows it: its own and those of its groups.
+    lines: what is drawn inside it, darts and pleats; notches: where marks touch its edge.
+    grainline: its two ends, where one is drawn.
+    """
+
+    id: str
+    points: Array
+    closed: bool
+    names: frozenset[str] = frozenset()
+    lines: tuple[Array, ...] = ()
+    notches: tuple[Point, ...] = ()
+    grainline: Array | None = None
+
+    @property
+    def area(self) -> float:
+        """The area inside the line, mm2, closed by a straight line where it is open."""
+        x, y = self.points.T
+        return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+
+    @property
+    def longest(self) -> float:
+        """The longer side of the box round it, mm."""
+        return float(np.ptp(self.points, axis=0).max())
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """Any line of a drawing, before it is known what it is."""
+
+    points: Array
+    closed: bool
+    names: tuple[str, ...] = ()
+    kind: str = ""
+    """What the file says it is: "panel", "grainline", "notch", "mark" (of no use here), or ""."""
+
+
+def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
+    """Return every line that may be a panel, largest first, each with what is drawn inside it."""
+    big = [line for line in lines if line.kind in ("", "panel") and _may_be_panel(line)]
+    rest = [line for line in lines if not any(line is one for one in big)]
+    found = [_with_inner(line, rest, number) for number, line in enumerate(big, 1)]
+    return tuple(sorted(found, key=lambda one: -one.area))
+
+
+def _may_be_panel(line: Line) -> bool:
+    import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+    return float(shapely.MultiPoint(line.points).convex_hull.area) >= _LEAST_AREA
+
+
+def _with_inner(line: Line, rest: Iterable[Line], number: int) -> Traced:
+    import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+    name = next((name for name in line.names if name), f"outline-{number}")
+    traced = Traced(name, line.points, line.closed, frozenset({*line.names, name}))
+    inside = shapely.Polygon(line.points).buffer(1.0)
+    shapely.prepare(inside)
+    edge = shapely.LineString([*line.points, *line.points[: int(line.closed)]])
+    lines: list[Array] = []
+    notches: list[Point] = []
+    for other in rest:
+        drawn = shapely.LineString(np.vstack([other.points, other.points[:1]]))
+        touches = drawn.distance(edge) <= 1.0
+        if other.kind == "notch" or (not other.kind and drawn.length <= 40 and touches):
+            if touches:
+                x, y = shapely.get_coordinates(shapely.shortest_line(edge, drawn))[0]
+                notches.append((float(x), float(y)))
+        elif not inside.covers(drawn):
+            continue
+        elif other.kind == "grainline":
+            traced = replace(traced, grainline=other.points[[0, -1]])
+        elif not other.kind and len(other.points) > 1:
+            ring = np.vstack([other.points, other.points[:1]]) if other.closed else other.points
+            lines.append(ring)
+    return replace(traced, lines=tuple(lines), notches=tuple(notches))
+
+
+def tidy(points: Array, closed: bool) -> tuple[Array, bool]:
+    """Return a line without repeated points and needless ones, and whether it closes.
+
+    Ends that nearly meet are closed. Raises `ValueError` for what is no finite number.
+    """
+    import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+    if not np.isfinite(points).all() or np.abs(points).max(initial=0) > 1e6:
+        raise ValueError("a coordinate is not a usable number")
+    apart = np.hypot(*np.diff(points, axis=0).T) > 1e-6
+    points = points[np.concatenate([[True], apart])]
+    if len(points) > 3 and np.hypot(*(points[0] - points[-1])) <= _GAP:
+        closed, points = True, points[:-1]
+    if len(points) > 3:
+        ring = np.vstack([points, points[:1]]) if closed else points
+        points = shapely.get_coordinates(shapely.LineString(ring).simplify(_FLAT / 2))
+        points = points[:-1] if closed else points
+    return points, closed
+
+
+def count_points(number: int) -> None:
+    """Refuse a drawing of too many points. Raises `ProjectError`."""
+    if number > MOST_POINTS:
+        raise ProjectError(
+            "", f"has more than {MOST_POINTS} points; simplify the outlines in the drawing program"
+        )
+
+
+def named(found: Sequence[Traced], name: str, role: str) -> Traced:
+    """Return the outline of that name; of several in a group, the largest.
+
+    `role` is "front" or "back", for the error. Raises `ProjectError`.
+    """
+    if not found:
+        raise ProjectError(
+            role, "the drawing has no closed outline of the size of a leg; trace the edge in one"
+        )
+    fits = [one for one in found if name in (one.id, *one.names)]
+    if not fits:
+        known = ", ".join(clean(one.id, 30) for one in found[:8])
+        raise ProjectError(
+            role, f'there is no outline "{clean(name, 40)}"; the drawing has {known}'
+        )
+    exact = [one for one in fits if one.id == name]
+    return (exact or fits)[0]
+
+
+def check_outline(traced: Traced, role: str) -> None:
+    """Refuse an outline that crosses itself. Raises `ProjectError`."""
+    import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+    ring = shapely.Polygon(traced.points)
+    if ring.is_valid and shapely.LineString(traced.points).is_simple:
+        return
+    import re  # noqa: PLC0415  for the one message
+
+    place = re.search(r"\[(-?[\d.]+) (-?[\d.]+)\]", shapely.is_valid_reason(ring))
+    at = f", {abs(float(place[2])):.0f} mm from the origin's height" if place else ""
+    raise ProjectError(role, f"the outline crosses itself{at}; part the lines in the drawing")
+
+
+def check_size(
+    traced: Traced, role: str, unit: Unit, said: str, others: Sequence[tuple[str, float]]
+) -> None:
+    """Ask about a leg of an unlikely length. Raises `ProjectError` with the question.
+
+    `said` is the scale that was used, `others` are (scale, factor by which it changes the size).
+    """
+    longest = traced.longest
+    if _LEG[0] <= longest <= _LEG[1]:
+        return
+    length = say_length(longest, unit)
+    likely = [(name, k) for name, k in others if _LIKELY[0] <= longest * k <= _LIKELY[1]]
+    question = f"this leg would be {length} long: "
+    if likely:
+        names = " or ".join(name for name, _ in likely)
+        says = say_length(longest * likely[0][1], unit)
+        question += f"does the file use {said} or {names}? That would make it {says}"
+    else:
+        question += f"is it drawn at true size? The file was read with {said}"
+    raise ProjectError(role, question)
