@@ -101,7 +101,7 @@ def propose(traced: Traced, panel: PanelName, asked: Asked | None = None) -> Pro
         _plain(points),
         corners,
         tuple(moved(line) for line in traced.lines),
-        moved(np.array(traced.notches).reshape(-1, 2)),
+        moved(_on_edge(np.array(traced.notches).reshape(-1, 2), upright.back(ring))),
     )
     return Proposal(panel, outline, drawn, says)
 
@@ -146,6 +146,16 @@ class _Frame:
 
     def back(self, points: Array) -> Array:
         return points @ self.spin.T + self.origin
+
+
+def _on_edge(notches: Array, ring: Array) -> Array:
+    """Return notches moved to the net line, which may lie inside the line they were drawn on."""
+    import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+    edge = shapely.LinearRing(ring)
+    at = shapely.line_locate_point(edge, shapely.points(notches))
+    moved: Array = shapely.get_coordinates(shapely.line_interpolate_point(edge, at))
+    return moved.reshape(-1, 2)
 
 
 def _turn(points: Array, asked: Asked) -> float:

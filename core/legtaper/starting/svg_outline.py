@@ -23,7 +23,7 @@ SCALES: Final = (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0)
 
 _CURVE = 0.01  # mm by which the straight pieces may miss a curve
 # What this program itself draws besides the outline, by its classes: made anew for each pattern.
-_OWN: Final = {"level", "hem-fold", "join", "slit", "notch"}
+_OWN: Final = {"level", "hem-fold", "join", "slit"}
 
 
 def read_svg(data: bytes, px_per_inch: float = PX_PER_INCH) -> tuple[Traced, ...]:
@@ -111,6 +111,8 @@ def _kind(name: str, classes: str) -> str:
         return "mark"
     if "block" in classes.split():
         return "panel"
+    if "notch" in classes.split():
+        return "notch"
     return "grainline" if "grain" in name.lower() or "grainline" in classes.split() else ""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,6 +21,8 @@ MOST_POINTS = 50_000
 
 _FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a pencil line
 _GAP = 0.5  # mm: ends closer than this were meant to meet
+_SAME_NOTCH = 10.0  # mm
+_WIDEST_ALLOWANCE = 40.0  # mm
 _LEAST_AREA = 10_000.0  # mm2; anything smaller than 10 x 10 cm is no panel of a leg
 _LEG = (450.0, 1700.0)  # mm; a child's leg to a tall person's whole piece
 _LIKELY = (600.0, 1400.0)
@@ -71,7 +74,13 @@ def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
     big = [line for line in lines if line.kind in ("", "panel") and _may_be_panel(line)]
     rest = [line for line in lines if not any(line is one for one in big)]
     found = [_with_inner(line, rest, number) for number, line in enumerate(big, 1)]
-    return tuple(sorted(found, key=lambda one: -one.area))
+    found.sort(key=lambda one: -one.area)
+    seen: dict[str, int] = {}
+    for number, one in enumerate(found):
+        seen[one.id] = seen.get(one.id, 0) + 1
+        if seen[one.id] > 1:
+            found[number] = replace(one, id=f"{one.id}-{seen[one.id]}")
+    return tuple(found)
 
 
 def _may_be_panel(line: Line) -> bool:
@@ -92,10 +101,12 @@ def _with_inner(line: Line, rest: Iterable[Line], number: int) -> Traced:
     notches: list[Point] = []
     for other in rest:
         drawn = shapely.LineString(np.vstack([other.points, other.points[:1]]))
-        touches = drawn.distance(edge) <= 1.0
-        if other.kind == "notch" or (not other.kind and drawn.length <= 40 and touches):
-            if touches:
-                x, y = shapely.get_coordinates(shapely.shortest_line(edge, drawn))[0]
+        away = drawn.distance(edge)
+        if other.kind == "notch" or (not other.kind and drawn.length <= 40 and away <= 1.0):
+            x, y = shapely.get_coordinates(shapely.shortest_line(edge, drawn))[0]
+            # A double notch is one place; one on the cut line belongs to the sew line beside it.
+            alone = all(math.dist((x, y), known) > _SAME_NOTCH for known in notches)
+            if alone and away <= _WIDEST_ALLOWANCE:
                 notches.append((float(x), float(y)))
         elif not inside.covers(drawn):
             continue
