@@ -234,7 +234,7 @@ def _edge(seam: Line, top: float, side: int, hem: HemSize, slope: float) -> Arra
 def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
     """Return the cut line beside an outseam, wider beside the slit."""
     width, stop = cutting.allowance["outseam"], cutting.slit
-    if stop is None or stop <= 0.01:  # less could not be cut
+    if stop is None or stop <= edge[0, 1] + 0.01:  # less could not be cut
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])
     lower = np.vstack([edge[edge[:, 1] < stop - 0.01], crossing])

@@ -26,6 +26,14 @@ def panels_view(block: Block, unit: Unit, fit: Fit | None = None) -> View:
     """
     shift = _panel_shift(block)
     traces = [Trace(panel + (shift[name], 0), "old") for name, panel in _panels(block, block.seams)]
+    for name, rest in block.rests.items():
+        if rest.whole:
+            outseam = block.seams[PANELS[name][1]]
+            y = np.linspace(block.top, float(outseam.knots[-1]), 30)
+            hip = np.column_stack([OUTSEAM_SIDE[name] * outseam.at(y), y])
+            top = np.vstack([hip, rest.waist, rest.crotch])
+            lines = [Trace(line + (shift[name], 0), "old") for line in rest.lines]
+            traces += [Trace(top + (shift[name], 0), "old"), *lines]
     if fit is not None:
         seams = dict(fit.taper.seams)
         for name, panel in _panels(block, seams):

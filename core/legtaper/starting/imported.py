@@ -24,6 +24,8 @@ from legtaper.starting.measured import checked_heights, with_placed_levels
 
 _BELOW = 80.0  # mm by which a seam is carried on below the hem, for a hem line that slants
 _FOOT = 20.0  # mm of a seam above the hem that give its direction there
+_SHORTEST = 150.0  # mm from hem to crotch point
+_STEEPEST = 0.4  # rise of a hem line over its width
 _APART = 5.0  # mm by which front and back may differ in the height of the hip
 
 
@@ -98,6 +100,8 @@ class _Panel:
             lines=tuple(np.array(line, float) for line in outline.lines if len(line) > 1),
             notches=outline.notches,
         )
+        if abs(self.rest.hem[-1, 0] - self.rest.hem[0, 0]) < 20 or abs(self.rest.slope) > _STEEPEST:
+            raise ProjectError(self.key, "its hem is too steep or too short; move its corners")
 
     def height(self, role: CornerRole) -> float:
         return float(self.points[self.corners[role]][1])
@@ -121,8 +125,10 @@ class _Panel:
             raise ProjectError(f"{self.key}.corners", f"must come in the order {', '.join(roles)}")
         if max(numbers) >= len(outline.points):
             raise ProjectError(f"{self.key}.corners", "name a point that is not there")
-        if not self.height("crotch") > self.height("hem_inseam"):
-            raise ProjectError(f"{self.key}.corners.crotch", "must lie above the hem")
+        if not self.height("crotch") > self.height("hem_inseam") + _SHORTEST:
+            raise ProjectError(
+                f"{self.key}.corners.crotch", "must lie well above the hem; points count in mm"
+            )
 
     def _seam(self, line: Array, side: int, name: str) -> Polyline:
         """Return a seam upwards as a function of height, carried on a little below the hem."""

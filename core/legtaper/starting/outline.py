@@ -18,6 +18,7 @@ from legtaper.project import CornerRole, PanelName, PanelOutline, ProjectError
 from legtaper.starting.corners import find_corners, insert_point, nearest_point
 from legtaper.starting.traced import Traced, check_outline
 
+Ends = tuple[Point, Point]
 Up = Literal["top", "bottom", "left", "right"]
 
 _TURNS: Mapping[Up, float] = {"top": 0.0, "bottom": 180.0, "left": -90.0, "right": 90.0}
@@ -37,7 +38,7 @@ class Asked:
     up: Up | None = None
     seam: float = 0.0
     hem: float | None = None
-    grainline: tuple[Point, Point] | None = None
+    grainline: Ends | None = None
     corners: Mapping[CornerRole, Point] = field(default_factory=dict)
     hip: float | None = None
 
@@ -84,7 +85,8 @@ def propose(traced: Traced, panel: PanelName, asked: Asked | None = None) -> Pro
     near = {role: upright.to(np.array([at]))[0] for role, at in asked.corners.items()}
     ring, corners = _in_order(*find_corners(ring, traced.closed, near, panel))
     ring, corners = _net(ring, corners, asked, near, panel)
-    frame = _grain_frame(ring, corners, traced, asked, upright)
+    drawn_grain = None if traced.grainline is None else _ends(traced.grainline)
+    frame = _grain_frame(ring, corners, asked.grainline or drawn_grain, upright, panel)
     points = frame.to(upright.back(ring))
     side = _side(points, corners)
     flip = -1.0 if side != OUTSEAM_SIDE[panel] else 1.0
@@ -123,6 +125,11 @@ def propose_pair(
         if whole and said.hip is None and "hip" not in said.corners and heights[name] != y:
             found[name] = propose(one, name, replace(said, hip=y))
     return found
+
+
+def _ends(line: Array) -> Ends:
+    (x0, y0), (x1, y1) = line.tolist()
+    return (x0, y0), (x1, y1)
 
 
 def _plain(points: Array) -> tuple[Point, ...]:
@@ -240,10 +247,13 @@ def _between(ring: Array, start: int, end: int) -> Array:
 
 
 def _grain_frame(
-    ring: Array, corners: dict[CornerRole, int], traced: Traced, asked: Asked, upright: _Frame
+    ring: Array,
+    corners: dict[CornerRole, int],
+    given: Ends | None,
+    upright: _Frame,
+    panel: PanelName,
 ) -> _Frame:
     """Return the frame with the grainline as its y axis and the hem line crossing it at 0."""
-    given = asked.grainline or (None if traced.grainline is None else traced.grainline)
     a, b = ring[corners["hem_inseam"]], ring[corners["hem_outseam"]]
     if given is not None:
         low, high = upright.to(np.asarray(given, float))
@@ -257,6 +267,8 @@ def _grain_frame(
     along = high - low
     # Where the hem line from corner to corner crosses the grainline.
     base = b - a
+    if abs(_cross(along, base)) < 0.1 * math.hypot(*along) * math.hypot(*base) + 1.0:
+        raise ProjectError(f"{panel}.grainline", "must run from the hem up to the waist")
     share = _cross(a - low, base) / _cross(along, base)
     origin = low + share * along
     lean = 90 - math.degrees(math.atan2(along[1], along[0]))

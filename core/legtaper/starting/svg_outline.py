@@ -93,9 +93,10 @@ def _lines(shape: Shape, labels: dict[str, str]) -> Iterator[Line]:
     names = tuple(name for one in ids for name in (one, labels.get(one, "")) if name)
     kind = _kind(ids[0] if ids else "", str(element.values.get("class", "")))
     try:
-        path = abs(svg.Path(element))
+        # Bent first and moved afterwards: a skewed arc is no arc that the library knows.
+        path, matrix = svg.Path(*element.segments(transformed=False)), element.transform
         for part in path.as_subpaths():
-            points, closed = _points(svg.Path(part), mm)
+            points, closed = _points(svg.Path(part), mm * _matrix(matrix))
             if len(points):
                 points, closed = tidy(points, closed)
                 yield Line(points, closed, names, kind)
@@ -116,7 +117,13 @@ def _kind(name: str, classes: str) -> str:
     return "grainline" if "grain" in name.lower() or "grainline" in classes.split() else ""
 
 
-def _points(path: Any, mm: float) -> tuple[Array, bool]:
+def _matrix(matrix: Any) -> Array:
+    """Return a transform (2, 3) that turns y over, in the units of the matrix."""
+    rows = [(matrix.a, matrix.c, matrix.e), (-matrix.b, -matrix.d, -matrix.f)]
+    return np.array(rows, float)
+
+
+def _points(path: Any, transform: Array) -> tuple[Array, bool]:
     """Return a subpath as points in mm, y up, curves in straight pieces."""
     import svgelements as svg  # noqa: PLC0415  only an import of a drawing needs it
 
@@ -128,9 +135,10 @@ def _points(path: Any, mm: float) -> tuple[Array, bool]:
         closed = closed or isinstance(segment, svg.Close)
         pieces = segment.as_cubic_curves() if isinstance(segment, svg.Arc) else [segment]
         for piece in pieces:
-            controls = [(p.x, -p.y) for p in _controls(piece) if p is not None]
+            controls = [(p.x, p.y, 1.0) for p in _controls(piece) if p is not None]
             if len(controls) >= 2:
-                rows.append(_flattened(mm * np.array(controls, float)))
+                with np.errstate(all="ignore"):  # what is no number is refused there
+                    rows.append(_flattened(np.array(controls, float) @ transform.T))
     if not rows:
         return np.empty((0, 2)), False
     return np.vstack([rows[0][:1], *(row[1:] for row in rows)]), closed
@@ -145,10 +153,10 @@ def _flattened(controls: Array) -> Array:
     """Return a Bezier curve (n controls) as points that miss it by no more than a hair."""
     if len(controls) == 2:
         return controls
+    if not np.isfinite(controls).all():
+        raise ValueError("a coordinate is not a number")
     bend = np.abs(np.diff(controls, 2, axis=0)).max()
     degree = len(controls) - 1
-    if not math.isfinite(bend):
-        raise ValueError("a coordinate is not a number")
     steps = min(500, 1 + math.ceil(math.sqrt(degree * (degree - 1) * bend / (8 * _CURVE))))
     t = np.linspace(0, 1, steps + 1)[:, None]
     curve: Array = np.zeros((steps + 1, 2))

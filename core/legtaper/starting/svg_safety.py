@@ -86,6 +86,8 @@ def _copied(element: ET.Element, depth: int) -> ET.Element | None:
         raise ProjectError("", "groups are nested too deeply; ungroup the outlines")
     copy = ET.Element("g" if name in ("symbol", "a") else name)
     for key, value in element.attrib.items():
+        if name == "svg" and key in ("width", "height") and value.strip().endswith(("%", "auto")):
+            continue  # as large as the window: only the viewBox has a size
         if key in _KEPT and not (name == "symbol" and key not in ("id", "class")):
             copy.set(key, _checked(key, value, element))
         elif key in _HREFS and name == "use" and value.startswith("#"):
