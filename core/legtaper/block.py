@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from legtaper.curves import Array, Line, Point, arc_length
+from legtaper.curves import Array, Line, Point, arc_length, foot
 from legtaper.project import EDGES, Edge, PanelName, SeamName, seam_of
 
 
@@ -124,9 +124,14 @@ class Block:
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
         """True length of every seam, mm, from the hem to its top."""
-        return {
-            edge: arc_length(seam, 0.0, float(seam.knots[-1])) for edge, seam in self.seams.items()
-        }
+        return {edge: self.length_of(edge, seam) for edge, seam in self.seams.items()}
+
+    def length_of(self, edge: Edge, seam: Line) -> float:
+        """Return the true length, mm, of a seam that takes the place of the block's own."""
+        name: PanelName = "front" if edge.startswith("front") else "back"
+        side = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
+        low = foot(seam, side, self.hem_slope(name))
+        return arc_length(seam, low, float(self.seams[edge].knots[-1]))
 
     @cached_property
     def fingerprint(self) -> str:

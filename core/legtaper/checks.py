@@ -371,7 +371,7 @@ def _balance(c: _Checked) -> Iterator[Finding]:
 def _sewn_pair(c: _Checked) -> Iterator[Finding]:
     for seam in SEAMS:
         front, back = (edge for edge in EDGES if seam_of(edge) == seam)
-        new = c.taper.seams[front].length - c.taper.seams[back].length
+        new = c.taper.lengths[front] - c.taper.lengths[back]
         apart = abs(new - (c.block.lengths[front] - c.block.lengths[back]))
         status: Status = "pass" if apart <= 1.5 else "caution" if apart <= 3 else "fail"
         says = (

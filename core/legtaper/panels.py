@@ -15,7 +15,7 @@ import numpy as np
 from legtaper.allowance import Width, mitre, offset_edge, to_line
 from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
 from legtaper.checks import sag
-from legtaper.curves import Array, Line, Point
+from legtaper.curves import Array, Line, Point, foot
 from legtaper.hem import HemSize, fold_up, shaped_hem
 from legtaper.project import PANELS, Edge, PanelName, SeamName, seam_of
 from legtaper.whole import (
@@ -24,7 +24,6 @@ from legtaper.whole import (
     Top,
     carried_notches,
     close_top,
-    foot,
     lines_inside,
     own_hem,
     seam_notch,

@@ -9,14 +9,14 @@ from typing import Literal
 import numpy as np
 
 from legtaper.block import OUTSEAM_SIDE
-from legtaper.curves import Array, Line, Point
+from legtaper.curves import Array, Line, Point, foot
 from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.lengths import say_length
 from legtaper.panels import STEP, Panel
 from legtaper.pattern import Pattern
 from legtaper.plain_text import clean
 from legtaper.project import PANELS, PanelName
-from legtaper.whole import Notch, foot
+from legtaper.whole import Notch
 
 LegChoice = Literal["narrowed", "unaltered", "both"]
 

@@ -162,12 +162,3 @@ def own_hem(rest: PanelRest, left: Point, right: Point, outseam: int) -> Array:
     across = np.array([-new[1], new[0]]) / np.hypot(*new)
     result: Array = np.asarray(left) + share[:, None] * new + off[:, None] * across
     return result
-
-
-def foot(seam: Line, side: int, slope: float) -> float:
-    """Return the height at which a seam meets a hem line that rises by `slope` to the right."""
-    y = 0.0
-    if slope:
-        for _ in range(40):  # each round leaves less than a twentieth of the error
-            y = slope * side * float(seam.at(y))
-    return y

@@ -349,3 +349,33 @@ def test_an_outline_that_makes_no_block_is_refused_by_name(
         block_from_outline(table, "in")
     assert caught.value.key.startswith(key)
     assert says in caught.value.problem
+
+
+@pytest.mark.parametrize("rise", [12.0, -20.0])
+def test_seams_are_measured_from_a_slanting_hem(rise: float) -> None:
+    """A new seam is as long as its line on the piece, from the corner of the hem upwards."""
+    pattern = whole(block=slanted(rise))
+    for name, panel in pattern.narrowed.items():
+        for edge in PANELS[name]:
+            side = OUTSEAM_SIDE[name] * (1 if seam_of(edge) == "outseam" else -1)
+            corner = panel.shape.folds[0][0 if side < 0 else 1]
+            top = float(pattern.fit.block.seams[edge].knots[-1])
+            y = np.linspace(corner[1], top, 4000)
+            line = np.column_stack([pattern.fit.taper.reach(edge, y), y])
+            length = float(np.hypot(*np.diff(line, axis=0).T).sum())
+            assert pattern.fit.taper.lengths[edge] == pytest.approx(length, abs=0.05)
+
+
+def test_front_and_back_may_end_at_different_crotch_heights() -> None:
+    """A back crotch point set lower is kept; the crotch level is that of the lower one."""
+    table = tracings.table()
+    back = table.outline["back"]
+    first = next(n for n, (_, y) in enumerate(back.points) if y <= 757)
+    corners: Any = {role: max(0, number - first) for role, number in back.corners.items()}
+    lower = replace(back, points=back.points[first:-6], corners=corners)
+    pattern = whole(block=replace(table, outline={**table.outline, "back": lower}))
+    crotch = pattern.fit.block.crotch
+    assert crotch == pytest.approx(back.points[first][1], abs=1)
+    assert float(pattern.fit.block.seams["front_inseam"].knots[-1]) > crotch + 10
+    invariants.assert_every_invariant(pattern.fit)
+    invariants.assert_cuttable(pattern)

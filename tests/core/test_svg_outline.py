@@ -268,6 +268,7 @@ def test_a_wrong_scale_is_asked_about() -> None:
 # --- hostile files ---------------------------------------------------------------------------
 
 LEG = tracings.path_data(tracings.on_sheet(tracings.outline("front").points, "front"))
+JAGS = "".join(f"L{i / 20} {99 * (i % 2)}" for i in range(20_000))
 HEAD = 'width="1400mm" height="1300mm" '
 BOMB = (
     '<?xml version="1.0"?><!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa">'
@@ -305,6 +306,8 @@ USE_BOMB = "".join(
         (wrap('<path id="p" d="M0 0 L 1e99 3 L 900 900z"/>'), "p: "),
         (wrap('<g id="p" transform="scale(nan)"/>'), "p: its transform holds"),
         (wrap('<rect id="p" width="inf" height="5"/>'), "p: its width holds"),
+        (wrap('<rect width="200" height="900"/>' * 70), "more than 60 outlines"),
+        (wrap(f'<path id="front" d="M0 0{JAGS}V900z"/>'), "all jags"),
         (wrap("", HEAD + 'viewBox="0 0 0 100"'), "viewBox"),
         (wrap("", HEAD + 'viewBox="0 0 -5 100"'), "viewBox"),
         (wrap("", HEAD + 'viewBox="0 0 nan 100"'), "viewBox"),
@@ -312,12 +315,12 @@ USE_BOMB = "".join(
         (wrap("", 'width="0" height="100mm"'), "width: is 0"),
         (wrap("", 'style="display: none"'), "hidden"),
     ],
-    ids=range(25),
+    ids=range(27),
 )
 def test_a_hostile_drawing_is_refused_in_one_line(data: bytes, says: str) -> None:
     """Bombs, nonsense and numbers that are none: one line with the place, no other exception."""
     with pytest.raises(ProjectError) as caught:
-        named(read_svg(data), "front", "front")
+        propose(named(read_svg(data), "front", "front"), "front")
     assert says in str(caught.value)
     assert "\n" not in str(caught.value)
     assert len(str(caught.value)) < 300

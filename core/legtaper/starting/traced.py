@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -23,6 +24,9 @@ _FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a penc
 _GAP = 0.5  # mm: ends closer than this were meant to meet
 _SAME_NOTCH = 10.0  # mm
 _WIDEST_ALLOWANCE = 40.0  # mm
+_LONGEST_MARK = 20.0  # mm
+_MOST_OUTLINES = 60
+_LONGEST_ROUND = 15_000.0  # mm; more than thrice the way round the largest panel is all jags
 _LEAST_AREA = 10_000.0  # mm2; anything smaller than 10 x 10 cm is no panel of a leg
 _LEG = (450.0, 1700.0)  # mm; a child's leg to a tall person's whole piece
 _LIKELY = (600.0, 1400.0)
@@ -70,9 +74,15 @@ class Line:
 
 
 def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
-    """Return every line that may be a panel, largest first, each with what is drawn inside it."""
-    big = [line for line in lines if line.kind in ("", "panel") and _may_be_panel(line)]
-    rest = [line for line in lines if not any(line is one for one in big)]
+    """Return every line that may be a panel, largest first, each with what is drawn inside it.
+
+    Raises `ProjectError` where there are more of them than any pattern has.
+    """
+    panels = [line.kind in ("", "panel") and _may_be_panel(line) for line in lines]
+    big = [line for line, panel in zip(lines, panels, strict=True) if panel]
+    if len(big) > _MOST_OUTLINES:
+        raise ProjectError("", f"has more than {_MOST_OUTLINES} outlines; save only the two panels")
+    rest = _Rest([line for line, panel in zip(lines, panels, strict=True) if not panel])
     found = [_with_inner(line, rest, number) for number, line in enumerate(big, 1)]
     found.sort(key=lambda one: -one.area)
     seen: dict[str, int] = {}
@@ -89,33 +99,71 @@ def _may_be_panel(line: Line) -> bool:
     return float(shapely.MultiPoint(line.points).convex_hull.area) >= _LEAST_AREA
 
 
-def _with_inner(line: Line, rest: Iterable[Line], number: int) -> Traced:
+class _Rest:
+    """The lines that are no panels, kept so that those near an outline are found at once."""
+
+    def __init__(self, lines: Sequence[Line]) -> None:
+        import shapely  # noqa: PLC0415  only an import of a drawing needs it
+
+        self.lines = lines
+        self.drawn = [
+            shapely.LineString(np.vstack([line.points, line.points[:1]])) for line in lines
+        ]
+        self.tree = shapely.STRtree(self.drawn)
+
+    def inside(self, outline: Any) -> list[Line]:
+        """Return the lines that lie within an outline, in the order of the file."""
+        return [self.lines[i] for i in sorted(self.tree.query(outline, predicate="covers"))]
+
+    def marks(self, edge: Any) -> list[Any]:
+        """Return short lines across an edge, and whatever is called a notch close to it."""
+        near = sorted(self.tree.query(edge, predicate="dwithin", distance=_WIDEST_ALLOWANCE))
+        return [
+            self.drawn[i]
+            for i in near
+            if self.lines[i].kind == "notch"
+            or (
+                not self.lines[i].kind
+                and self.drawn[i].length <= 2 * _LONGEST_MARK
+                and self.drawn[i].distance(edge) <= 1.0
+            )
+        ]
+
+
+def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
     import shapely  # noqa: PLC0415  only an import of a drawing needs it
 
     name = next((name for name in line.names if name), f"outline-{number}")
-    traced = Traced(name, line.points, line.closed, frozenset({*line.names, name}))
-    inside = shapely.Polygon(line.points).buffer(1.0)
-    shapely.prepare(inside)
     edge = shapely.LineString([*line.points, *line.points[: int(line.closed)]])
-    lines: list[Array] = []
     notches: list[Point] = []
-    for other in rest:
-        drawn = shapely.LineString(np.vstack([other.points, other.points[:1]]))
-        away = drawn.distance(edge)
-        if other.kind == "notch" or (not other.kind and drawn.length <= 40 and away <= 1.0):
-            x, y = shapely.get_coordinates(shapely.shortest_line(edge, drawn))[0]
-            # A double notch is one place; one on the cut line belongs to the sew line beside it.
-            alone = all(math.dist((x, y), known) > _SAME_NOTCH for known in notches)
-            if alone and away <= _WIDEST_ALLOWANCE:
-                notches.append((float(x), float(y)))
-        elif not inside.covers(drawn):
-            continue
-        elif other.kind == "grainline":
-            traced = replace(traced, grainline=other.points[[0, -1]])
-        elif not other.kind and len(other.points) > 1:
-            ring = np.vstack([other.points, other.points[:1]]) if other.closed else other.points
-            lines.append(ring)
-    return replace(traced, lines=tuple(lines), notches=tuple(notches))
+    marks = rest.marks(edge)
+    for mark in marks:
+        x, y = shapely.get_coordinates(shapely.shortest_line(edge, mark))[0]
+        # A double notch is one place; one on the cut line belongs to the sew line beside it.
+        if all(math.dist((x, y), known) > _SAME_NOTCH for known in notches):
+            notches.append((float(x), float(y)))
+    within = rest.inside(shapely.Polygon(line.points).buffer(1.0))
+    grain = [one.points[[0, -1]] for one in within if one.kind == "grainline"]
+    inner = [
+        np.vstack([one.points, one.points[:1]]) if one.closed else one.points
+        for one in within
+        if not one.kind and not _is_mark(one, marks)
+    ]
+    names = frozenset({*line.names, name})
+    return Traced(
+        name,
+        line.points,
+        line.closed,
+        names,
+        tuple(inner),
+        tuple(notches),
+        grain[-1] if grain else None,
+    )
+
+
+def _is_mark(line: Line, marks: Sequence[Any]) -> bool:
+    first = tuple(line.points[0])
+    return any(first == mark.coords[0] for mark in marks)
 
 
 def tidy(points: Array, closed: bool) -> tuple[Array, bool]:
@@ -166,10 +214,12 @@ def named(found: Sequence[Traced], name: str, role: str) -> Traced:
 
 
 def check_outline(traced: Traced, role: str) -> None:
-    """Refuse an outline that crosses itself. Raises `ProjectError`."""
+    """Refuse an outline that crosses itself, or is all jags. Raises `ProjectError`."""
     import shapely  # noqa: PLC0415  only an import of a drawing needs it
 
     ring = shapely.Polygon(traced.points)
+    if ring.length > _LONGEST_ROUND:
+        raise ProjectError(role, "the outline is all jags; simplify it in the drawing program")
     if ring.is_valid and shapely.LineString(traced.points).is_simple:
         return
     import re  # noqa: PLC0415  for the one message
