@@ -34,6 +34,7 @@ from legtaper.project import (
 from legtaper.project_tables import Entry, Many, Record
 from legtaper.project_values import (
     DAY,
+    LINES,
     PERCENT,
     POINT_NUMBER,
     POINTS,
@@ -101,6 +102,8 @@ OUTLINE: Final = Record(
     (
         Entry("points", POINTS, required="list the points of the outline in mm"),
         *(Entry(f"corners.{role}", POINT_NUMBER) for role in get_args(CornerRole)),
+        Entry("lines", LINES),
+        Entry("notches", POINTS),
     ),
     _check_outline,
 )

@@ -71,6 +71,11 @@ class Taper:
         inseam = self.reaches["front_inseam"]
         return {level: sum(self.reaches[edge][level] for edge in EDGES) for level in inseam}
 
+    @cached_property
+    def lengths(self) -> Mapping[Edge, float]:
+        """True length of every new seam, mm, from the hem to the top of the old one."""
+        return {edge: self.block.length_of(edge, seam) for edge, seam in self.seams.items()}
+
     def taken(self, edge: Edge, level: str) -> float:
         """Return what came off an edge at a level, mm."""
         return self.block.reaches[edge][level] - self.reaches[edge][level]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from legtaper.block import OUTSEAM_SIDE
 from legtaper.curves import Array
-from legtaper.panels import OUTSEAM_SIDE, Panel
+from legtaper.panels import Panel
 from legtaper.pattern import Fit, Pattern
 from legtaper.project import EDGES, PANELS, SEAMS, Edge, seam_of
 from legtaper.taper import Taper

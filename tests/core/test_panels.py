@@ -11,7 +11,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.panels import OUTSEAM_SIDE, Panel
+from legtaper.block import OUTSEAM_SIDE
+from legtaper.panels import Panel
 from legtaper.pattern import Pattern, build
 from legtaper.project import PANELS, Allowance, BlockTable, Design, Fabric
 

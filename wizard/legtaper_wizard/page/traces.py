@@ -8,12 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from legtaper.block import Block
+from legtaper.block import OUTSEAM_SIDE, Block
 from legtaper.curves import Array, Line, MonotoneCubic
 from legtaper.hem import fold_up
 from legtaper.lengths import say_length
 from legtaper.outputs.text_outline import Tag, Trace
-from legtaper.panels import OUTSEAM_SIDE
 from legtaper.pattern import Fit
 from legtaper.project import EDGES, PANELS, Edge, PanelName, Project, Unit, seam_of
 from legtaper_wizard.asking.standing import Standing
