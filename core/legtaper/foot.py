@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from legtaper.project import Design, ProjectError, Wearer
-from legtaper.taper import Taper
+
+if TYPE_CHECKING:
+    from legtaper.taper import Taper
 
 # Heel-ankle circumference in cm from ankle girth and stature, or from foot length, with the
 # residual s: regressions over ANSUR II (Gordon et al. 2014, NATICK/TR-15/007), women and men.
@@ -85,6 +86,8 @@ def plan_slit(taper: Taper, design: Design, foot: FootEntry | None, stretch: flo
 
 def passing_height(taper: Taper, opening: float) -> float | None:
     """Return the lowest height, mm, at which the leg is at least `opening` round, or `None`."""
+    import numpy as np  # noqa: PLC0415  whoever only asks for the foot entry need not load it
+
     low, high = 0.0, taper.block.crotch
     if taper.finished["hem"] >= opening - 1e-9:
         return 0.0

@@ -36,6 +36,13 @@ class Driver:
             self._send(key)
             await self._quiet()
 
+    async def blurt(self, *keys: str) -> None:
+        """Send keys all at once, as a link does that was stalled."""
+        for key in keys:
+            self._send(key)
+        await self._quiet()
+        await self._quiet()
+
     async def type(self, text: str) -> None:
         """Type a text, faster than anyone does."""
         for character in text:

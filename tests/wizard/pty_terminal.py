@@ -115,16 +115,18 @@ class PtyTerminal:
     def press(self, *names: str) -> None:
         """Press keys by name, `KEYS` or a letter, one after the other; each counts as one."""
         for name in names:
-            self._send(KEYS.get(name, name))
+            self.send(KEYS.get(name, name))
+            self.keys_in += 1
 
     def type(self, text: str) -> None:
         """Type a text; each character counts as one key."""
         for letter in text:
-            self._send(letter)
+            self.send(letter)
+            self.keys_in += 1
 
-    def _send(self, sequence: str) -> None:
+    def send(self, sequence: str) -> None:
+        """Send what arrives at once, be it one key or several."""
         os.write(self._master, sequence.encode())
-        self.keys_in += 1
 
     def resize(self, columns: int, rows: int) -> None:
         """Change the size of the window; the kernel tells the process."""

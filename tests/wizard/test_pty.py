@@ -293,6 +293,22 @@ def test_nothing_is_sent_while_nothing_happens(opened: Open) -> None:
         assert terminal.bytes_out == before
 
 
+def test_keys_that_arrive_together_go_where_they_were_typed(
+    environ: dict[str, str], tmp_path: Path
+) -> None:
+    """A line that lags bundles keys; each still goes to the question that it was typed for."""
+    with PtyTerminal([LEGTAPER], environ, folder=tmp_path) as terminal:
+        while terminal.modes & termios.ICANON:
+            terminal.pump(0.01)
+        terminal.send("Cargo" + 4 * "\r" + "66\r33\r\r40 1/2\r")
+        terminal.wait_for("40 1/2 in")
+        terminal.settle()
+        found = load(tmp_path / "cargo.toml").wearer
+        said = [length and length.text for length in (found.height, found.waist, found.hip)]
+        assert said == ["66 in", "33 in", "40 1/2 in"]
+        assert found.high_hip is None
+
+
 # --- two at once -------------------------------------------------------------------------------
 
 

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from legtaper.project import ProjectError
-from legtaper_wizard.messages import Answered, Chosen, Nudged, Then, WentOn, WentTo
+from legtaper_wizard.messages import Answered, Chosen, Nudged, Said, Then, WentOn, WentTo
 from legtaper_wizard.screens.form_screen import FormScreen
+from legtaper_wizard.screens.page_screen import PageScreen
 from legtaper_wizard.session import ChangedOnDiskError, Place, Session, StoreError
 from legtaper_wizard.steps import AnswerError
 
@@ -34,7 +36,7 @@ class LegtaperApp(App[int]):
     ]
 
     def __init__(self, session: Session | None, look: Look, **options: Any) -> None:
-        super().__init__(**options)
+        super().__init__(ansi_color=True, **options)  # asked before a theme is chosen
         self.session = session
         self.look = look
         self.theme = "ansi-dark"  # only its defaults show: the terminal's own colors
@@ -42,18 +44,37 @@ class LegtaperApp(App[int]):
         self._warned = False
         self._typed: dict[str, tuple[str, ...]] = {}
 
+    async def on_event(self, event: Event) -> None:
+        """Deal with each key before the next one.
+
+        Textual hands a character to the queue of a widget while the keys after it are looked up
+        at once: over a link that brings several together, an Enter could overtake what was typed.
+        """
+        screen = self.screen if self.screen_stack else None
+        if isinstance(event, Key | Paste) and not event.is_forwarded:
+            if isinstance(screen, PageScreen):
+                await screen.ready()
+            if isinstance(screen, PageScreen) and isinstance(event, Paste):
+                screen.take_paste(event.text)
+                return
+            if isinstance(screen, PageScreen) and isinstance(event, Key) and event.is_printable:
+                screen.take_key(event.character or "")
+                return
+        await super().on_event(event)
+
     # --- beginning and ending ----------------------------------------------------------------
 
     def get_default_screen(self) -> Screen[Any]:
         """Return the form at once where there is a project, else what asks for one."""
         if self.session is not None:
-            return FormScreen(self.session, self.look)
+            return FormScreen(self.session, self.look, self.hear)
         from legtaper_wizard.screens.start_screen import StartScreen  # noqa: PLC0415  seldom
 
         return StartScreen(self.look, self.work_on)
 
     def on_mount(self) -> None:
-        """Remember the project, once it is shown."""
+        """Remember the project, once it is shown; and draw anew after each pause."""
+        self.app_resume_signal.subscribe(self, lambda _: self.action_redraw())
         if self.session is not None:
             self.call_after_refresh(self.session.remember)
 
@@ -66,7 +87,7 @@ class LegtaperApp(App[int]):
         """Show the form of a project that was chosen."""
         self.session = session
         session.remember()
-        self.push_screen(FormScreen(session, self.look))
+        self.push_screen(FormScreen(session, self.look, self.hear))
 
     def leave(self) -> None:
         """End. Every accepted answer is on disk, so only the file is let go of."""
@@ -120,15 +141,20 @@ class LegtaperApp(App[int]):
         """Keep what was typed on a page for the next time it is shown."""
         self._typed[what] = texts
 
-    def on_answered(self, message: Answered) -> None:
-        """Take an answer."""
+    def hear(self, said: Said) -> None:
+        """Do at once what the form asks for."""
         session, _ = self.sitting
-        self.try_to(lambda: session.answer(message.key, message.text), message.then)
-
-    def on_nudged(self, message: Nudged) -> None:
-        """Move a blend or a curve."""
-        session, _ = self.sitting
-        self.try_to(lambda: session.nudge(message.key, message.by, message.fine))
+        match said:
+            case Answered(key, text, then):
+                self.try_to(lambda: session.answer(key, text), then)
+            case Nudged(key, by, fine):
+                self.try_to(lambda: session.nudge(key, by, fine))
+            case WentOn(by):
+                self._go_on(by)
+            case WentTo(step_id, key):
+                self._go_to(step_id, key)
+            case Chosen(command):
+                self._choose(command)
 
     def try_to(self, work: Callable[[], object], then: Then | None = None) -> None:
         """Make a change, show it, and go on; or say beside the question why it was not made."""
@@ -149,19 +175,19 @@ class LegtaperApp(App[int]):
             if then:
                 then()
 
-    def on_went_on(self, message: WentOn) -> None:
+    def _go_on(self, by: int) -> None:
         """Show the step before or the next one that can be worked on."""
         session, form = self.sitting
-        step_id, why = session.way(message.by)
+        step_id, why = session.way(by)
         stays = step_id == session.step_id
         session.go(step_id)
         form.show(told=(why or ("This is the last step." if stays else "")))
 
-    def on_went_to(self, message: WentTo) -> None:
+    def _go_to(self, step_id: str, key: str) -> None:
         """Show a step, at a question."""
         session, form = self.sitting
-        session.go(message.step_id, message.key)
-        form.show(here=message.key)
+        session.go(step_id, key)
+        form.show(here=key)
 
     def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
         """Undo or redo, and show where that was."""
@@ -177,14 +203,14 @@ class LegtaperApp(App[int]):
             at_it = form.stop.id == place.key
             form.tell(f"{did}: {form.stop.label if at_it else form.page.step.title}.")
 
-    def on_chosen(self, message: Chosen) -> None:
+    def _choose(self, command: str) -> None:
         """Do what a key or a button stands for."""
-        if message.command == "leave":
+        if command == "leave":
             self.leave()
             return
         from legtaper_wizard.commands import do_command  # noqa: PLC0415  not for the first paint
 
-        do_command(self, message.command)
+        do_command(self, command)
 
 
 def run_app(path: Path | None, look: Look) -> int:

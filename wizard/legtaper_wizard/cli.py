@@ -60,19 +60,27 @@ class Commands(click.Group):
 @contextmanager
 def _one_line(subject: Path | None = None) -> Iterator[None]:
     """Turn what is wrong with the input into one line that names the file."""
-    from legtaper.lengths import LengthError  # noqa: PLC0415
-    from legtaper.outputs.tiles import PaperError  # noqa: PLC0415
     from legtaper.plain_text import clean  # noqa: PLC0415
-    from legtaper.project import ProjectError  # noqa: PLC0415
     from legtaper.store import StoreError  # noqa: PLC0415
 
     try:
         yield
     except StoreError as error:
         raise Refusal(clean(str(error), 500)) from None
-    except (ProjectError, LengthError, PaperError) as error:
+    except ValueError as error:
+        if not _is_about_the_input(error):
+            raise
         start = f"{subject}: " if subject else ""
         raise Refusal(clean(f"{start}{error}", 500)) from None
+
+
+def _is_about_the_input(error: ValueError) -> bool:
+    # Looked up only here: `PaperError` comes with numpy, and the wizard must not wait for that.
+    from legtaper.lengths import LengthError  # noqa: PLC0415
+    from legtaper.outputs.tiles import PaperError  # noqa: PLC0415
+    from legtaper.project import ProjectError  # noqa: PLC0415
+
+    return isinstance(error, ProjectError | LengthError | PaperError)
 
 
 def _load(file: Path) -> Project:

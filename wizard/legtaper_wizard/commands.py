@@ -34,7 +34,7 @@ def do_command(app: LegtaperApp, name: str) -> None:
         form.show(told=f"Now at the design {clean(name.removeprefix(DESIGN), 60)}.")
     elif name.startswith(GARMENT):
         session.work_on_garment(int(name.removeprefix(GARMENT)))
-        form.show()
+        form.show(here=f"liked.{session.at.liked}.garment")
     else:
         _DOES[name](app)
 
@@ -115,6 +115,11 @@ def _more(app: LegtaperApp) -> None:
         Option(f"do:{action.id}", clean(action.label, 80))
         for action in steps.actions(project, session.step_id, at)
     ]
+    if session.step_id == "liked":
+        for number, liked in enumerate(project.liked):
+            if number != at.liked:
+                words = f"Go to {clean(liked.garment, 60)}"
+                options.append(Option(f"{GARMENT}{number}", words))
     for design in project.designs:
         if design.name != (at.design or project.designs[-1].name):
             words = f"Work on the design {clean(design.name, 60)}"

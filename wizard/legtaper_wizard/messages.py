@@ -1,18 +1,20 @@
-"""What the screens tell the app. The app alone changes the project."""
+"""What the form tells the app. The app alone changes the project.
+
+These are not Textual's messages: those wait in a queue behind keys that were typed ahead, and an
+Enter has to be dealt with before the key that follows it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from textual.message import Message
-
 Then = Callable[[], None]
 """What a screen does once the change is on disk."""
 
 
-@dataclass
-class Answered(Message):
+@dataclass(frozen=True, slots=True)
+class Answered:
     """A question was answered; "" takes the answer away."""
 
     key: str
@@ -20,8 +22,8 @@ class Answered(Message):
     then: Then
 
 
-@dataclass
-class Nudged(Message):
+@dataclass(frozen=True, slots=True)
+class Nudged:
     """A blend or a curve is to move by so many steps."""
 
     key: str
@@ -29,23 +31,27 @@ class Nudged(Message):
     fine: bool
 
 
-@dataclass
-class Chosen(Message):
+@dataclass(frozen=True, slots=True)
+class Chosen:
     """Something from the list of commands, or a button, is to be done."""
 
     command: str
 
 
-@dataclass
-class WentTo(Message):
+@dataclass(frozen=True, slots=True)
+class WentTo:
     """Another step is to be shown, with the cursor on a question where `key` names one."""
 
     step_id: str
     key: str = ""
 
 
-@dataclass
-class WentOn(Message):
+@dataclass(frozen=True, slots=True)
+class WentOn:
     """The step before (-1) or the next one (1) is to be shown."""
 
     by: int
+
+
+Said = Answered | Nudged | Chosen | WentTo | WentOn
+Hear = Callable[[Said], None]

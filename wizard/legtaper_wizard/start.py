@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -44,9 +45,16 @@ def _run_app(path: Path | None, look: terminal.Look) -> int:
         from legtaper_wizard import signals  # noqa: PLC0415
 
         signals.install()
+    # What is imported stays; to look through it for garbage, again and again, would take a tenth
+    # of the start and most of the end.
+    gc.disable()
     from legtaper_wizard.app import run_app  # noqa: PLC0415 - after `prepare`
 
-    return run_app(path, look)
+    gc.freeze()
+    gc.enable()
+    status = run_app(path, look)
+    gc.freeze()
+    return status
 
 
 def _run_plain(path: Path | None, look: terminal.Look) -> int:

@@ -64,14 +64,13 @@ def look_here(*, plain: bool = False, ascii_only: bool = False) -> Look:
 
 
 def prepare(environ: MutableMapping[str, str]) -> None:
-    """Set what the libraries read at import. What the wearer set for herself stays."""
+    """Set what the libraries read at import, after `look`. What she set for herself stays."""
     environ.setdefault("ESCDELAY", _ESCAPE_MS)
     environ.setdefault("TEXTUAL_ANIMATIONS", "none")
     environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
     # Starting threads that nothing here uses takes longer than the rest of numpy's import.
     environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    if not environ.get("NO_COLOR", "-"):
-        del environ["NO_COLOR"]  # empty means not set (no-color.org); Textual takes it for set
+    environ.pop("NO_COLOR", None)  # is in the look already; Textual would answer it with grays
     for fixed in ("COLUMNS", "LINES"):
         environ.pop(fixed, None)  # they would hide every later change of the window's size
 

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from legtaper.lengths import Length, from_mm, round_to
 from legtaper.project import LEVELS, Liked, Project
-from legtaper.widths import liked_widths
 from legtaper_wizard.asking.answers import answer
 from legtaper_wizard.asking.forms import field_of, leg_levels
 from legtaper_wizard.asking.keys import rule_of, say_level
@@ -157,6 +156,8 @@ def _wanted(project: Project, liked: Liked, at: Cursor) -> dict[str, Length]:
 
     Rounded to 1/16 in or 1 mm, as nobody marks finer.
     """
+    from legtaper.widths import liked_widths  # noqa: PLC0415  numpy comes with it
+
     block, unit = standing(project, at).block, project.length_unit
     wanted = {}
     for level, width in liked_widths(liked, project.fabric).items():

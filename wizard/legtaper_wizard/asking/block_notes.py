@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Mapping
 
-from legtaper.curves import MonotoneCubic
 from legtaper.lengths import say_length
 from legtaper.project import EDGES, PANELS, BlockTable, Edge, PanelName, Project, seam_of
 from legtaper_wizard.asking.keys import say_level
@@ -113,6 +112,8 @@ def _ask(edge: Edge, level: str, odd: str) -> Note:
 
 def _off_curve(edge: Edge, given: Points) -> Iterator[Note]:
     """Ask about an inner level that lies far off the curve through all the others."""
+    from legtaper.curves import MonotoneCubic  # noqa: PLC0415  numpy comes with it
+
     levels = list(given)
     for i in range(1, len(levels) - 1):
         others = [given[level] for level in levels if level != levels[i]]

@@ -6,7 +6,6 @@ from datetime import date
 
 from legtaper.lengths import Length, say_both, say_length, understood
 from legtaper.project import Design, Project
-from legtaper.widths import take_in_for
 from legtaper_wizard.asking.answers import answer, parsed
 from legtaper_wizard.asking.keys import level_of, rule_of
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
@@ -76,6 +75,8 @@ def _take_in(project: Project, level: str, said: Length, at: Cursor) -> list[str
 
 
 def _width(project: Project, level: str, said: Length, at: Cursor) -> list[str]:
+    from legtaper.widths import take_in_for  # noqa: PLC0415  numpy comes with it
+
     block, unit = standing(project, at).block, project.length_unit
     if block is None or level not in block.heights or block.heights[level] > block.crotch:
         return []

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from legtaper.allowance import SEAM, SLIT
-from legtaper.hem import DEPTH, TURN_UNDER
 from legtaper.lengths import from_mm, parse_length, say_length
-from legtaper.pattern import Fit
 from legtaper.project import LEVELS, SEAMS, Project, SeamName
 from legtaper_wizard.asking.answers import STRETCH_SAMPLE, value
 from legtaper_wizard.asking.keys import LEG_LEVELS, level_of, rule_of
@@ -17,6 +15,9 @@ from legtaper_wizard.asking.nudges import blend_range, seam_line
 from legtaper_wizard.asking.questions import LAST, Cursor, Field
 from legtaper_wizard.asking.standing import chosen_design, standing
 from legtaper_wizard.asking.texts import words_of
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 _WEARER = (
     "height", "waist", "high_hip", "hip", "thigh", "knee", "knee_bent", "calf", "ankle",
@@ -236,6 +237,8 @@ def _foot(project: Project, at: Cursor) -> Iterator[Field]:
 
 
 def _hem(project: Project, at: Cursor) -> Iterator[Field]:
+    from legtaper.hem import DEPTH, TURN_UNDER  # noqa: PLC0415  numpy comes with it
+
     unit = project.length_unit
     yield replace(field_of(project, "design.hem.style"), placeholder="single")
     depth = from_mm(DEPTH[unit], unit).text
@@ -247,6 +250,8 @@ def _hem(project: Project, at: Cursor) -> Iterator[Field]:
 
 
 def _pattern(project: Project, _: Cursor) -> Iterator[Field]:
+    from legtaper.allowance import SEAM, SLIT  # noqa: PLC0415  numpy comes with it
+
     unit, given = project.length_unit, project.allowance
     seam = given.seam.text if given.seam else from_mm(SEAM[unit], unit).text
     usual_seam = from_mm(SEAM[unit], unit).text

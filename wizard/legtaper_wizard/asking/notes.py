@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING
 
-from legtaper.checks import Finding
 from legtaper.foot import foot_entry
 from legtaper.lengths import say_both, say_length
-from legtaper.pattern import Fit
 from legtaper.project import SEAMS, Project, SeamName
-from legtaper.widths import liked_widths
 from legtaper_wizard.asking.block_notes import block_notes
 from legtaper_wizard.asking.keys import say_level
 from legtaper_wizard.asking.nudges import blend_range, curve_range, seam_line
@@ -18,6 +16,10 @@ from legtaper_wizard.asking.questions import LAST, Cursor, Note, NoteKind
 from legtaper_wizard.asking.standing import standing
 from legtaper_wizard.asking.texts import STEPS
 from legtaper_wizard.asking.wearer_notes import wearer_notes
+
+if TYPE_CHECKING:
+    from legtaper.checks import Finding
+    from legtaper.pattern import Fit
 
 _KINDS: Mapping[str, NoteKind] = {
     "pass": "good", "caution": "caution", "fail": "fail", "unknown": "question",
@@ -83,6 +85,8 @@ def _block_test(project: Project, at: Cursor) -> Iterator[Note]:
 
 
 def _liked(project: Project, _: Cursor) -> Iterator[Note]:
+    from legtaper.widths import liked_widths  # noqa: PLC0415  numpy comes with it
+
     unit, block = project.length_unit, standing(project, LAST).block
     for liked in project.liked:
         for level, width in liked_widths(liked, project.fabric).items():

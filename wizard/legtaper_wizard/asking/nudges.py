@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from legtaper.lengths import Length, from_mm
-from legtaper.pattern import Fit
 from legtaper.project import Project, SeamName
-from legtaper.truing import TruedSeam, longest_curve
 from legtaper_wizard.asking.answers import answer
 from legtaper_wizard.asking.places import get
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.standing import standing
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
+    from legtaper.truing import TruedSeam
 
 _STEPS = {"in": (6.35, 3.175), "cm": (5.0, 1.0)}
 """What one step moves, mm: usual and fine."""
@@ -50,6 +53,8 @@ def blend_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
 
 def curve_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
     """Return how long the curve of a seam may be, mm: more than the first, up to the second."""
+    from legtaper.truing import longest_curve  # noqa: PLC0415  numpy comes with it
+
     return 0.0, longest_curve(fit.taper.last_asked(seam), seam_line(fit, seam).blend)
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from legtaper.block import Block
-from legtaper.pattern import Fit, block_of, fit_design
 from legtaper.project import Design, Project, ProjectError
 from legtaper_wizard.asking.questions import Cursor
+
+if TYPE_CHECKING:
+    from legtaper.block import Block
+    from legtaper.pattern import Fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,10 @@ class _ById:
 @lru_cache(maxsize=8)
 def _standing(key: _ById, design_name: str | None) -> Standing:
     project = key.project
+    if not (project.block.height or project.block.reach or project.block.outline):
+        return Standing(block_problem=Problem("block.height.crotch", "is not measured yet"))
+    from legtaper.pattern import block_of, fit_design  # noqa: PLC0415  numpy comes with it
+
     try:
         block = block_of(project)
     except ValueError as error:

@@ -41,13 +41,16 @@ class Stop:
 
 
 def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
-    """Return the places of a step, in the order in which Tab goes through them."""
+    """Return the places of a step, in the order in which Tab goes through them.
+
+    The way on comes right after the last question, so that Enter alone leads through the job.
+    """
     return (
         *(question(project, field, at) for field in step.fields(project, at)),
+        *_ways(step),
         *_buttons(step, project, at),
         *_others(step, project, at),
         *(_lines(project, at) if step.id == "pattern" else ()),
-        *_ways(step),
     )
 
 
@@ -58,8 +61,6 @@ def question(project: Project, field: Field, at: Cursor) -> Stop:
 
 
 def _buttons(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
-    if step.id == "pattern":
-        yield Stop(WRITE, "button", "Write the pattern files")
     for action in steps.actions(project, step.id, at):
         if action.id.startswith(_AT_HAND):
             yield Stop(action.id, "button", clean(action.label, 60), action=action)
@@ -91,7 +92,9 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
 
 def _ways(step: Step) -> Iterator[Stop]:
     number = steps.STEPS.index(step)
-    if number > 0:
-        yield Stop(BACK, "button", f"Back: {steps.STEPS[number - 1].title}")
     if number + 1 < len(steps.STEPS):
         yield Stop(NEXT, "button", f"Next: {steps.STEPS[number + 1].title}")
+    else:
+        yield Stop(WRITE, "button", "Write the pattern files")
+    if number > 0:
+        yield Stop(BACK, "button", f"Back: {steps.STEPS[number - 1].title}")

@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from legtaper_wizard.page.commands import keys_here
 from legtaper_wizard.page.form import Looks, Place, lay_out
 from legtaper_wizard.page.runs import Line, wrap
 from legtaper_wizard.page.said import hint_lines
 from legtaper_wizard.page.stops import Stop
+from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen, Then
 from legtaper_wizard.screens.reader import sheet
 from legtaper_wizard.steps import AnswerError, Field
@@ -34,7 +35,7 @@ class Ask(QuestionScreen[Answers | None]):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "close", "Back", id="ask.close", show=False, priority=True),
+        key("escape", "close", "Back", "ask.close"),
     ]
 
     def __init__(

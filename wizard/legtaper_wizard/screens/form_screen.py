@@ -6,11 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.timer import Timer
 
 from legtaper_wizard import steps
-from legtaper_wizard.messages import Answered, Chosen, Nudged, Then, WentOn, WentTo
+from legtaper_wizard.messages import Answered, Chosen, Hear, Nudged, Then, WentOn, WentTo
 from legtaper_wizard.page.commands import COMMANDS
 from legtaper_wizard.page.frame import LEAST, form_width
 from legtaper_wizard.page.model import Page, page_of, understood
@@ -53,8 +52,9 @@ class FormScreen(QuestionScreen[None]):
         for command in COMMANDS
     ]
 
-    def __init__(self, session: Session, look: Look) -> None:
+    def __init__(self, session: Session, look: Look, hear: Hear) -> None:
         self._session = session
+        self._hear = hear
         self.page = self._tried = self._page()
         super().__init__(look, self.page.entrance())
         self._parts: dict[str, list[Line]] = {}
@@ -154,27 +154,24 @@ class FormScreen(QuestionScreen[None]):
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
         """Have an answer taken."""
-        self.post_message(Answered(stop.id, text, then))
+        self._hear(Answered(stop.id, text, then))
 
     def nudge(self, stop: Stop, by: int, fine: bool) -> None:
         """Have a blend or a curve moved."""
-        self.leave(lambda: self._send(Nudged(stop.id, by, fine)))
+        self.leave(lambda: self._hear(Nudged(stop.id, by, fine)))
 
     def press(self, stop: Stop) -> None:
         """Go on or back, go to an answer, or have an action done."""
         if stop.kind == "link":
-            self._send(WentTo(*stop.jump))
+            self._hear(WentTo(*stop.jump))
         elif stop.id in (BACK, NEXT):
-            self._send(WentOn(1 if stop.id == NEXT else -1))
+            self._hear(WentOn(1 if stop.id == NEXT else -1))
         else:
-            self._send(Chosen(f"do:{stop.id}" if stop.action else stop.id))
+            self._hear(Chosen(f"do:{stop.id}" if stop.action else stop.id))
 
     def refuse_change(self) -> None:
         """Say who has the project."""
         self.tell(f"Look only: {self._session.why_read_only}.")
-
-    def _send(self, message: Message) -> None:
-        self.post_message(message)
 
     # --- keys --------------------------------------------------------------------------------
 
@@ -199,16 +196,16 @@ class FormScreen(QuestionScreen[None]):
     def action_command(self, name: str) -> None:
         """Do what a key stands for."""
         if name in ("next", "back"):
-            self.leave(lambda: self._send(WentOn(1 if name == "next" else -1)))
+            self.leave(lambda: self._hear(WentOn(1 if name == "next" else -1)))
         elif name == "fold":
             self.pose = replace(self.pose, folded=not self.pose.folded)
             self.draw()
         elif name == "outline":
             self._turn()
         elif name in _STAYS or (name == "leave" and self._leaving):
-            self._send(Chosen(name))
+            self._hear(Chosen(name))
         else:
-            self.leave(lambda: self._send(Chosen(name)))
+            self.leave(lambda: self._hear(Chosen(name)))
             self._leaving = name == "leave"
 
     def _turn(self) -> None:

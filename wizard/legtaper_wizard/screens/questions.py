@@ -6,21 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.events import Resize
-from textual.screen import Screen
-from textual.widgets import Input
+from textual.binding import BindingType
 
 from legtaper_wizard.page.commands import nudged
 from legtaper_wizard.page.form import Place
-from legtaper_wizard.page.frame import LEAST
-from legtaper_wizard.page.screenful import Means, Pose
+from legtaper_wizard.page.screenful import Pose
 from legtaper_wizard.page.stops import Stop
+from legtaper_wizard.screens.page_screen import PageScreen, key
 from legtaper_wizard.widgets.answer_line import AnswerLine
-from legtaper_wizard.widgets.exact import ExactCompositor
-from legtaper_wizard.widgets.lines import Lines
 from legtaper_wizard.widgets.palette import palette
 
 if TYPE_CHECKING:
@@ -30,24 +24,25 @@ T = TypeVar("T")
 Then = Callable[[], None]
 
 
-class QuestionScreen(Screen[T]):
+class QuestionScreen(PageScreen[T]):
     """A page of stops. A subclass says which there are, how they look and what an answer does."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("tab", "move(1)", "Next", id="forward", show=False, priority=True),
-        Binding("shift+tab", "move(-1)", "Before", id="backward", show=False, priority=True),
-        Binding("down", "row(1)", "Down", id="down", show=False, priority=True),
-        Binding("up", "row(-1)", "Up", id="up", show=False, priority=True),
+        key("enter", "enter", "Take", "take"),
+        key("tab", "move(1)", "Next", "forward"),
+        key("shift+tab", "move(-1)", "Before", "backward"),
+        key("down", "row(1)", "Down", "down"),
+        key("up", "row(-1)", "Up", "up"),
     ]
 
     def __init__(self, look: Look, here: str) -> None:
-        super().__init__()
-        self.look = look
-        self._compositor = ExactCompositor()
-        colors = palette(look.color)
-        self.canvas = Lines(colors, ascii_only=look.ascii_only)
-        self.answer = AnswerLine(colors, ascii_only=look.ascii_only)
-        self.means = Means(*LEAST, look.ascii_only or not look.braille)
+        super().__init__(look)
+        self.answer = AnswerLine(
+            palette(look.color),
+            ascii_only=look.ascii_only,
+            typed=self.try_out,
+            pressed=self._pressed,
+        )
         self.pose = Pose(here)
 
     # --- what a subclass says ----------------------------------------------------------------
@@ -61,10 +56,6 @@ class QuestionScreen(Screen[T]):
     def frozen(self) -> bool:
         """Whether nothing can be changed."""
         return False
-
-    def draw(self) -> None:
-        """Show everything as it is now."""
-        raise NotImplementedError
 
     def draw_typed(self) -> None:
         """Show what is typed, and what it would be understood as."""
@@ -95,12 +86,16 @@ class QuestionScreen(Screen[T]):
     def on_mount(self) -> None:
         """Take the keys."""
         self.ask()
-        self.answer.focus()
+        self.set_focus(self.answer)
+        super().on_mount()
 
-    def on_resize(self, event: Resize) -> None:
-        """Draw for the new size."""
-        self.means = replace(self.means, width=event.size.width, height=event.size.height)
-        self.draw()
+    def take_key(self, character: str) -> None:
+        """Take a printable key."""
+        self.answer.take_key(character)
+
+    def take_paste(self, text: str) -> None:
+        """Take a paste as one answer."""
+        self.answer.take_paste(text)
 
     # --- the answer line ---------------------------------------------------------------------
 
@@ -130,10 +125,6 @@ class QuestionScreen(Screen[T]):
             self.answer.ask(said, arrows=nudged(stop) and not self.frozen, frozen=self.frozen)
             self.answer.placeholder = stop.field.placeholder
 
-    @on(AnswerLine.Typed)
-    def _typed(self, event: AnswerLine.Typed) -> None:
-        self.try_out(event.text)
-
     def try_out(self, text: str) -> None:
         """Show at once what a text would be understood as."""
         stop = self.stop
@@ -146,10 +137,9 @@ class QuestionScreen(Screen[T]):
         self.pose = replace(self.pose, draft=draft, live=live, fine=fine, refused="", told="")
         self.draw_typed()
 
-    @on(AnswerLine.Pressed)
-    def _pressed(self, event: AnswerLine.Pressed) -> None:
+    def _pressed(self, key: str) -> None:
         """Take a key on a pointer, or one that moves the answer."""
-        stop, key = self.stop, event.key
+        stop = self.stop
         if self.frozen and stop.kind == "question":
             self.refuse_change()
         elif nudged(stop):
@@ -183,9 +173,8 @@ class QuestionScreen(Screen[T]):
             if found:
                 self.try_out(found[(found.index(now) + 1) % len(found) if now in found else 0])
 
-    @on(Input.Submitted)
-    def _enter(self, event: Input.Submitted) -> None:
-        event.stop()
+    def action_enter(self) -> None:
+        """Take the answer and go on, or do what the button under the cursor does."""
         stop = self.stop
         if stop.kind != "question":
             self.leave(lambda: self.press(stop))

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.events import Key, Resize
-from textual.screen import ModalScreen
+from textual.binding import BindingType
 
 from legtaper.plain_text import clean
 from legtaper_wizard.page.commands import filled
-from legtaper_wizard.page.frame import LEAST
 from legtaper_wizard.page.runs import Line, plain, wrap
 from legtaper_wizard.page.screenful import Means
-from legtaper_wizard.widgets.exact import ExactCompositor
-from legtaper_wizard.widgets.lines import Lines
-from legtaper_wizard.widgets.palette import palette
+from legtaper_wizard.screens.page_screen import PageScreen, key
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
@@ -36,28 +31,16 @@ def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Li
     return [*lines[: means.height - 1], filled(keys, means.width)]
 
 
-class LinesScreen(ModalScreen[T]):
+class LinesScreen(PageScreen[T]):
     """A page without questions."""
 
     def __init__(self, look: Look, title: str) -> None:
-        super().__init__()
-        self._compositor = ExactCompositor()
-        self.canvas = Lines(palette(look.color), ascii_only=look.ascii_only)
-        self.means = Means(*LEAST, look.ascii_only)
+        super().__init__(look)
         self.heading = clean(title, 200)
 
     def compose(self) -> ComposeResult:
         """Yield the page."""
         yield self.canvas
-
-    def on_resize(self, event: Resize) -> None:
-        """Draw for the new size."""
-        self.means = replace(self.means, width=event.size.width, height=event.size.height)
-        self.draw()
-
-    def draw(self) -> None:
-        """Show the page as it is now."""
-        raise NotImplementedError
 
     def show(self, body: Sequence[Line], keys: Keys) -> None:
         """Show a body below the title."""
@@ -69,11 +52,11 @@ class Reader(LinesScreen[None]):
     """Shows text that may be longer than the screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,enter,f1,f8,q", "close", "Close", id="reader.close", show=False),
-        Binding("down", "scroll(1)", "Down", id="reader.down", show=False),
-        Binding("up", "scroll(-1)", "Up", id="reader.up", show=False),
-        Binding("pagedown,space", "page(1)", "Page down", id="reader.page-down", show=False),
-        Binding("pageup", "page(-1)", "Page up", id="reader.page-up", show=False),
+        key("escape,enter,f1,f8", "close", "Close", "reader.close"),
+        key("down", "scroll(1)", "Down", "reader.down"),
+        key("up", "scroll(-1)", "Up", "reader.up"),
+        key("pagedown", "page(1)", "Page down", "reader.page-down"),
+        key("pageup", "page(-1)", "Page up", "reader.page-up"),
     ]
 
     def __init__(self, look: Look, title: str, text: str) -> None:
@@ -102,6 +85,11 @@ class Reader(LinesScreen[None]):
         """Scroll by a screenful less one line."""
         self.action_scroll(by * max(self.means.height - 4, 1))
 
+    def take_key(self, character: str) -> None:
+        """Scroll on with the space bar."""
+        if character == " ":
+            self.action_page(1)
+
     def action_close(self) -> None:
         """Go back."""
         self.dismiss(None)
@@ -122,12 +110,12 @@ class Pick(LinesScreen[str | None]):
     """Asks for one of several things; the answer is its id, or nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "close", "Back", id="pick.close", show=False),
-        Binding("enter", "choose", "Choose", id="pick.choose", show=False),
-        Binding("down,tab", "move(1)", "Down", id="pick.down", show=False),
-        Binding("up,shift+tab", "move(-1)", "Up", id="pick.up", show=False),
-        Binding("pagedown", "move(8)", "Page down", id="pick.page-down", show=False),
-        Binding("pageup", "move(-8)", "Page up", id="pick.page-up", show=False),
+        key("escape", "close", "Back", "pick.close"),
+        key("enter", "choose", "Choose", "pick.choose"),
+        key("down,tab", "move(1)", "Down", "pick.down"),
+        key("up,shift+tab", "move(-1)", "Up", "pick.up"),
+        key("pagedown", "move(8)", "Page down", "pick.page-down"),
+        key("pageup", "move(-8)", "Page up", "pick.page-up"),
     ]
 
     def __init__(
@@ -193,13 +181,10 @@ class Pick(LinesScreen[str | None]):
         else:
             self.dismiss(option.id)
 
-    def on_key(self, event: Key) -> None:
-        """Choose by the number or the key that stands before an option."""
-        shown = event.character if event.character and event.is_printable else event.key.upper()
+    def take_key(self, character: str) -> None:
+        """Choose by the number that stands before an option."""
         for number, option in enumerate(self._options):
-            key = option.key or (str(number + 1) if number < 9 else "")
-            if key and key == shown:
-                event.stop()
+            if character == (option.key or str(number + 1)):
                 self._at = number
                 self.action_choose()
                 return

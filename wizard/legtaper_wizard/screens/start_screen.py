@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 
 from legtaper.plain_text import clean
 from legtaper.project import ProjectError
@@ -20,6 +20,7 @@ from legtaper_wizard.page.runs import Line, plain, wrap
 from legtaper_wizard.page.said import hint_lines
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.ask import Ask
+from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen, Then
 from legtaper_wizard.screens.reader import sheet
 from legtaper_wizard.steps import AnswerError
@@ -49,7 +50,7 @@ class StartScreen(QuestionScreen[None]):
     """Hands the session that was begun or opened to `chosen`; nothing is left on the screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "leave", "Leave", id="start.leave", show=False, priority=True),
+        key("f10", "leave", "Leave", "start.leave"),
     ]
 
     def __init__(self, look: Look, chosen: Callable[[Session], None]) -> None:

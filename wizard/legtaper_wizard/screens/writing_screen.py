@@ -6,12 +6,13 @@ import threading
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.message import Message
 
 from legtaper.plain_text import clean
 from legtaper_wizard.exporting import Order, carry_out
 from legtaper_wizard.page.runs import Line, hang
+from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.reader import LinesScreen
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
     """Goes back with one sentence for each file that was written."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,escape", "close", "Stop, or close", id="writing.close", show=False),
+        key("enter,escape", "close", "Stop, or close", "writing.close"),
     ]
 
     @dataclass
@@ -50,6 +51,7 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
 
     def on_mount(self) -> None:
         """Begin."""
+        super().on_mount()
         self.run_worker(self._write, thread=True, exit_on_error=False)
 
     def _write(self) -> None:

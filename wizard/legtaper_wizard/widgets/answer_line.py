@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
 from typing import ClassVar
 
 from rich.segment import Segment
-from textual import events
-from textual.binding import BindingType
-from textual.message import Message
+from textual.binding import Binding, BindingType
+from textual.events import Paste
 from textual.strip import Strip
 from textual.widgets import Input
 from textual.widgets.input import Selection
@@ -18,32 +17,55 @@ from legtaper_wizard.widgets.palette import Palette
 
 _LONGEST = 5000  # characters; what a question takes is for the question to say
 
+_EDITING = (
+    ("left", "cursor_left", "left"),
+    ("right", "cursor_right", "right"),
+    ("shift+left", "cursor_left(True)", "select-left"),
+    ("shift+right", "cursor_right(True)", "select-right"),
+    ("ctrl+left", "cursor_left_word", "word-left"),
+    ("ctrl+right", "cursor_right_word", "word-right"),
+    ("home,ctrl+a", "home", "home"),
+    ("end,ctrl+e", "end", "end"),
+    ("backspace", "delete_left", "delete-left"),
+    ("delete,ctrl+d", "delete_right", "delete-right"),
+    ("ctrl+w", "delete_left_word", "delete-word"),
+    ("ctrl+u", "delete_left_all", "delete-to-start"),
+    ("ctrl+k", "delete_right_all", "delete-to-end"),
+    ("ctrl+x", "cut", "cut"),
+    ("ctrl+v", "paste", "paste"),
+)
 
-class AnswerLine(Input):
+
+class AnswerLine(Input, inherit_bindings=False):
     """An input that can also be only a pointer, where the cursor is on a choice or a button.
 
-    Text that is not changed yet stands selected: what is typed replaces it.
+    Text that is not changed yet stands selected: what is typed replaces it. `typed` is called
+    with the text after each change by the person, `pressed` for a key that types nothing here: a
+    character, "left", "right", "clear", or "frozen" where nothing may be changed.
+
+    Its keys are priority bindings, and characters come through `take_key`: so every key is dealt
+    with before the next one, however fast they come.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = []
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(keys, action, action, id=f"edit.{name}", show=False, priority=True)
+        for keys, action, name in _EDITING
+    ]
 
-    @dataclass
-    class Typed(Message):
-        """The text was changed by the person."""
-
-        text: str
-
-    @dataclass
-    class Pressed(Message):
-        """A key on a pointer: a printable character, "left", "right" or "clear"."""
-
-        key: str
-
-    def __init__(self, palette: Palette, *, ascii_only: bool) -> None:
+    def __init__(
+        self,
+        palette: Palette,
+        *,
+        ascii_only: bool,
+        typed: Callable[[str], None],
+        pressed: Callable[[str], None],
+    ) -> None:
         super().__init__(compact=True, select_on_focus=False, max_length=_LONGEST)
         self.cursor_blink = False
         self._palette = palette
         self._ascii = ascii_only
+        self._typed = typed
+        self._pressed = pressed
         self._glyph = ""
         self._arrows = False
         self._frozen = False
@@ -77,49 +99,41 @@ class AnswerLine(Input):
         """What points, "" where something is typed."""
         return self._glyph
 
-    def render_line(self, y: int) -> Strip:
-        """Return the line; in ASCII what has no letter there shows as a question mark."""
-        if self._glyph:
-            style = self._palette["strong" if self._glyph == ">" else "focus"]
-            return Strip([Segment(self._glyph, style)]).adjust_cell_length(self.size.width)
-        strip = super().render_line(y)
-        if not self._ascii or self.value.isascii():
-            return strip
-        return Strip([Segment(_letters(s.text), s.style, s.control) for s in strip])
+    # --- keys ----------------------------------------------------------------------------------
 
-    async def _on_key(self, event: events.Key) -> None:
-        if event.is_printable and event.character and (self._glyph or self._passes(event)):
-            event.stop()
-            event.prevent_default()
-            self.post_message(self.Pressed(event.character))
-        elif event.is_printable and self._frozen:
-            event.stop()
-            event.prevent_default()
-            self.post_message(self.Pressed("frozen"))
-        else:
-            await super()._on_key(event)
-
-    def _passes(self, event: events.Key) -> bool:
-        """Whether a key moves something instead of being typed."""
+    def take_key(self, character: str) -> None:
+        """Take a printable key."""
         moves = "[]+-" if self._whole else "[]"
-        return self._arrows and event.character is not None and event.character in moves
+        if self._glyph or (self._arrows and character in moves):
+            self._pressed(character)
+        else:
+            self.replace(character, *self.selection)
+
+    def take_paste(self, text: str) -> None:
+        """Take a paste as one line, without control characters."""
+        line = clean(text.strip(), _LONGEST)
+        if line and not self._glyph:
+            self.replace(line, *self.selection)
+
+    def replace(self, text: str, start: int, end: int) -> None:
+        """Change the text, where it can be changed; on a pointer a deletion clears the choice."""
+        if self._glyph or self._frozen:
+            self._pressed("clear" if self._glyph else "frozen")
+            return
+        before = self.value
+        with self.prevent(Input.Changed):
+            super().replace(text, start, end)
+        if self.value != before:
+            self._typed(self.value)
+
+    def _on_paste(self, event: Paste) -> None:
+        """Leave a paste to `take_paste`, which the app calls in the order of the keys."""
+        event.prevent_default()
 
     @property
     def _whole(self) -> bool:
         """Whether the text is as it was asked for, selected as a whole."""
         return abs(self.selection.end - self.selection.start) == len(self.value)
-
-    def _on_paste(self, event: events.Paste) -> None:
-        event.stop()
-        event.prevent_default()
-        text = clean(event.text.strip(), _LONGEST)
-        if text and not self._glyph and not self._frozen:
-            self.replace(text, *self.selection)
-
-    def on_input_changed(self, event: Input.Changed) -> None:
-        """Pass on what was typed."""
-        event.stop()
-        self.post_message(self.Typed(self.value))
 
     def action_cursor_left(self, select: bool = False) -> None:
         """Move the cursor, or what it stands on."""
@@ -134,18 +148,23 @@ class AnswerLine(Input):
     def _sideways(self, key: str) -> bool:
         moves = bool(self._glyph) or (self._arrows and self._whole)
         if moves:
-            self.post_message(self.Pressed(key))
+            self._pressed(key)
         return moves
-
-    def replace(self, text: str, start: int, end: int) -> None:
-        """Change the text, where it can be changed; on a pointer a deletion clears the choice."""
-        if self._glyph or self._frozen:
-            self.post_message(self.Pressed("clear" if self._glyph else "frozen"))
-        else:
-            super().replace(text, start, end)
 
     def restricted(self) -> None:
         """Nothing rings here."""
+
+    # --- drawing -------------------------------------------------------------------------------
+
+    def render_line(self, y: int) -> Strip:
+        """Return the line; in ASCII what has no letter there shows as a question mark."""
+        if self._glyph:
+            style = self._palette["strong" if self._glyph == ">" else "focus"]
+            return Strip([Segment(self._glyph, style)]).adjust_cell_length(self.size.width)
+        strip = super().render_line(y)
+        if not self._ascii or self.value.isascii():
+            return strip
+        return Strip([Segment(_letters(s.text), s.style, s.control) for s in strip])
 
 
 def _letters(text: str) -> str:

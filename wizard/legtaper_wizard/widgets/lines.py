@@ -60,7 +60,7 @@ class Lines(Widget):
         return cut(line, wide, "")
 
     def _strip(self, line: Line, wide: int) -> Strip:
-        segments = [Segment(text, self._palette[style] or None) for text, style in line if text]
+        segments = [Segment(text, self._palette[style]) for text, style in line if text]
         return Strip(segments).adjust_cell_length(wide)
 
 

@@ -1,0 +1,313 @@
+"""The page as lines: wrapping, frames, forms, notes, keys and pictures, without a terminal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from legtaper.plain_text import columns
+from legtaper.project import Project
+from legtaper.project_file import read_project
+from legtaper_wizard.examples import example_text
+from legtaper_wizard.page.commands import COMMANDS, key_lines
+from legtaper_wizard.page.form import Looks, lay_out
+from legtaper_wizard.page.frame import Box, Wants, frame
+from legtaper_wizard.page.heading import rule, step_line, title_line
+from legtaper_wizard.page.model import page_of
+from legtaper_wizard.page.picture import Room, View, picture_lines
+from legtaper_wizard.page.runs import Line, cut, hang, joined, put, width, wrap
+from legtaper_wizard.page.said import fitted
+from legtaper_wizard.page.screenful import Means, Pose, assembled, follows, frame_of, heads, middle
+from legtaper_wizard.steps import LAST, STEPS
+
+COURIER = read_project(example_text("courier"))
+TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)
+
+
+def said(line: Line) -> str:
+    """Return a line without its styles."""
+    return "".join(text for text, _ in line)
+
+
+def screen(project: Project, step_id: str, pose: Pose, means: Means) -> list[str]:
+    """Return what the screen shows of a step."""
+    page = page_of(project, step_id, LAST)
+    parts = dict(heads(page, pose, means, "Saved"))
+    parts.update(follows(page, pose, means))
+    parts.update(middle(page, pose, means)[0])
+    return [said(line).rstrip() for line in assembled(frame_of(page, pose, means), parts)]
+
+
+# --- lines -------------------------------------------------------------------------------------
+
+
+@given(st.lists(TEXTS, max_size=8), st.integers(1, 30))
+@settings(max_examples=60)
+def test_wrapped_lines_fit_and_lose_nothing(words: list[str], room: int) -> None:
+    """Every wrapped line fits where characters do, and no character is lost."""
+    text = " ".join(words)
+    lines = wrap(text, room)
+    assert "".join(lines).replace(" ", "") == "".join(text.split())
+    assert all(columns(line) <= room or len(line) == 1 for line in lines)
+
+
+@given(st.lists(st.tuples(TEXTS, st.sampled_from(["", "dim"])), max_size=6), st.integers(3, 40))
+@settings(max_examples=60)
+def test_a_line_is_cut_to_its_room(runs: list[tuple[str, str]], room: int) -> None:
+    """A cut line never takes more than its room, and says that it was cut."""
+    line = tuple(runs)
+    short = cut(line, room, "...")
+    assert width(short) <= room
+    assert short == line or said(short).endswith("...")
+
+
+def test_text_is_put_at_its_column() -> None:
+    """A text goes to its column, or right after what is there already."""
+    assert said(put(put((), 2, "ab"), 6, "c")) == "  ab  c"
+    assert said(put((("abcd", ""),), 2, "e")) == "abcde"
+
+
+def test_later_lines_hang_below_the_first() -> None:
+    """A note's later lines begin below its text."""
+    lines = hang("[ok]", "one two three", 12)
+    assert [said(line) for line in lines] == ["[ok] one two", "     three"]
+
+
+def test_parts_are_joined_whole() -> None:
+    """Parts stay whole; a line takes as many as fit."""
+    assert joined(["F1 help", "F2 outline", "F3 steps"], 20) == ["F1 help  F2 outline", "F3 steps"]
+
+
+# --- the frame ---------------------------------------------------------------------------------
+
+
+@given(
+    st.integers(1, 220), st.integers(1, 80), st.integers(0, 5), st.integers(1, 90), st.booleans()
+)
+@settings(max_examples=200)
+def test_boxes_lie_on_the_screen_and_never_overlap(
+    wide: int, tall: int, why: int, form: int, picture: bool
+) -> None:
+    """At every size each part lies on the screen, and no two share a cell."""
+    boxes = frame(wide, tall, Wants(why, form), picture)
+    seen = [box for box in boxes if box.width > 0 and box.height > 0]
+    for box in seen:
+        assert box.x >= 0
+        assert box.y >= 0
+        assert box.x + box.width <= wide
+        assert box.y + box.height <= tall
+    for one, other in combinations(seen, 2):
+        assert not _overlap(one, other), (one, other)
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    across = one.x < other.x + other.width and other.x < one.x + one.width
+    return across and one.y < other.y + other.height and other.y < one.y + one.height
+
+
+@pytest.mark.parametrize("step", STEPS, ids=lambda step: step.id)
+@pytest.mark.parametrize("size", [(80, 24), (110, 30), (120, 40)])
+def test_every_step_shows_its_parts(step: object, size: tuple[int, int]) -> None:
+    """At 80 x 24 and above each step shows title, steps, reasons, questions, hints and keys."""
+    step_id = step.id  # type: ignore[attr-defined]
+    page = page_of(COURIER, step_id, LAST)
+    means = Means(*size, ascii_only=False)
+    lines = screen(COURIER, step_id, Pose(page.stops[0].id), means)
+    assert len(lines) == size[1]
+    assert all(columns(line) <= size[0] for line in lines)
+    assert f"of 10: {page.step.title}" in lines[0]
+    assert "[>]" in lines[1]
+    assert page.step.why.split()[0] in lines[2]
+    assert any(line.startswith("> ") for line in lines)
+    assert "F10 quit" in lines[-1]
+
+
+def test_the_outline_stands_beside_the_form_from_110_columns() -> None:
+    """From 110 columns the outline is shown unasked; below, where the step is about the shape."""
+    for step_id, wide, shown in (
+        ("wearer", 110, True),
+        ("wearer", 109, False),
+        ("blend", 80, True),
+    ):
+        page = page_of(COURIER, step_id, LAST)
+        boxes = frame_of(page, Pose("x"), Means(wide, 30, ascii_only=False))
+        assert (boxes.picture.width > 0) is shown
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+def test_ascii_only_means_ascii_only(size: tuple[int, int]) -> None:
+    """With letters only, no step holds anything but ASCII, pictures and rules included."""
+    means = Means(*size, ascii_only=True)
+    for step in STEPS:
+        page = page_of(COURIER, step.id, LAST)
+        for stop in page.stops:
+            assert "".join(screen(COURIER, step.id, Pose(stop.id), means)).isascii()
+
+
+# --- heading -----------------------------------------------------------------------------------
+
+
+def test_the_title_never_loses_what_is_saved() -> None:
+    """A long name gives way; the step and the time of saving stay."""
+    line = said(title_line("A very long name " * 9, "block", "Saved 14:02", 80))
+    assert columns(line) == 80
+    assert "Step 3 of 10: Block" in line
+    assert line.endswith("Saved 14:02 ")
+
+
+def test_states_have_signs_beside_colors() -> None:
+    """Each step shows its state as a sign; names where they fit, else numbers."""
+    page = page_of(Project("New"), "wearer", LAST)
+    assert said(step_line("wearer", page.states, 80)).startswith(" [x]1 [>]Wearer [ ]3 [-]4")
+    assert "[-]Test" in said(step_line("wearer", page.states, 120))
+
+
+def test_a_rule_says_what_is_hidden() -> None:
+    """A rule holds its words near the end, where there is room for them."""
+    assert said(rule(20, "-", "2 more")) == "--------- 2 more ---"
+    assert said(rule(6, "-", "2 more")) == "------"
+
+
+# --- the form ----------------------------------------------------------------------------------
+
+
+def test_the_block_is_a_table_where_there_is_room() -> None:
+    """At 80 columns the block's numbers stand by level, edges across; narrower, in lists."""
+    page = page_of(COURIER, "block", LAST)
+    wide = [said(line) for line in lay_out(page.stops, Looks(80)).lines]
+    hem = next(line for line in wide if line.startswith("  Hem"))
+    assert hem.split() == ["Hem", *"4 1/8 in 4 1/8 in 4 5/8 in 4 5/8 in".split()]
+    narrow = [said(line) for line in lay_out(page.stops, Looks(45)).lines]
+    assert "Front outseam" in narrow
+    assert len(narrow) > 2 * len(wide)
+
+
+def test_a_refused_answer_is_explained_below_it() -> None:
+    """The reason stands right below the question, wherever that is, and is scrolled into view."""
+    page = page_of(COURIER, "block", LAST)
+    key = "block.back.inseam.crotch"
+    layout = lay_out(page.stops, Looks(80, key, "8 x", "x is no unit"))
+    place = layout.places[key]
+    assert "! x is no unit" in said(layout.lines[place.line + 1])
+    top = layout.first_line(key, 0, 6)
+    assert top <= place.line
+    assert place.line + 1 < top + 6
+
+
+def test_the_head_of_a_table_stays_while_it_scrolls() -> None:
+    """Scrolled down in the table, its column titles still stand above."""
+    page = page_of(COURIER, "block", LAST)
+    layout = lay_out(page.stops, Looks(80, "block.height.hip"))
+    top = layout.first_line("block.height.hip", 0, 6)
+    shown = [said(line) for line in layout.shown(top, 6)]
+    assert top > 0
+    assert "outseam" in shown[1]
+    assert any(line.startswith("> Hip") for line in shown)
+
+
+@given(st.integers(1, 130), st.sampled_from([step.id for step in STEPS]))
+@settings(max_examples=60, deadline=None)
+def test_every_stop_has_a_place_at_every_width(wide: int, step_id: str) -> None:
+    """However narrow, each stop of each step has a place in one of the lines."""
+    page = page_of(COURIER, step_id, LAST)
+    layout = lay_out(page.stops, Looks(wide))
+    assert set(layout.places) == {stop.id for stop in page.stops}
+    assert all(0 <= place.line < len(layout.lines) for place in layout.places.values())
+
+
+def test_choices_show_what_is_chosen_without_color() -> None:
+    """Options have text marks, and a draft shows before it is taken."""
+    page = page_of(COURIER, "hem", LAST)
+    key = "design.hem.style"
+    lines = [said(line) for line in lay_out(page.stops, Looks(80, key, "faced")).lines]
+    assert any("( ) double" in line for line in lines)
+    assert any("(*) faced" in line for line in lines)
+
+
+def test_marks_point_at_odd_numbers() -> None:
+    """A number that is questioned has a mark at its place, and the note below says why."""
+    table = COURIER.block
+    odd = dict(table.reach["front_outseam"]) | {"knee": table.reach["back_inseam"]["crotch"]}
+    project = replace(COURIER, block=replace(table, reach={**table.reach, "front_outseam": odd}))
+    lines = screen(project, "block", Pose("block.label"), Means(80, 40, ascii_only=True))
+    knee = next(line for line in lines if line.startswith("  Knee"))
+    assert "?8 1/2 in" in knee
+    assert any("Is it measured right" in line or "measured right?" in line for line in lines)
+
+
+# --- notes and keys ----------------------------------------------------------------------------
+
+
+def test_hidden_notes_are_counted() -> None:
+    """Where notes do not fit, the end of the last line says how many more there are."""
+    lines = [((f"note {i}", ""),) for i in range(9)]
+    shown = [said(line) for line in fitted(lines, 30, 4)]
+    assert len(shown) == 4
+    assert shown[-1].startswith("note 3")
+    assert shown[-1].endswith("F8: 5 more")
+    assert fitted(lines, 30, 9) == lines
+    assert fitted(lines, 30, 0) == []
+
+
+def test_all_keys_show_at_100_columns() -> None:
+    """From 100 columns each command's key is in the two lines of keys."""
+    page = page_of(COURIER, "wearer", LAST)
+    text = "\n".join(said(line) for line in key_lines(page.stops[0], ("", ""), 100, 2))
+    for command in COMMANDS:
+        assert command.shown in text, command
+
+
+def test_every_command_has_its_own_keys() -> None:
+    """No key is given twice, and none is one that terminals or the input keep for themselves."""
+    keys = [key for command in COMMANDS for key in (command.key, command.also) if key]
+    assert len(set(keys)) == len(keys)
+    assert not {f"ctrl+{c}" for c in "sqmihaeukwdxcvb"} & set(keys)
+
+
+# --- pictures ----------------------------------------------------------------------------------
+
+
+def test_the_outline_grows_as_numbers_arrive() -> None:
+    """Without numbers it says so; heights bring grainlines, reaches bring seams."""
+    room = Room(34, 16, ascii_only=True)
+    empty = Project("New")
+    assert "grows here" in " ".join(said(line) for line in picture_lines(empty, LAST, "both", room))
+    table = replace(COURIER.block, reach={})
+    heights = replace(empty, block=table)
+    before = "".join(said(line) for line in picture_lines(heights, LAST, "both", room))
+    one = replace(table, reach={"front_outseam": COURIER.block.reach["front_outseam"]})
+    after = picture_lines(replace(empty, block=one), LAST, "both", room)
+    assert "#" not in before
+    assert "#" in "".join(said(line) for line in after)
+
+
+@pytest.mark.parametrize("view", ["close", "both", "front", "back"])
+def test_a_picture_fills_exactly_its_rows(view: View) -> None:
+    """Picture and caption take the rows there are, at any size that is worth drawing."""
+    for wide, tall in ((34, 17), (42, 33), (12, 6)):
+        lines = picture_lines(COURIER, LAST, view, Room(wide, tall, ascii_only=False))
+        assert len(lines) == tall
+        assert all(width(line) <= wide for line in lines)
+
+
+def test_old_and_new_differ_by_pattern() -> None:
+    """The old line and the new one are drawn with different characters where letters must do."""
+    lines = picture_lines(COURIER, LAST, "front", Room(34, 30, ascii_only=True))
+    runs = [run for line in lines[:-3] for run in line]
+    assert {style for text, style in runs if "." in text} >= {"old"}
+    assert {style for text, style in runs if "#" in text} == {"new"}
+
+
+def test_the_hem_mirrors_about_the_fold() -> None:
+    """Close up, the fold-up widens downwards from the hem line as the leg does upwards."""
+    lines = [said(line) for line in picture_lines(COURIER, LAST, "close", Room(42, 30, True))]
+    rows = {i: (line.find("#"), line.rfind("#")) for i, line in enumerate(lines) if "#" in line}
+    hem = next(i for i, line in enumerate(lines) if line.startswith("hem line"))
+    spread = {i: right - left for i, (left, right) in rows.items() if "Front" not in lines[i]}
+    for off in range(1, min(hem - min(spread), max(spread) - hem)):
+        assert abs(spread[hem - off] - spread[hem + off]) <= 2
+    assert spread[min(spread)] > spread[hem]

@@ -1,0 +1,39 @@
+"""A few screens as they look: sizes, letters only, no color. Nothing here depends on the time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from app_driver import PLAIN_LOOK, example
+
+from legtaper_wizard.app import LegtaperApp
+from legtaper_wizard.terminal import Look
+
+LETTERS = Look(ascii_only=True, braille=False, color="16", plain=False)
+NO_COLOR = Look(ascii_only=False, braille=True, color="none", plain=False)
+SMALL, LARGE = (80, 24), (120, 40)
+
+SCREENS = {
+    "wearer": (("f3", "2"), SMALL, PLAIN_LOOK),
+    "block": (("f3", "3", "f4"), SMALL, PLAIN_LOOK),
+    "blend": (("f3", "7"), SMALL, PLAIN_LOOK),
+    "blend-beside": (("f3", "7"), LARGE, PLAIN_LOOK),
+    "blend-letters": (("f3", "7"), SMALL, LETTERS),
+    "narrow-no-color": (("f3", "6", "tab", "1", "tab"), LARGE, NO_COLOR),
+    "hem": (("f3", "9"), SMALL, PLAIN_LOOK),
+    "refused": (("f3", "2", "tab", "x", "enter"), SMALL, PLAIN_LOOK),
+}
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_screen(
+    snap_compare: Callable[..., bool], name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The screen looks as it did when it was last approved."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    keys, size, look = SCREENS[name]
+    session = example(tmp_path)
+    app = LegtaperApp(session, look)
+    assert snap_compare(app, press=[*keys, "wait:400"], terminal_size=size)
