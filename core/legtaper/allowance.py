@@ -32,7 +32,7 @@ def allowance_widths(allowance: Allowance, unit: Unit) -> dict[AllowanceEdge, fl
         "slit": max(seam, SLIT[unit]),
     }
     given = {edge: length.mm for edge, length in allowance.edges.items()}
-    for edge, mm in {"seam": seam, **given}.items():
+    for edge, mm in (("seam", seam), *given.items()):
         if mm > 100:
             raise ProjectError(f"allowance.{edge}", "more than 10 cm (4 in) can't be an allowance")
     return usual | given

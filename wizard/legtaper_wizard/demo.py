@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-
 FILES = (
     "courier.toml",
     "marks.txt",
@@ -19,10 +18,9 @@ FILES = (
 
 def run(folder: Path, ascii_only: bool, force: bool) -> int:
     """Print findings and outline of the example, write its pattern files; return 0 or 1."""
+    from legtaper.pattern import build  # noqa: PLC0415
     from legtaper.project_file import read_project  # noqa: PLC0415
     from legtaper.store import StoreError, write_output  # noqa: PLC0415
-
-    from legtaper.pattern import build  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
     from legtaper_wizard.words import check_text, marks_text, outline_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
