@@ -90,7 +90,7 @@ def _pchip_slopes(h: Array, chord: Array) -> Array:
     inner = np.zeros(len(h) - 1)
     same = before * after > 0
     inner[same] = (weight_before + weight_after)[same] / (
-        weight_after[same] / before[same] + weight_before[same] / after[same]
+        weight_before[same] / before[same] + weight_after[same] / after[same]
     )
     first = _end_slope(h[0], h[1], chord[0], chord[1])
     last = _end_slope(h[-1], h[-2], chord[-1], chord[-2])
@@ -174,6 +174,17 @@ class EasedLine:
         reached = self.corners - np.asarray(y, float)[..., None] + self.lengths / 2
         result: Array = -(np.clip(reached / self.lengths, 0, 1) @ self.grades)
         return result
+
+
+def eased_rows(y: Array, heights: Array, values: Array, corners: Array, lengths: Array) -> Array:
+    """Return the values at `y` of many eased lines through the same points, one row for each.
+
+    `corners` and `lengths` have a row for each line; all else as in `EasedLine.through`.
+    """
+    at_points = _ramp(corners[:, None, :] - heights[:, None], lengths[:, None, :])
+    grades = np.linalg.solve(at_points, np.tile(values, (len(corners), 1))[..., None])
+    rows: Array = (_ramp(corners[:, None, :] - y[:, None], lengths[:, None, :]) @ grades)[..., 0]
+    return rows
 
 
 def _ramp(distance: Array, length: Array) -> Array:

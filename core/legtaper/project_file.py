@@ -21,6 +21,7 @@ LARGEST: Final = 2_000_000
 _DEEPLY_DOTTED: Final = re.compile(
     r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){1000}"""
 )
+_HEADER: Final = re.compile(r"\s*\[{1,2}([^\[\]]+)\]{1,2}\s*(?:#|$)")
 _NOT_CLOSED: Final = "a text is not closed, or is broken over lines; put a quote at its end"
 _PLAINER: Final = (
     (r"Duplicate inline table key .*", "the same key stands here twice; keep one of the two"),
@@ -66,8 +67,8 @@ def write_project(project: Project, previous: str = "") -> str:
 
 def _says(text: str, plain: dict[str, Any]) -> bool:
     try:
-        return bool(_without_empty(tomllib.loads(text)) == _without_empty(plain))
-    except tomllib.TOMLDecodeError:
+        return bool(_without_empty(_plain(text)) == _without_empty(plain))
+    except ProjectError:
         return False
 
 
@@ -128,18 +129,19 @@ def _plain(text: str | bytes) -> dict[str, Any]:
 
 
 def _key_on(text: str, number: int) -> str:
-    """Return the key that is set on a line, behind the name of its table."""
-    lines = text.splitlines()[:number]
-    tables = [found[1] for line in lines if (found := re.match(r"\s*\[+([^\[\]]+)\]", line))]
-    key = lines[-1].partition("=")[0].strip() if lines else ""
-    return quoted(".".join([*tables[-1:], key]))[1:-1]
+    """Return the key that is set on a line, behind the name of its table; or else the line."""
+    lines = text.split("\n")[:number]
+    found = [_HEADER.match(line) for line in lines]
+    table = next((header[1] + "." for header in reversed(found) if header), "")
+    key, equals, _ = lines[-1].partition("=")
+    return quoted(table + key.strip())[1:-1] if equals else f"line {number}"
 
 
 def _syntax_error(message: str, text: str) -> ProjectError:
     """Say in plain words what the parser said about a line."""
     found = re.fullmatch(r"(.*?)(?: \(at (?:line (\d+), column \d+|end of document)\))?", message)
     problem, line = (found[1], found[2]) if found else (message, None)
-    number = int(line) if line else len(text.rstrip().splitlines()) or 1
+    number = int(line) if line else text.rstrip().count("\n") + 1
     if problem == "Cannot overwrite a value":
         again = _key_on(text, number)
         return ProjectError(

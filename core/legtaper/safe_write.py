@@ -60,6 +60,8 @@ def write_new(path: Path, data: bytes, *, force: bool, mode: int | None) -> None
         refuse_special(target)
         if not force and target.exists():  # said before the work, and made sure of below
             raise FileExistsError
+        if write_protected(target):  # a rename would pass over that
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         with _beside(target, data) as part:
             try:
                 # Whoever creates the name has it; a link or a check before would leave a gap.
@@ -96,6 +98,11 @@ def clear_unfinished(path: Path) -> None:
     for part in path.parent.glob(f".{name}.????????{_UNFINISHED}"):
         with suppress(OSError):
             part.unlink()
+
+
+def write_protected(path: Path) -> bool:
+    """Whether there is a file that we may not write to, whatever the folder allows."""
+    return path.exists() and not os.access(path, os.W_OK)
 
 
 def refuse_special(path: Path) -> None:

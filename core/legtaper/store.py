@@ -33,6 +33,7 @@ from legtaper.safe_write import (
     told,
     write_new,
     write_output,
+    write_protected,
 )
 
 if TYPE_CHECKING:
@@ -206,6 +207,9 @@ class _Lock:
         self.problem = ""
         self._lock: BaseFileLock | None = None
         path = target.with_name(f".{target.name}.lock")
+        if write_protected(target):
+            self.problem = "the file is write-protected"
+            return
         try:
             # With the mode of the project: who may write that must be able to lock it.
             mode = stat.S_IMODE(target.stat().st_mode) & 0o666 | PRIVATE

@@ -97,6 +97,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
         seams[edge] = trued
     result = Taper(block, asked, seams, design.style)
     _check_reaches(result, design)
+    _check_curves(result, design, unit)
     return result
 
 
@@ -122,7 +123,7 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
     asked = design.blend.get(seam)
     if asked is None:
         usual = top if seam == "outseam" else top - BELOW_CROTCH[unit]
-        return usual if usual > last else (last + top) / 2
+        return max(usual, (last + top) / 2)
     # A blend above the fullest level is a finding (hang), as long as the block was measured there.
     highest = min(float(block.seams[edge].knots[-1]) for edge in EDGES if seam_of(edge) == seam)
     if not last < asked.mm <= highest + 1e-6:
@@ -174,4 +175,19 @@ def _check_reaches(result: Taper, design: Design) -> None:
             raise ProjectError(
                 f'design "{design.name}".{part}.{level}',
                 f"takes more off the {edge.replace('_', ' ')} than the block has there",
+            )
+
+
+def _check_curves(result: Taper, design: Design, unit: Unit) -> None:
+    """Refuse an asked curve so long that it swings a seam out of the old one lower down."""
+    for edge, trued in result.seams.items():
+        seam = seam_of(edge)
+        if seam not in design.curve or design.style != "follow" or trued.outside <= 0.05:
+            continue
+        if min(float(trued.take_in(a.height)) for a in result.asked) > -1e-9:
+            sure = trued.blend - _last_height(result.asked, seam)
+            raise ProjectError(
+                f'design "{design.name}".blend.{seam}_curve',
+                f"{design.curve[seam].text} is too long for these levels: the seam would leave the "
+                f"old one below; {say_length(sure, unit)} is sure to fit",
             )

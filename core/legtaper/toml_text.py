@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any, Literal
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 """Keys from the root inwards; an entry of an array of tables is a number counted from 0."""
 
 _TOKEN = re.compile(
@@ -34,15 +34,15 @@ _IDENTITY = ("name", "garment", "design", "level", "edge")
 class _Statement:
     """One header, one `key = value` over all its lines, or one line that is neither.
 
-    path: of the table or the value; section: index of the header above, -1 before the first;
-    home: path of that section; value: start and stop of the value in `text`.
+    path: of the table or the value; section: index of the header above, -1 before the first,
+    and of a header its own; home: path of that section; value: where it starts and stops.
     """
 
     text: str
     kind: Literal["header", "value", "comment", "blank"]
-    path: Path = ()
+    path: KeyPath = ()
     section: int = -1
-    home: Path = ()
+    home: KeyPath = ()
     value: tuple[int, int] = (0, 0)
     comments: tuple[str, ...] = ()
 
@@ -109,12 +109,12 @@ class _Edit:
             parts.append(self._before[index] + text + after)
         return "".join(parts)
 
-    def table(self, old: Mapping[str, Any], new: Mapping[str, Any], path: Path) -> None:
+    def table(self, old: Mapping[str, Any], new: Mapping[str, Any], path: KeyPath) -> None:
         """Change one table; where it stands, and how, is looked up by `path`."""
         for name in old:
             if name not in new:
                 self._remove((*path, name))
-        earlier: list[Path] = []
+        earlier: list[KeyPath] = []
         for name, value in new.items():
             where = (*path, name)
             if name not in old:
@@ -124,7 +124,7 @@ class _Edit:
             if value != old[name]:
                 self._alter(where, old[name], value)
 
-    def _alter(self, where: Path, old: Any, new: Any) -> None:
+    def _alter(self, where: KeyPath, old: Any, new: Any) -> None:
         at = self._find(lambda line: line.kind == "value" and line.path == where)
         if at:
             self._respell(at[0], new)
@@ -135,7 +135,7 @@ class _Edit:
         else:
             self._array(old, new, where)
 
-    def _array(self, old: Sequence[Any], new: Sequence[Any], where: Path) -> None:
+    def _array(self, old: Sequence[Any], new: Sequence[Any], where: KeyPath) -> None:
         last = -1
         for was, now in partners(old, new):
             if now is None:
@@ -153,7 +153,7 @@ class _Edit:
         above = "".join(token + self._eol for token in inside if token.startswith("#"))
         self._instead[index] = above + line.text[:start] + _spell(value) + line.text[stop:]
 
-    def _remove(self, path: Path) -> None:
+    def _remove(self, path: KeyPath) -> None:
         """Take out a key or a table, but not the comments in it or beside it."""
         for index in self._find(lambda line: _within(line.path, path)):
             line = self._lines[index]
@@ -161,7 +161,7 @@ class _Edit:
             if line.kind == "header" and index and self._lines[index - 1].kind == "blank":
                 self._instead[index - 1] = ""
 
-    def _keep_dotted(self, where: Path) -> None:
+    def _keep_dotted(self, where: KeyPath) -> None:
         """Leave an empty table where dotted keys alone said that there is one."""
         inside = self._find(lambda line: _within(line.path, where))
         line = self._lines[inside[0]]
@@ -169,7 +169,7 @@ class _Edit:
             key = ".".join(str(name) for name in where[len(line.home) :])
             self._instead[inside[0]] += f"{key} = {{}}{self._eol}"
 
-    def _add(self, where: Path, value: Any, earlier: Sequence[Path]) -> None:
+    def _add(self, where: KeyPath, value: Any, earlier: Sequence[KeyPath]) -> None:
         table = where[:-1]
         names = tuple(name for name in where if isinstance(name, str))
         if isinstance(value, dict) or _is_tables(value):
@@ -188,16 +188,11 @@ class _Edit:
             section = _section(names[:-1], {names[-1]: value}, self._eol)
             self._add_section(table, section, ())
 
-    def _add_section(self, table: Path, text: str, earlier: Sequence[Path]) -> None:
+    def _add_section(self, table: KeyPath, text: str, earlier: Sequence[KeyPath]) -> None:
         """Put a section behind what it follows in `table`, or before all that is in it."""
         spots = self._find(
             lambda line: (
-                (line.kind == "header" and line.path == table)
-                or (
-                    line.kind == "value"
-                    and _within(line.path, table)
-                    and len(line.home) <= len(table)
-                )
+                (_within(line.path, table) and len(line.home) <= len(table))
                 or any(_within(line.path, path) for path in earlier)
             )
         )
@@ -206,7 +201,7 @@ class _Edit:
         else:
             self._put_before(table, text)
 
-    def _add_entry(self, previous: Path, entry: Mapping[str, Any]) -> None:
+    def _add_entry(self, previous: KeyPath, entry: Mapping[str, Any]) -> None:
         names = tuple(name for name in previous if isinstance(name, str))
         text = _section(names, [entry], self._eol)
         spots = self._find(lambda line: _within(line.path, previous))
@@ -215,7 +210,7 @@ class _Edit:
         else:
             self._put_before(previous[:-1], text)
 
-    def _put_before(self, path: Path, text: str) -> None:
+    def _put_before(self, path: KeyPath, text: str) -> None:
         index = self._find(lambda line: _within(line.path, path))[0]
         while index and self._lines[index - 1].kind == "comment":
             index -= 1
@@ -241,7 +236,7 @@ class _Edit:
         ]
 
 
-def _within(path: Path, outer: Path) -> bool:
+def _within(path: KeyPath, outer: KeyPath) -> bool:
     return path[: len(outer)] == outer
 
 
@@ -284,8 +279,8 @@ def _spell(value: Any) -> str:
 def _statements(text: str) -> list[_Statement]:
     """Split a valid TOML text, losing no character of it."""
     statements: list[_Statement] = []
-    arrays: dict[Path, int] = {}
-    section, home = -1, Path()
+    arrays: dict[KeyPath, int] = {}
+    section, home = -1, KeyPath()
     for chunk, equals, stop, comments in _chunks(text):
         bare = chunk[:stop].strip()
         if not bare:
@@ -333,11 +328,11 @@ def _names(key: str) -> tuple[str, ...]:
     return names
 
 
-def _header_path(header: str, arrays: dict[Path, int]) -> Path:
+def _header_path(header: str, arrays: dict[KeyPath, int]) -> KeyPath:
     """Return the path that a header opens, and count the entry that it begins."""
     is_entry = header.startswith("[[")
     names = _names(header.strip("[]"))
-    path: Path = ()
+    path: KeyPath = ()
     for name in names[: -1 if is_entry else None]:
         path += (name,)
         path += (arrays[path],) if path in arrays else ()

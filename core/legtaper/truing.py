@@ -14,13 +14,16 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from legtaper.curves import Array, EasedLine, Line, arc_length, kinks
+from legtaper.curves import Array, EasedLine, Line, arc_length, eased_rows, kinks
 from legtaper.project import Style
 
 OUTSIDE_TOLERANCE = 0.3
 """mm by which a straight seam may lie outside the old one: less than a pencil line."""
 
 KINK_TOLERANCE = 0.1  # degrees
+
+_SAMPLES = 81
+"""How many heights from hem to blend are looked at for where a ruled seam lies outside."""
 
 Controls = Sequence[tuple[float, float]]
 """Ascending (height, take-in) in mm, the hem first."""
@@ -58,9 +61,7 @@ class TruedSeam:
             return old
         if self.style == "follow":
             return old - self.eased.at(y)
-        b = self.blend
-        ruled = self.old.at(b) + self.old.slope(b - 1e-9) * (y - b) + self.eased.at(y)
-        return np.where(y < b, ruled, old)
+        return np.where(y < self.blend, _tangent(self.old, self.blend, y) + self.eased.at(y), old)
 
     def slope(self, y: ArrayLike) -> Array:
         """Return the derivative at each height of `y`."""
@@ -92,9 +93,9 @@ class TruedSeam:
         """The most, mm, that the new seam lies outside the old one; 0 where nowhere."""
         if self.eased is None:
             return 0.0
-        y = np.linspace(0, self.blend, 81)
-        taken = self.eased.at(y) if self.style == "follow" else self.take_in(y)
-        return max(0.0, -float(taken.min()))
+        if self.style == "follow":
+            return max(0.0, -_lowest(self.eased, self.blend))
+        return max(0.0, -float(self.take_in(np.linspace(0, self.blend, _SAMPLES)).min()))
 
     @cached_property
     def kink(self) -> float:
@@ -144,18 +145,29 @@ def longest_straight_curve(old: Line, controls: Controls, blend: float) -> float
     """Return the longest curve with which a ruled seam stays inside the old one, or `None`."""
     most = longest_curve(controls[-1][0], blend)
     tried = np.linspace(most, most / 120, 120)
+    fits = _ruled_outside(old, controls, blend, tried) <= OUTSIDE_TOLERANCE
+    first = int(fits.argmax())
+    if not fits[first] or first == 0:
+        return most if fits[0] else None
+    # Between the last curve that is too long and the first that fits, to 0.05 mm.
+    tried = np.linspace(tried[first - 1], tried[first], int(most / 120 / 0.05) + 2)
+    fits = _ruled_outside(old, controls, blend, tried) <= OUTSIDE_TOLERANCE
+    return float(tried[fits.argmax()])
 
-    def fits(curve: float) -> bool:
-        return _eased_seam(old, controls, blend, curve, "straight").outside <= OUTSIDE_TOLERANCE
 
-    found = next((i for i, curve in enumerate(tried) if fits(float(curve))), None)
-    if found is None or found == 0:
-        return None if found is None else float(tried[0])
-    good, bad = float(tried[found]), float(tried[found - 1])
-    while bad - good > 0.05:
-        middle = (good + bad) / 2
-        good, bad = (middle, bad) if fits(middle) else (good, middle)
-    return good
+def _ruled_outside(old: Line, controls: Controls, blend: float, curves: Array) -> Array:
+    """Return how far, mm, a ruled seam would lie outside the old one with each of `curves`."""
+    heights = np.array([height for height, _ in controls])
+    takes = np.array([take for _, take in controls])
+    y = np.linspace(0, blend, _SAMPLES)
+    rows = len(curves), 1
+    corners = np.hstack([np.tile(heights[1:], rows), blend - curves[:, None] / 2])
+    rounding = [_corner_lengths(heights, blend, float(curve)) for curve in curves]
+    values = old.at(heights) - takes - _tangent(old, blend, heights)
+    lengths = np.hstack([np.array(rounding), curves[:, None]])
+    eased = eased_rows(y, heights, values, corners, lengths)
+    outside: Array = (eased - (old.at(y) - _tangent(old, blend, y))).max(axis=1)
+    return outside
 
 
 def nearest_straight_blend(
@@ -181,21 +193,28 @@ def _eased_seam(
     corners = np.append(heights[1:], blend - curve / 2)
     rounding = _corner_lengths(heights, blend, curve)
     if style == "straight":
-        tangent = old.at(blend) + old.slope(blend - 1e-9) * (heights - blend)
-        values = old.at(heights) - takes - tangent
+        values = old.at(heights) - takes - _tangent(old, blend, heights)
         eased = EasedLine.through(heights, values, corners, np.append(rounding, curve))
         return TruedSeam(old, blend, curve, style, eased)
     eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
     # Where the take-in dips between two asked levels, a wide corner could swing outside the old
     # seam; a tighter one does not.
-    while len(rounding) and takes.min() >= 0 and rounding.max() > 1 and _dips(eased, blend):
+    inside = len(rounding) > 0 and takes.min() >= 0
+    while inside and rounding.max() > 1 and _lowest(eased, blend) < -0.02:
         rounding = np.where(rounding > 1, rounding / 2, rounding)
         eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
     return TruedSeam(old, blend, curve, style, eased)
 
 
-def _dips(eased: EasedLine, blend: float) -> bool:
-    return bool(eased.at(np.linspace(0, blend, 81)).min() < -0.02)
+def _tangent(old: Line, blend: float, y: Array) -> Array:
+    """Return the reach at `y` of the straight line that touches the old seam at the blend."""
+    return old.at(blend) + old.slope(blend - 1e-9) * (y - blend)
+
+
+def _lowest(eased: EasedLine, blend: float) -> float:
+    """Return the least value from hem to blend, looked for 16 times in each piece of the line."""
+    ends = np.concatenate([[0.0], np.clip(eased.knots, 0.0, blend), [blend]])
+    return float(eased.at(np.linspace(ends[:-1], ends[1:], 17)).min())
 
 
 def _corner_lengths(heights: Array, blend: float, curve: float) -> Array:

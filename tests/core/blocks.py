@@ -75,8 +75,8 @@ def designs(draw: st.DrawFn, block: Block, style: str = "follow") -> Design:
             height = last + draw(st.floats(0.2, 1)) * (top - last)
             blend[seam] = sample.length(height)
             if style == "follow" and draw(st.booleans()):
-                most = min(height, 2 * (height - last))
-                curve[seam] = sample.length(draw(st.floats(0.05, 1)) * most)
+                # Up to twice as long may be asked, but not with every set of levels below.
+                curve[seam] = sample.length(draw(st.floats(0.05, 1)) * (height - last))
     parts: Any = {"blend": blend, "curve": curve, "style": style}
     if draw(st.booleans()):
         return sample.design(take_in=sample.lengths(**asked), **parts)

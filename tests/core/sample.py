@@ -45,9 +45,12 @@ def table(
     return BlockTable("Sample block", lengths(**heights), reach)
 
 
-def block(measured: BlockTable | None = None) -> Block:
+SAMPLE = table()
+
+
+def block(measured: BlockTable = SAMPLE) -> Block:
     """Return the block of a table; left out, the sample block."""
-    return block_from_table(measured or table(), "in")
+    return block_from_table(measured, "in")
 
 
 def design(name: str = "easy taper", **parts: Any) -> Design:
@@ -80,8 +83,8 @@ WEARER = wearer(
 def project(*designs: Design, **parts: Any) -> Project:
     """Return the sample project with these designs (left out: the easy taper) and parts."""
     given = designs or (design(),)
-    whole = Project("Courier trousers", wearer=WEARER, block=table(), designs=given)
-    return replace(whole, **parts)
+    whole = Project("Courier trousers", wearer=WEARER, designs=given)
+    return replace(whole, **{"block": SAMPLE, **parts})
 
 
 def fitted(*designs: Design, **parts: Any) -> Fit:

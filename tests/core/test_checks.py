@@ -11,13 +11,15 @@ import re
 from dataclasses import replace
 from typing import Any
 
+import blocks
 import pytest
 import sample
+from hypothesis import given, settings
 from invariants import sewn_apart
 
 from legtaper.checks import Finding, hem_sag, sag
 from legtaper.pattern import Fit
-from legtaper.project import Fabric, Liked, Wearer
+from legtaper.project import SEAMS, BlockTable, Design, Fabric, Liked, Wearer
 
 IN = 25.4
 
@@ -443,6 +445,17 @@ def test_sewn_pair(back_crotch: float, apart: float, status: str) -> None:
     assert found.status == status
     assert found.limit == (3.0 if status == "fail" else 1.5)
     assert _found(fitted, "sewn-pair", "outseam").value == pytest.approx(0, abs=1e-9)
+
+
+@settings(max_examples=30, deadline=None)
+@given(blocks.tapers())
+def test_sewn_pairs_are_measured_truly(given_: tuple[BlockTable, Design]) -> None:
+    """On any leg the value is what fine polylines along the four seams of old and new say."""
+    table, design = given_
+    fitted = sample.fitted(design, block=table)
+    for seam in SEAMS:
+        measured = sewn_apart(fitted.taper, seam)
+        assert _found(fitted, "sewn-pair", seam).value == pytest.approx(measured, abs=0.02)
 
 
 # --- hem-join --------------------------------------------------------------------------------

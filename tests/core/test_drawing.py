@@ -63,8 +63,8 @@ def test_the_scale_squares_are_true() -> None:
     assert metric.points.min(axis=0) == pytest.approx((20, 30))
     assert {label.text for label in squares.labels} >= {"50 mm", "2 in"}
     wide, tall = SCALE_BOX
-    assert squares.box[2] - 20 <= wide
-    assert squares.box[3] - 30 <= tall
+    assert squares.box[2] - 20 <= wide + 1e-9
+    assert squares.box[3] - 30 <= tall + 1e-9
 
 
 def test_the_scale_squares_stand_where_nothing_is_drawn() -> None:

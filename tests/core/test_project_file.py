@@ -228,8 +228,9 @@ def test_a_wrong_value_is_named_by_its_key(text: str, says: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        (START + START, "line 2: the same key stands here twice"),
-        (START + "[wearer]\nhip = 1\nhip = 2\n", "line 4: the same key stands here twice"),
+        (START + START, "format: stands here twice, again on line 2; keep one of the two"),
+        (START + "[wearer]\nhip = 1\nhip = 2\n", "wearer.hip: stands here twice, again on line 4"),
+        (START + 'name = \'a\'\nname = """\nb"""', "line 4: stands here twice, again on line 4"),
         (START + "fabric = { kind = 'knit', kind = 'knit' }", "line 2: the same key stands here"),
         (START + "[wearer]\n[wearer]\n", "line 3: this table stands in the file before"),
         (START + "name = 'foo", "line 2: a text is not closed"),

@@ -68,10 +68,20 @@ def test_an_asked_blend_and_curve_are_kept() -> None:
         )
 
 
-def test_asked_above_the_usual_blend_the_inseam_blends_half_way_to_the_crotch() -> None:
-    """A take-in at a thigh level 1 in below the crotch leaves the inseam 1/2 in below it."""
-    tapered = _taper(sample.design(take_in=sample.lengths(hem="5/8", thigh="1/8")))
-    assert tapered.seams["front_inseam"].blend == pytest.approx(29.5 * 25.4)
+@pytest.mark.parametrize(
+    ("thigh", "blend"), [("27", 29), ("28", 29), ("28 7/8", 29.4375), ("29", 29.5), ("29 1/2", 29.75)]
+)
+def test_asked_near_the_usual_blend_the_inseam_blends_half_way_to_the_crotch(
+    thigh: str, blend: float
+) -> None:
+    """A take-in 1 in below the crotch leaves the inseam 1/2 in below it to run out.
+
+    One that lies just below the usual blend must not run out within that hair.
+    """
+    table = sample.table({**sample.HEIGHTS, "thigh": thigh})
+    design = sample.design(take_in=sample.lengths(hem="5/8", thigh="1/8"))
+    tapered = taper(sample.block(table), design, "in")
+    assert tapered.seams["front_inseam"].blend == pytest.approx(blend * 25.4)
 
 
 def test_an_extra_changes_its_own_seam_alone() -> None:
@@ -168,6 +178,21 @@ def test_what_leaves_a_seam_no_room_to_blend_is_refused_by_name(
         given["extra"] = {seam: sample.lengths(**at) for seam, at in parts["extra"].items()}
     refused = _refused(sample.design(**given))
     assert refused.key == f'design "easy taper".{key}'
+
+
+def test_a_curve_that_would_swing_out_below_is_refused() -> None:
+    """Nothing off at hem and calf, 3/4 in at the knee: the longest curve bulges out lower down.
+
+    What the refusal says is sure to fit does.
+    """
+    parts: Any = {
+        "take_in": sample.lengths(hem="0", calf="0", knee="3/4"),
+        "blend": sample.lengths(inseam="30"),
+    }
+    refused = _refused(sample.design(curve=sample.lengths(inseam="26"), **parts))
+    assert refused.key == 'design "easy taper".blend.inseam_curve'
+    assert "13 in is sure to fit" in refused.problem
+    invariants.assert_inside(_taper(sample.design(curve=sample.lengths(inseam="13"), **parts)))
 
 
 def test_a_width_that_the_crotch_has_already_changes_nothing_there() -> None:

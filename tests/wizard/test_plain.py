@@ -1,0 +1,395 @@
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from typed_example import TYPED, typed
+
+from legtaper.project import Project
+from legtaper.project_file import write_project
+from legtaper.store import Store, load, save_new
+from legtaper_wizard.plain import run
+from legtaper_wizard.plain.prompts import prompts_of
+from legtaper_wizard.plain.sitting import COMMANDS, PlainWizard
+from legtaper_wizard.plain.voice import WIDTH, Voice
+from legtaper_wizard.steps import STEPS, answer, value
+
+WHOLE = typed()
+
+
+class Drawer:
+    """A keeper that remembers what it was given."""
+
+    def __init__(self) -> None:
+        self.kept: list[Project] = []
+
+    def save(self, project: Project) -> str:
+        """Remember one more project."""
+        self.kept.append(project)
+        return "Saved 14:02."
+
+
+class Sitting:
+    """One sitting from typed lines to the end of the input."""
+
+    def __init__(self, *lines: str, project: Project | None = None, ascii_only: bool = False):
+        out, self.drawer = io.StringIO(), Drawer()
+        voice = Voice(io.StringIO("".join(f"{line}\n" for line in lines)), out, ascii_only)
+        wizard = PlainWizard(voice, project or Project(), self.drawer, Path("nowhere"))
+        wizard.run()
+        self.project, self.text = wizard.project, out.getvalue()
+        self.words = " ".join(self.text.split())
+
+
+def lines_of_the_example() -> list[str]:
+    """Return what is typed, Enter where the example has no answer, from the first question on."""
+    lines, project, answers = [], Project(), dict(TYPED)
+    for step in range(len(STEPS)):
+        index = 0
+        while index < len(prompts := prompts_of(project, step)):
+            key = prompts[index].field.key
+            text = "" if value(project, key) else answers.get(key, "")
+            lines.append(text)
+            if text:
+                project = answer(project, key, text)
+            index = [p.field.key for p in prompts_of(project, step)].index(key) + 1
+    return lines
+
+
+def test_the_whole_example_line_by_line_gives_the_same_project():
+    """What is typed at the prompts, in order, is the project that the answers alone make."""
+    sitting = Sitting(*lines_of_the_example())
+    assert sitting.project == WHOLE
+    for number, step in enumerate(STEPS, 1):
+        assert f"Step {number} of 10: {step.title}" in sitting.text
+    assert "comes to 15 1/2 in round the leg; 2 1/2 in off" in sitting.words
+
+
+def test_every_accepted_answer_is_saved_before_the_next_question():
+    """There is one save for each answer, and the last one holds everything."""
+    sitting = Sitting(*lines_of_the_example())
+    assert len(sitting.drawer.kept) == len(TYPED)
+    assert sitting.drawer.kept[-1] == WHOLE
+    assert sitting.text.count("Saved 14:02.") + sitting.text.count("Saved\n14:02.") == len(TYPED)
+
+
+def test_lines_are_only_ever_added():
+    """No control character moves the cursor or colors a word; no line is too wide."""
+    sitting = Sitting(*lines_of_the_example())
+    assert all(c == "\n" or c.isprintable() for c in sitting.text)
+    assert all(len(line) <= WIDTH for line in sitting.text.splitlines())
+    assert sitting.text.isascii()
+
+
+def test_an_end_of_input_loses_nothing():
+    """The input may end at any prompt; what was answered is kept, and the wizard stops."""
+    lines = lines_of_the_example()
+    for stop in range(0, len(lines), 7):
+        sitting = Sitting(*lines[:stop])
+        answered = [line for line in lines[:stop] if line]
+        assert len(sitting.drawer.kept) == len(answered)
+        assert (sitting.drawer.kept or [Project()])[-1] == sitting.project
+
+
+def test_a_refused_answer_is_explained_and_asked_again():
+    """The error says what would be right, nothing is saved, and the same question returns."""
+    sitting = Sitting("Trousers", "", "66 yards", "66")
+    assert 'Not taken: "yards" is not a unit' in sitting.words
+    assert sitting.text.count("Height [skip]:") == 2
+    assert value(sitting.project, "wearer.height") == "66 in"
+    assert len(sitting.drawer.kept) == 2
+
+
+def test_enter_keeps_and_skips_and_says_what_is_then_unknown():
+    """Enter on an answered question keeps it; on an open one it says what is left unknown."""
+    sitting = Sitting("steps", "2", *[""] * 6, project=typed("name", "wearer.height"))
+    assert sitting.project == typed("name", "wearer.height")
+    assert "Height [66 in]:" in sitting.text
+    assert "Skipped: ease at the thigh stays unknown." in sitting.words
+
+
+def test_back_goes_to_the_question_before_across_steps():
+    """`back` from the first question of a step leads to the last one of the step before."""
+    sitting = Sitting("Trousers", "", "back", "2", "back", "back", "Better name")
+    assert sitting.project.length_unit == "cm"
+    assert sitting.project.name == "Better name"
+    first = Sitting("back")
+    assert "This is the first question." in first.text
+
+
+def test_undo_and_redo_return_to_the_question_they_change():
+    """`undo` takes the last answer back and asks it again; `redo` makes it again; both save."""
+    sitting = Sitting("Trousers", "", "66", "34", "undo", "35", "undo", "redo", "quit")
+    assert value(sitting.project, "wearer.waist") == "35 in"
+    assert "Undone: Waist." in sitting.text
+    assert "Made again: Waist." in sitting.text
+    assert len(sitting.drawer.kept) == 7
+    empty = Sitting("undo", "redo")
+    assert "There is nothing to undo." in empty.text
+    assert "There is nothing to make again." in empty.text
+
+
+def test_undo_across_steps_goes_back_to_the_step():
+    """Undoing an answer of an earlier step shows that step again."""
+    sitting = Sitting("Trousers", "2", "undo", "quit")
+    assert sitting.project.length_unit == "in"
+    assert sitting.text.count("Step 1 of 10") == 2
+
+
+def test_steps_lists_all_with_their_state_and_jumps_by_number():
+    """`steps` marks each step in words; a locked step says what it waits for."""
+    sitting = Sitting("steps", "6", "steps", "3", "steps", "11", "steps", "", "quit")
+    assert " 1 [open] Project" in sitting.text
+    assert " 6 [locked] How narrow - waits for the block" in sitting.text
+    assert "How narrow waits for the block." in sitting.text
+    assert "Step 3 of 10: Block" in sitting.text
+    assert "There are steps 1 to 10." in sitting.text
+
+
+def test_help_is_about_the_question_and_names_every_command():
+    """`?` says how to measure, common slips, and all commands."""
+    sitting = Sitting("steps", "2", *[""] * 6, "?", "quit")
+    assert "It is larger than the knee standing." in sitting.text
+    assert all(f"{name}: {does}" in sitting.words for name, does in COMMANDS)
+
+
+def test_a_word_that_is_a_command_can_be_an_answer():
+    """`=back` answers with the word back."""
+    assert Sitting("=back").project.name == "back"
+
+
+def test_clear_takes_an_answer_away():
+    """`clear` empties the question it is typed at and asks it again."""
+    sitting = Sitting("steps", "2", "clear", "quit", project=WHOLE)
+    assert value(sitting.project, "wearer.height") == ""
+    assert "Height: cleared." in sitting.text
+    assert "Nothing is answered here." in Sitting("clear").text
+
+
+def test_skip_leaves_out_the_rest_of_a_part_and_next_the_rest_of_the_step():
+    """`skip` goes from the girths to the cloth, `next` on to the block."""
+    assert (
+        "Height [skip]: \nA few words, such as 8 oz twill."
+        in Sitting("Trousers", "", "skip", "quit").text
+    )
+    assert "Step 3 of 10" in Sitting("Trousers", "", "next", "quit").text
+
+
+def test_a_finished_width_is_not_asked_for_where_a_take_in_was_given():
+    """After a take-in at the hem the next question is about the calf."""
+    project = typed("name", "block.")
+    sitting = Sitting("steps", "6", "5/8", "", "quit", project=project)
+    assert "Or finished width, hem" not in sitting.text
+    assert "Or finished width, calf" in sitting.text
+
+
+def test_plus_and_minus_move_a_blend():
+    """`-2` moves two steps down; at the end of its range it stays and says so."""
+    sitting = Sitting("steps", "7", "-2", "+", "+9", "+", "quit", project=WHOLE)
+    assert "Outseam blends at 37 1/2 in." in sitting.text
+    assert "Outseam blends at 37 3/4 in." in sitting.text
+    assert "It is at the end of its range and stays." in sitting.text
+    assert value(sitting.project, "design.blend.outseam") == "38 in"
+
+
+def test_enter_takes_the_usual_blend_and_records_it():
+    """The blend is the one default that is recorded, because it is the choice of that step."""
+    open_blend = typed(*[key for key, _ in TYPED if not key.startswith("design.blend")])
+    sitting = Sitting("", "", "quit", project=open_blend)
+    assert sitting.project == WHOLE
+
+
+def test_more_offers_what_else_can_be_done():
+    """Actions are chosen by number and asked for what they need."""
+    sitting = Sitting("steps", "6", "more", "1", "more", "2", "slim", "quit", project=WHOLE)
+    assert "1: Like Grey corduroys" in sitting.text
+    assert [design.name for design in sitting.project.designs] == ["first taper", "slim"]
+    assert value(sitting.project, "design.width.hem") == "14 1/4 in"
+    odd = Sitting("steps", "6", "more", "77", "more", "2", "first taper", "quit", project=WHOLE)
+    assert "There are numbers 1 to" in odd.text
+    assert "Not done: there is a design" in odd.words
+    assert odd.project == WHOLE
+    assert "There is nothing else to do on this step." in Sitting("more").text
+
+
+def test_another_liked_garment_is_asked_for_after_the_last():
+    """Each garment has its questions; an empty name ends the step."""
+    sitting = Sitting("steps", "5", "skip", "skip", "skip", "skip", "Jeans", "2", project=WHOLE)
+    assert [liked.garment for liked in sitting.project.liked] == ["Grey corduroys", "Jeans"]
+    assert sitting.project.liked[1].measured == "round"
+
+
+def test_work_goes_on_where_it_stopped():
+    """A half-finished project opens at its first open step."""
+    assert "Step 3 of 10" in Sitting(project=typed("name", "wearer")).text.splitlines()[3]
+
+
+def test_a_name_with_accents_is_spelled_plainly_in_ascii():
+    """ASCII only leaves no other letter, and the answer itself keeps its letters."""
+    sitting = Sitting("Hose für Zoë", "quit", ascii_only=True)
+    assert sitting.text.isascii()
+    assert sitting.project.name == "Hose für Zoë"
+
+
+def test_an_output_that_cannot_spell_a_name_does_not_stop_the_wizard():
+    """On an ASCII stream the same name is spelled plainly without being asked to."""
+    raw = io.BytesIO()
+    out = io.TextIOWrapper(raw, encoding="ascii", write_through=True)
+    wizard = PlainWizard(Voice(io.StringIO("Zoë 2½\n"), out), Project(), Drawer(), Path())
+    wizard.run()
+    assert b"Zoe 2 1/2. Saved" in raw.getvalue()
+
+
+def test_a_hostile_name_from_a_file_is_shown_without_its_control_characters():
+    """What a file holds never reaches the terminal as a control sequence."""
+    sitting = Sitting("quit", project=Project(name="a\x1b[2Jb\u202ec"))
+    assert "\x1b" not in sitting.text
+    assert "\u202e" not in sitting.text
+
+
+LINES = st.one_of(
+    st.sampled_from(["", "", "", "back", "next", "skip", "undo", "redo", "steps", "more", "clear"]),
+    st.sampled_from(["?", "answers", "1", "2", "7", "-3", "+", "5/8", "17", "30", "hangs clean"]),
+    st.text(st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"]), max_size=8),
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(LINES, max_size=40), st.booleans())
+def test_no_line_breaks_a_sitting(lines, whole):
+    """Whatever is typed, the sitting ends well and the last save holds what is shown."""
+    sitting = Sitting(*lines, project=WHOLE if whole else None)
+    assert sitting.text
+    if sitting.drawer.kept:
+        assert sitting.drawer.kept[-1] == sitting.project
+
+
+# --- on disk --------------------------------------------------------------------------------
+
+
+@pytest.fixture(autouse=True)
+def no_recent_list(tmp_path, monkeypatch):
+    """Keep the list of recent projects of this machine out of it."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
+def sit(path: Path | None, *lines: str) -> tuple[int, str]:
+    """Run the plain wizard on a file; return the exit status and what it said on one line."""
+    out = io.StringIO()
+    stdin = io.StringIO("".join(f"{line}\n" for line in lines))
+    status = run(path, stdin=stdin, stdout=out)
+    return status, " ".join(out.getvalue().split())
+
+
+def test_a_new_project_is_begun_answered_and_picked_up_again(tmp_path):
+    """The file holds every answer of the first sitting, and the second goes on from there."""
+    path = tmp_path / "trousers.toml"
+    lines = lines_of_the_example()
+    status, said = sit(path, *lines[:20])
+    assert status == 0
+    assert f"Every answer is saved in {path}" in said
+    half = load(path)
+    assert half.name == "Courier trousers"
+    assert "Step 3 of 10" in sit(path)[1]
+    sit(path, *lines_after(half, lines))
+    assert load(path) == WHOLE
+
+
+def lines_after(project: Project, lines: list[str]) -> list[str]:
+    """Return the lines that answer what the block and the steps behind it still want."""
+    questions = sum(len(prompts_of(project, step)) for step in range(2))
+    return lines[questions:]
+
+
+def test_saying_when_it_was_saved_comes_from_the_finished_write(tmp_path):
+    """After "Saved 14:02." the file already holds the answer."""
+    path = tmp_path / "trousers.toml"
+    said = sit(path, "Trousers")[1]
+    assert re.search(r"Trousers\. Saved \d\d:\d\d\.", said)
+    assert load(path).name == "Trousers"
+
+
+def test_a_second_opening_is_told_who_has_it_and_may_look(tmp_path):
+    """The second session shows answers and findings, says who writes, and changes nothing."""
+    path = tmp_path / "trousers.toml"
+    sit(path, "Trousers")
+    first = Store.open(path, for_writing=True)
+    before = path.read_bytes()
+    status, said = sit(path, "Other name")
+    first.close()
+    assert status == 0
+    assert "can only be looked at: open in another session" in said
+    assert "Name of the project: Trousers" in said
+    assert path.read_bytes() == before
+
+
+def test_answers_that_cannot_be_saved_are_kept_under_another_name(tmp_path):
+    """Where another program changed the file meanwhile, nothing of either is lost."""
+    path = tmp_path / "trousers.toml"
+    sit(path, "Trousers")
+
+    class Meddler(io.StringIO):
+        def readline(self, *args):
+            path.write_text(path.read_text() + "# by hand\n")
+            return super().readline(*args)
+
+    out = io.StringIO()
+    status = run(path, stdin=Meddler("66\n"), stdout=out)
+    words = " ".join(out.getvalue().split())
+    assert status == 2
+    assert "NOT SAVED" in words
+    assert "# by hand" in path.read_text()
+    (aside,) = tmp_path.glob("trousers-*.toml")
+    assert value(load(aside), "wearer.height") == "66 in"
+
+
+def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):
+    """A name begins a project in this folder; next time it is the first in the list."""
+    monkeypatch.chdir(tmp_path)
+    said = sit(None, "nowhere/at-all", "courier", "Courier trousers", "quit")[1]
+    assert "There is no folder nowhere." in said
+    assert load(tmp_path / "courier.toml").name == "Courier trousers"
+    listed = sit(None, "7", "1", "quit")[1]
+    assert "1: Courier trousers, at Wearer and cloth" in listed
+    assert "There are numbers 1 to 1." in listed
+    assert "Step 2 of 10" in listed
+    assert sit(None)[0] == 0
+
+
+def test_the_pattern_is_written_beside_the_project(tmp_path):
+    """At the end svg and dxf are written; what is there already is asked about."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    end = ["steps", "10", "next", "svg, dxf", "", "leg"]
+    status, said = sit(path, *end)
+    assert status == 0
+    assert f"Wrote {tmp_path / 'leg.svg'}, the narrowed leg at true size." in said
+    assert {file.name for file in tmp_path.glob("leg.*")} == {"leg.svg", "leg.dxf"}
+    (tmp_path / "leg.dxf").unlink()
+    again = sit(path, *end, "no")[1]
+    assert "Write over it? yes or no [no]:" in again
+    assert "left as it was" in again
+
+
+@pytest.mark.parametrize(
+    ("lines", "problem"),
+    [
+        (["png"], "png is not one of pdf, svg, dxf"),
+        (["svg", "left"], "the leg is one of narrowed, unaltered, both"),
+        (["svg", "narrowed", "../up"], "give a name without a folder"),
+        (["pdf", "napkin", "both", "leg"], "napkin"),
+    ],
+)
+def test_a_file_that_cannot_be_written_is_explained(tmp_path, lines, problem):
+    """What is wrong is said in a line, and the wizard goes on."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    status, said = sit(path, "steps", "10", "next", *lines, "quit")
+    assert status == 0
+    assert "Not written" in said
+    assert problem in said
+    assert not list(tmp_path.glob("*.svg")) + list(tmp_path.glob("*.pdf"))

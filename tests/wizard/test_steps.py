@@ -1,0 +1,656 @@
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from typed_example import TYPED, typed
+
+from legtaper.pattern import build
+from legtaper.project import Design, Project
+from legtaper_wizard.asking.questions import Kind, Marker, NoteKind
+from legtaper_wizard.steps import (
+    LAST,
+    STEPS,
+    AnswerError,
+    Cursor,
+    History,
+    actions,
+    answer,
+    do,
+    echo,
+    first_open,
+    follow,
+    help_text,
+    nudge,
+    shows,
+    state,
+    summary,
+    value,
+)
+
+IDS = tuple(step.id for step in STEPS)
+WHOLE = typed()
+
+
+def markers(project: Project) -> dict[str, str]:
+    """Return the marker of every step."""
+    return {step_id: state(project, step_id).marker for step_id in IDS}
+
+
+def said(project: Project, step_id: str, at: Cursor = LAST) -> str:
+    """Return the notes of a step, a line each."""
+    return "\n".join(note.text for note in shows(project, step_id, at))
+
+
+def answered(project: Project, *pairs: tuple[str, str]) -> Project:
+    """Return the project after more answers."""
+    for key, text in pairs:
+        project = answer(project, key, text)
+    return project
+
+
+# --- the whole job -------------------------------------------------------------------------------
+
+
+def test_the_steps_stand_in_the_order_of_the_job():
+    """The ten steps come in the order in which trousers are narrowed, each with its reason."""
+    assert IDS == (
+        "project", "wearer", "block", "block-test", "liked", "narrowing", "blend", "foot", "hem",
+        "pattern",
+    )  # fmt: skip
+    assert all(step.title and step.why.count(".") in (2, 3) for step in STEPS)
+
+
+def test_the_whole_example_from_an_empty_project_gives_a_pattern_without_a_failure():
+    """Typing the example gives what the method computes, 15 1/2 in at the hem; nothing fails."""
+    fit = build(WHOLE).fit
+    assert float(fit.taper.circumference(0.0)) == pytest.approx(15.5 * 25.4)
+    assert not fit.failed
+    assert WHOLE.design().name == "first taper"
+    assert WHOLE.design().slit == "auto"
+    assert set(markers(WHOLE).values()) == {"done", "open"}
+    assert first_open(WHOLE).id == "pattern"
+
+
+def test_every_answer_of_the_example_is_asked_for_by_its_step():
+    """Whatever was typed has a question in the form of some step, in the order of typing."""
+    asked = [field.key for step in STEPS for field in step.fields(WHOLE)]
+    once = list(dict.fromkeys(asked))
+    assert [key for key in once if key in dict(TYPED)] == [key for key, _ in TYPED]
+    assert len(asked) == len(once) + 1  # the foot entry is asked again where it decides
+
+
+def test_work_goes_on_at_the_first_step_that_wants_something():
+    """Typed in order, every answer leaves the resume point where it was or moves it on."""
+    project, at = Project(), []
+    for key, text in TYPED:
+        project = answer(project, key, text)
+        at.append(IDS.index(first_open(project).id))
+    assert at == sorted(at)
+    assert first_open(Project()).id == "project"
+
+
+def test_an_answer_comes_back_as_it_was_typed():
+    """`value` gives the text that was typed, with the unit that a bare number was taken in."""
+    for key, text in TYPED:
+        shown = value(WHOLE, key)
+        assert shown in (text, f"{text} in")
+        assert answer(WHOLE, key, shown) == WHOLE
+        assert answer(WHOLE, key, text) == WHOLE
+
+
+def test_a_bare_number_keeps_its_inches_when_the_unit_changes():
+    """Changing the unit converts nothing: 66 stays 66 in, and new bare numbers are centimeters."""
+    metric = answer(WHOLE, "length_unit", "cm")
+    assert value(metric, "wearer.height") == "66 in"
+    assert metric.wearer == WHOLE.wearer
+    assert answer(metric, "wearer.knee", "41,5").wearer.knee.mm == 415
+
+
+def test_a_bare_number_from_a_file_is_shown_with_the_unit_it_had():
+    """A length kept as a bare number in another unit is not shown as if it were in this one."""
+    knee = replace(WHOLE.wearer.knee, text="15 1/2")
+    metric = replace(WHOLE, length_unit="cm", wearer=replace(WHOLE.wearer, knee=knee))
+    assert value(metric, "wearer.knee") == "15 1/2 in"
+    assert answer(metric, "wearer.knee", "15 1/2 in") == metric
+
+
+def test_everything_can_be_cleared_again():
+    """Clearing every answer, last first, leads back to an empty project but for its lists."""
+    project = WHOLE
+    for key, _ in reversed(TYPED):
+        project = answer(project, key, "")
+    assert project.wearer == Project().wearer
+    assert not project.block.height
+    assert not any(project.block.reach.values())
+    assert project.block_test is None
+    assert project.designs == (Design("first taper", slit="auto"),)
+
+
+# --- what is refused -----------------------------------------------------------------------------
+
+REFUSED = [
+    ("wearer.knee", "2 1/2 3"),
+    ("wearer.knee", "15 yards"),
+    ("wearer.knee", "0"),
+    ("wearer.knee", "-15"),
+    ("wearer.height", "4000 mm"),
+    ("length_unit", "furlong"),
+    ("fabric.kind", "Woven"),
+    ("fabric.stretch_percent", "lots"),
+    ("fabric.stretch_percent", "1e3"),
+    ("fabric.stretch_percent", "nan"),
+    ("fabric.stretch_percent", "900"),
+    ("fabric.stretch_test", "3 1/2"),
+    ("fabric.stretch_test", "17"),
+    ("name", "a\x1b[31mb"),
+    ("name", "x" * 81),
+    ("block.height.hem", "1"),
+    ("block.height.crotch", "16"),
+    ("block.front.inseam.hip", "7"),
+    ("block.front.outseam.calf", "0"),
+    ("block_test.verdict", "fine"),
+    ("block_test.date", "14.3.2026"),
+    ("block_test.date", "2026-02-30"),
+    ("liked.5.garment", "Chinos"),
+    ("design.take_in.hem", "9"),
+    ("design.take_in.shin", "1/2"),
+    ("design.width.knee", "0"),
+    ("design.blend.outseam", "44"),
+    ("design.blend.inseam", "31"),
+    ("design.blend.outseam_curve", "39"),
+    ("design.hem.depth", "11"),
+    ("design.hem.style", "pinked"),
+    ("design.slit.height", "maybe"),
+    ("allowance.seam", "6"),
+    ("wearer.shoe", "9"),
+    ("", ""),
+]
+
+
+@pytest.mark.parametrize(("key", "text"), REFUSED)
+def test_a_refused_answer_changes_nothing_and_says_why(key: str, text: str):
+    """A refusal is one plain line about that key; the echo refuses too; nothing changes."""
+    before = typed()
+    with pytest.raises(AnswerError) as refused:
+        answer(before, key, text)
+    assert refused.value.key == key
+    assert str(refused.value).strip()
+    assert "\n" not in str(refused.value)
+    assert str(refused.value).isprintable()
+    assert before == WHOLE
+    with pytest.raises(AnswerError):
+        echo(before, key, text)
+
+
+def test_an_answer_about_the_test_waits_for_its_verdict():
+    """A date without a verdict, and a verdict without a block, are refused with the reason."""
+    with pytest.raises(AnswerError, match="say first what the test"):
+        answer(typed("block."), "block_test.date", "2026-03-14")
+    with pytest.raises(AnswerError, match="block is not finished"):
+        answer(Project(), "block_test.verdict", "hangs clean")
+
+
+KEYS = sorted({key for key, _ in TYPED} | {key for key, _ in REFUSED} | {"design.width.hem"})
+TEXTS = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from([text for _, text in TYPED] + [text for _, text in REFUSED]),
+    st.from_regex(r"[0-9]{1,2}( [0-9]/[0-9])?( ?(in|cm|mm))?", fullmatch=True),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(KEYS), TEXTS), max_size=12), st.booleans())
+def test_whatever_is_typed_is_taken_or_refused_and_every_page_still_shows(pairs, whole):
+    """Any text at any question is taken or refused; states, notes and summary never fail."""
+    project = WHOLE if whole else Project()
+    for key, text in pairs:
+        with suppress(AnswerError):  # any other error fails the test
+            project = answer(project, key, text)
+    for step in STEPS:
+        found = state(project, step.id)
+        assert found.marker in get_args(Marker)
+        assert all(note.kind in get_args(NoteKind) for note in shows(project, step.id))
+        assert all(field.kind in get_args(Kind) for field in step.fields(project))
+        assert actions(project, step.id) is not None
+    assert summary(project)
+    assert first_open(project) in STEPS
+
+
+# --- what is echoed ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "understood"),
+    [
+        ("wearer.knee", "2 1/2", "2 1/2 in = 63.5 mm"),
+        ("wearer.knee", "  41,5 cm ", "41,5 cm = 415 mm"),
+        ("wearer.knee", "", ""),
+        ("fabric.kind", "knit", "knit"),
+        ("block_test.date", "2026-03-14", "14 March 2026"),
+        ("fabric.stretch_test", "5", "stretches by 25 %; half of it, 12.5 %, counts as usable"),
+        ("liked.0.width.hem", "7 1/8", "7 1/8 in = 180.975 mm; 14 1/4 in round the leg"),
+        (
+            "design.take_in.hem",
+            "5/8",
+            "5/8 in = 15.875 mm; comes to 15 1/2 in round the leg; 2 1/2 in off",
+        ),
+        (
+            "design.width.hem",
+            "15 1/2",
+            "15 1/2 in = 393.7 mm; 5/8 in off each edge; 2 1/2 in off round the leg; "
+            "replaces the take-in of 5/8 in",
+        ),
+        (
+            "design.width.hem",
+            "19",
+            "19 in = 482.6 mm; the block is already narrower there, 18 in; the edges stay, as a "
+            "taper never lets out; replaces the take-in of 5/8 in",
+        ),
+    ],
+)
+def test_what_is_typed_is_said_back_before_it_counts(key: str, text: str, understood: str):
+    """The echo says number, unit and what it comes to, and which answer it replaces."""
+    assert echo(WHOLE, key, text) == understood
+
+
+def test_the_two_ways_of_asking_replace_each_other_at_one_level_only():
+    """A finished width clears the take-in of its level, and the other way round."""
+    wide = answered(WHOLE, ("design.take_in.knee", "3/8"), ("design.width.hem", "15 1/2"))
+    assert set(wide.design().take_in) == {"knee"}
+    assert set(wide.design().width) == {"hem"}
+    back = answer(wide, "design.take_in.hem", "5/8")
+    assert set(back.design().take_in) == {"knee", "hem"}
+    assert not back.design().width
+
+
+def test_the_stretch_test_fills_in_the_percentage():
+    """4 in that stretch to 5 in are 25 percent; in a metric project 10 cm are stretched."""
+    assert answer(WHOLE, "fabric.stretch_test", "5").fabric.stretch_percent == 25
+    metric = answer(Project(), "length_unit", "cm")
+    assert answer(metric, "fabric.stretch_test", "12").fabric.stretch_percent == 20
+    stretched = answer(WHOLE, "fabric.stretch_test", "5")
+    assert answer(stretched, "fabric.stretch_test", "") == stretched
+    assert "counts as firm" in said(stretched, "wearer")
+
+
+# --- states and stale answers --------------------------------------------------------------------
+
+
+def test_an_empty_project_is_open_where_it_can_be_answered_and_locked_where_not():
+    """Before any block the later steps are locked and say what they wait for."""
+    assert markers(Project()) == {
+        "project": "open", "wearer": "open", "block": "open", "block-test": "locked",
+        "liked": "open", "narrowing": "locked", "blend": "locked", "foot": "locked",
+        "hem": "locked", "pattern": "locked",
+    }  # fmt: skip
+    assert state(Project(), "blend").reasons == ("waits for the block",)
+    assert "Waits for the block." in said(Project(), "blend")
+    assert "waits for how narrow" in state(typed("name", "block."), "blend").reasons[0]
+
+
+def test_a_half_measured_block_says_what_is_missing():
+    """What is missing is named, the numbers so far are shown, and nothing later opens."""
+    half = typed("block.height", "block.front")
+    assert state(half, "block").marker == "open"
+    assert state(half, "block").reasons[0] == "Back outseam at the hem is missing"
+    assert "Still missing: back outseam at the hem" in said(half, "block")
+    assert state(half, "narrowing").marker == "locked"
+
+
+def test_a_block_whose_levels_are_out_of_order_wants_attention():
+    """A knee above the crotch is taken where it is not yet known which is wrong, and marked."""
+    wrong = answered(WHOLE, ("block.height.thigh", ""), ("block.height.knee", "31"))
+    assert state(wrong, "block").marker == "attention"
+    assert "Height of the crotch" in state(wrong, "block").reasons[0]
+    assert first_open(wrong).id == "block"
+    assert wrong.design() == WHOLE.design()
+    assert markers(answer(wrong, "block.height.knee", "17")) == markers(
+        answer(WHOLE, "block.height.thigh", "")
+    )
+
+
+def test_changing_the_block_makes_its_test_stale_and_keeps_it():
+    """The test of an older block is kept and marked; judging again records the new block."""
+    changed = answer(WHOLE, "block.back.inseam.knee", "5 1/4")
+    assert changed.block_test == WHOLE.block_test
+    assert state(changed, "block-test").marker == "attention"
+    assert "changed since it was tested" in state(changed, "block-test").reasons[0]
+    assert "changed since it was tested" in said(changed, "block-test")
+    (again,) = actions(changed, "block-test")
+    judged = do(changed, again.id, "hangs clean")
+    assert state(judged, "block-test").marker == "done"
+    assert state(answer(changed, "block.back.inseam.knee", "5 3/8"), "block-test").marker == "done"
+
+
+def test_needs_fitting_advises_to_stop_and_lets_her_go_on():
+    """The advice says why; every later step stays open to answers."""
+    unfit = answer(WHOLE, "block_test.verdict", "needs fitting")
+    assert state(unfit, "block-test").marker == "attention"
+    assert "Stop here and fit the block" in said(unfit, "block-test")
+    assert state(unfit, "narrowing").marker == "done"
+    assert first_open(unfit).id == "pattern"
+
+
+def test_a_blend_below_a_level_asked_for_later_is_stale():
+    """Asking at the thigh above an explicit blend keeps both and marks the blend."""
+    low = answer(WHOLE, "design.blend.outseam", "20")
+    stale = answer(low, "design.width.thigh", "25")
+    assert value(stale, "design.blend.outseam") == "20 in"
+    assert state(stale, "blend").marker == "attention"
+    assert "out of range" in state(stale, "blend").reasons[0]
+    assert state(stale, "hem").marker == "locked"
+    assert first_open(stale).id == "blend"
+    assert "wait for another answer" in said(stale, "narrowing")
+    both = answered(stale, ("design.blend.outseam", "38"), ("design.blend.inseam", "30"))
+    assert state(both, "blend").marker == "done"
+
+
+def test_a_slit_that_is_too_low_after_a_change_is_stale():
+    """Taking more off the hem than an explicit slit makes up for marks the foot step."""
+    slit = answered(WHOLE, ("design.width.hem", "12"), ("design.slit.height", "5"))
+    assert state(slit, "foot").marker == "done"
+    narrower = answer(slit, "design.width.hem", "10")
+    assert state(narrower, "foot").marker == "attention"
+    (accept,) = actions(narrower, "foot")
+    assert state(do(narrower, accept.id), "foot").marker != "attention"
+
+
+def test_a_width_above_the_block_is_marked_and_never_lets_out():
+    """A finished width wider than the block wants attention; the edges stay."""
+    wide = answer(WHOLE, "design.width.hem", "19")
+    assert state(wide, "narrowing").marker == "attention"
+    assert "never lets out" in said(wide, "narrowing")
+
+
+def test_a_step_that_was_passed_by_is_done_and_says_so():
+    """Wearer and liked garments may be skipped: once work goes on they are no longer open."""
+    bare = typed("name", "block.", "design.take_in")
+    assert state(bare, "wearer").marker == "done"
+    assert "skipped" in state(bare, "wearer").reasons[0]
+    assert state(bare, "liked").reasons == ("skipped",)
+    assert state(bare, "block-test").marker == "attention"
+    assert first_open(bare).id == "blend"
+
+
+def test_an_unknown_foot_is_said_and_an_estimate_is_called_one():
+    """Without a foot entry the foot step asks for it; an estimate is labelled."""
+    unknown = answered(WHOLE, ("wearer.foot_entry", ""), ("wearer.ankle", ""))
+    assert state(unknown, "foot").marker == "attention"
+    assert "estimated from ankle and height" in said(answer(WHOLE, "wearer.foot_entry", ""), "foot")
+
+
+# --- questions about odd numbers -----------------------------------------------------------------
+
+
+def questions(project: Project, step_id: str) -> set[str]:
+    """Return the keys of the questions that a step raises."""
+    return {note.key for note in shows(project, step_id) if note.kind == "question"}
+
+
+def test_the_example_raises_no_question():
+    """A sound block and plausible girths are not questioned."""
+    assert not questions(WHOLE, "block")
+    assert not questions(WHOLE, "wearer")
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "about"),
+    [
+        ("block.front.outseam.knee", "7 3/4", "block.front.outseam.knee"),
+        ("block.back.inseam.knee", "1 1/2", "block.back.inseam.knee"),
+        ("block.front.outseam.hem", "1 1/4", "block.front.outseam.hem"),
+        ("block.back.outseam.hem", "3", "block.back.outseam.hem"),
+        ("block.front.inseam.crotch", "5", "block.front.inseam.crotch"),
+        ("wearer.knee_bent", "15", "wearer.knee_bent"),
+        ("wearer.hip", "104", "wearer.hip"),
+        ("wearer.ankle", "9 cm", "wearer.ankle"),
+    ],
+)
+def test_a_number_that_bends_the_seam_or_the_body_oddly_is_questioned(key, text, about):
+    """It is taken, and asked about at the question it belongs to."""
+    odd = answered(WHOLE, ("block.height.calf", ""), (key, text))
+    step_id = key.split(".")[0]
+    assert about in questions(odd, step_id)
+
+
+# --- numbers that are shown ----------------------------------------------------------------------
+
+
+def test_the_widths_of_the_block_are_said_level_by_level():
+    """Front, back and the whole leg stand side by side: 8 1/2 + 9 1/2 = 18 in."""
+    assert "Hem: front 8 1/2 in, back 9 1/2 in, 18 in round the leg." in said(WHOLE, "block")
+
+
+def test_narrowing_says_both_figures_and_the_total():
+    """Each asked level: what the block has, what it comes to, what goes off, and per edge."""
+    assert "Hem: block 18 in, now 15 1/2 in; 2 1/2 in off, 5/8 in each edge." in said(
+        WHOLE, "narrowing"
+    )
+
+
+def test_a_liked_garment_in_stretch_cloth_shows_both_widths():
+    """14 1/4 in of cloth with 20 percent stretch feel like 15 5/8 in (15.675) of firm cloth."""
+    stretchy = answer(WHOLE, "liked.0.stretch_percent", "20")
+    assert "14 1/4 in round; in this cloth 15 5/8 in (15.675) feels the same" in said(
+        stretchy, "liked"
+    )
+
+
+def test_blend_notes_give_the_range_and_move_with_the_blend():
+    """A lower blend leaves the thigh wider; range and curve are said."""
+    assert "may lie above 0 in and up to 38 in" in said(WHOLE, "blend")
+    thigh = [line for line in said(WHOLE, "blend").splitlines() if line.startswith("Thigh")]
+    lower = nudge(WHOLE, "design.blend.outseam", -20)
+    assert thigh != [line for line in said(lower, "blend").splitlines() if line.startswith("Thigh")]
+
+
+# --- nudging -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "steps", "fine", "text"),
+    [
+        ("design.blend.outseam", -1, False, "37 3/4 in"),
+        ("design.blend.outseam", -1, True, "37 7/8 in"),
+        ("design.blend.outseam", -4, False, "37 in"),
+        ("design.blend.outseam", 1, False, "38 in"),
+        ("design.blend.inseam", 99, False, "30 in"),
+        ("design.blend.inseam", -999, False, "1/8 in"),
+        ("design.blend.inseam_curve", -1, False, "14 1/4 in"),
+        ("design.blend.inseam_curve", 999, False, "29 in"),
+        ("design.blend.inseam_curve", -999, False, "1/8 in"),
+    ],
+)
+def test_arrow_keys_move_by_whole_steps_and_stop_at_the_ends(key, steps, fine, text):
+    """1/4 in a step, 1/8 in a fine one, never out of the admissible range."""
+    moved = nudge(WHOLE, key, steps, fine)
+    assert value(moved, key) == (text if moved != WHOLE else value(WHOLE, key))
+    assert state(moved, "blend").marker == "done"
+    if text == "38 in":
+        assert moved == WHOLE
+        assert "The outseam cannot blend higher than this." in said(moved, "blend")
+
+
+def test_a_nudge_lands_on_whole_millimeters_in_a_metric_project():
+    """From 965.2 mm one step down is 965 mm, the next 960."""
+    metric = answer(WHOLE, "length_unit", "cm")
+    once = nudge(metric, "design.blend.outseam", -1)
+    assert value(once, "design.blend.outseam") == "96.5 cm"
+    assert value(nudge(once, "design.blend.outseam", -1), "design.blend.outseam") == "96 cm"
+    assert value(nudge(once, "design.blend.outseam", -1, True), "design.blend.outseam") == "96.4 cm"
+
+
+def test_a_nudge_respects_a_curve_that_was_asked_for():
+    """A curve of 20 in keeps the blend from going below 20 in."""
+    curved = answer(WHOLE, "design.blend.outseam_curve", "20")
+    low = nudge(curved, "design.blend.outseam", -999)
+    assert value(low, "design.blend.outseam") == "20 1/8 in"
+    assert state(low, "blend").marker == "done"
+
+
+def test_a_nudge_brings_a_stale_blend_back_into_its_range():
+    """A blend below a level asked for later moves to the lowest place that serves."""
+    stale = answered(WHOLE, ("design.blend.outseam", "15"), ("design.take_in.knee", "1/4"))
+    moved = nudge(stale, "design.blend.outseam", 1)
+    assert value(moved, "design.blend.outseam") == "17 1/8 in"
+    assert state(moved, "blend").marker != "locked"
+
+
+def test_nothing_moves_before_there_is_a_seam():
+    """Without a fit, and at a seam that stays as it is, a nudge says why it does nothing."""
+    with pytest.raises(AnswerError, match="nothing to move"):
+        nudge(Project(), "design.blend.outseam", 1)
+    with pytest.raises(AnswerError, match="nothing to move"):
+        nudge(answer(WHOLE, "design.take_in.hem", "0"), "design.blend.outseam", 1)
+    with pytest.raises(AnswerError, match="only a blend"):
+        nudge(WHOLE, "wearer.knee", 1)
+
+
+# --- actions -------------------------------------------------------------------------------------
+
+
+def test_like_a_garment_copies_its_widths_to_the_design():
+    """The liked widths become finished widths, and replace the take-in of their levels."""
+    liked = do(WHOLE, "like.0")
+    assert {level: w.text for level, w in liked.design().width.items()} == {
+        "hem": "14 1/4 in",
+        "knee": "18 in",
+    }
+    assert not liked.design().take_in
+
+
+def test_like_a_garment_before_any_design_begins_one():
+    """Copying widths is a first answer about narrowing too."""
+    fresh = do(replace(WHOLE, designs=()), "like.0")
+    assert fresh.design().name == "first taper"
+
+
+def test_designs_are_copied_renamed_and_removed():
+    """A new design starts from the one worked on; names stay apart."""
+    copied = do(WHOLE, "new-design", "slim")
+    assert [design.name for design in copied.designs] == ["first taper", "slim"]
+    assert follow(WHOLE, copied, Cursor("first taper")) == Cursor()
+    at = Cursor("first taper")
+    changed = answer(copied, "design.take_in.hem", "1/2", at)
+    assert value(changed, "design.take_in.hem", at) == "1/2 in"
+    assert value(changed, "design.take_in.hem") == "5/8 in"
+    renamed = do(copied, "rename-design", "easy", at=at)
+    assert follow(copied, renamed, at) == Cursor("easy")
+    removed = do(renamed, "remove-design", at=Cursor("easy"))
+    assert [design.name for design in removed.designs] == ["slim"]
+    assert follow(renamed, removed, Cursor("easy")) == Cursor()
+    with pytest.raises(AnswerError, match="already"):
+        do(copied, "new-design", "slim")
+
+
+def test_levels_and_garments_are_added_and_removed():
+    """A level of her own takes part in the block's table; a garment has its own form."""
+    added = do(WHOLE, "add-level", "mid thigh", "24")
+    keys = [field.key for field in STEPS[2].fields(added)]
+    assert keys.index("block.height.knee") < keys.index("block.height.mid_thigh")
+    assert keys.index("block.height.mid_thigh") < keys.index("block.height.thigh")
+    assert "block.front.inseam.mid_thigh" in keys
+    measured = answer(added, "block.front.inseam.mid_thigh", "5 1/2")
+    assert do(measured, "remove-level.mid_thigh") == WHOLE
+    two = do(WHOLE, "add-liked", "Black jeans")
+    assert follow(WHOLE, two, LAST).liked == 1
+    assert do(two, "remove-liked.1") == WHOLE
+
+
+@pytest.mark.parametrize(
+    ("action", "texts"),
+    [
+        ("add-level", ("Mid Thigh", "24")),
+        ("add-level", ("knee", "24")),
+        ("add-level", ("mid thigh", "")),
+        ("add-level", ("mid thigh", "in the middle")),
+        ("add-level", ("mid thigh",)),
+        ("add-liked", ("",)),
+        ("new-design", ("",)),
+        ("like.7", ()),
+        ("fly", ()),
+    ],
+)
+def test_an_action_that_cannot_be_done_says_why(action, texts):
+    """Nothing is done by halves."""
+    with pytest.raises(AnswerError) as refused:
+        do(WHOLE, action, *texts)
+    assert str(refused.value)
+
+
+def test_a_design_with_muslin_rounds_is_not_removed():
+    """A round names its design, so that design stays."""
+    from legtaper.project import Round  # noqa: PLC0415
+
+    sewn = replace(WHOLE, rounds=(Round("first taper"),))
+    assert "remove-design" not in [action.id for action in actions(sewn, "narrowing")]
+    renamed = do(sewn, "rename-design", "easy")
+    assert renamed.rounds[0].design == "easy"
+
+
+# --- undo, help, summary -------------------------------------------------------------------------
+
+
+def test_undo_and_redo_run_over_whole_projects():
+    """Every answer is one step back and one forward; a new answer ends what could be redone."""
+    history = History(Project())
+    for key, text in TYPED:
+        history = history.push(answer(history.present, key, text))
+    assert history.present == WHOLE
+    assert history.push(WHOLE) is history
+    back = history
+    for _ in TYPED:
+        back = back.undo()
+    assert back.present == Project()
+    assert not back.can_undo
+    assert back.undo() is back
+    forward = back
+    while forward.can_redo:
+        forward = forward.redo()
+    assert forward.present == WHOLE
+    other = back.redo().push(answer(back.present, "name", "Others"))
+    assert not other.can_redo
+    assert other.redo() is other
+
+
+def test_help_fits_the_question():
+    """F1 on a question says how, what a slip looks like, and what is so without it."""
+    text = help_text("wearer", "wearer.knee_bent")
+    assert "It is larger than the knee standing." in text
+    assert "stays unknown" in text
+    assert all(help_text(step_id) for step_id in IDS)
+    for step in STEPS:
+        for field in step.fields(WHOLE):
+            assert field.how
+            assert "{" not in field.label + field.how + help_text(step.id, field.key)
+
+
+def test_the_summary_holds_every_answer_and_the_way_back():
+    """Every typed answer is on the page with its key, defaults are marked as such."""
+    lines = summary(WHOLE)
+    keys = {line.key: line.value for line in lines}
+    assert set(dict(TYPED)) <= set(keys)
+    assert keys["design.hem.depth"] == "1 1/2 in (the usual)"
+    assert [IDS.index(line.step_id) for line in lines] == sorted(
+        IDS.index(line.step_id) for line in lines
+    )
+    skipped = [line for line in summary(Project()) if line.value == "nothing answered"]
+    assert {line.step_id for line in skipped} == {"block", "block-test", "liked", "narrowing"}
+
+
+def test_steps_know_no_terminal():
+    """Importing the steps loads no terminal library."""
+    import subprocess  # noqa: PLC0415
+    import sys  # noqa: PLC0415
+
+    code = (
+        "import sys, legtaper_wizard.steps; "
+        "print([m for m in ('textual', 'rich', 'click', 'shapely', 'pint') if m in sys.modules])"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert out.stdout.strip() == "[]"

@@ -1,0 +1,238 @@
+"""What can be done that is no answer: add, remove, copy, rename."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from legtaper.lengths import Length, from_mm, round_to
+from legtaper.project import LEVELS, Liked, Project
+from legtaper.widths import liked_widths
+from legtaper_wizard.asking.answers import answer
+from legtaper_wizard.asking.forms import field_of, leg_levels
+from legtaper_wizard.asking.keys import rule_of, say_level
+from legtaper_wizard.asking.places import FIRST_DESIGN
+from legtaper_wizard.asking.questions import LAST, Action, AnswerError, Cursor, Field
+from legtaper_wizard.asking.reading import read
+from legtaper_wizard.asking.standing import chosen_design, standing
+
+_LEVEL_NAME = re.compile(r"[a-z][a-z0-9 _-]{0,29}")
+
+
+def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, ...]:
+    """Return what can be done on a step now."""
+    by_step = {
+        "block": _block_actions,
+        "block-test": _test_actions,
+        "liked": _liked_actions,
+        "narrowing": _narrowing_actions,
+        "foot": _foot_actions,
+        "pattern": _design_actions,
+    }
+    return tuple(by_step[step_id](project, at)) if step_id in by_step else ()
+
+
+def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Project:
+    """Return the project with an action done; `texts` answer what it needs, in order.
+
+    Raises `AnswerError` where the action is not there now, or an answer does not serve.
+    """
+    known = {action.id: action for step in _STEPS for action in actions(project, step, at)}
+    action = known.get(action_id)
+    if action is None:
+        raise AnswerError(action_id, f"{action_id} cannot be done now")
+    if len(texts) != len(action.needs):
+        wanted = ", ".join(field.label for field in action.needs) or "nothing"
+        raise AnswerError(action_id, f"{action.label} needs: {wanted}")
+    name, _, rest = action_id.partition(".")
+    return _DOES[name](project, rest, texts, at)
+
+
+def follow(before: Project, after: Project, at: Cursor) -> Cursor:
+    """Return where to work after a change: at what was added, or at what is left."""
+    design = at.design
+    if len(after.designs) > len(before.designs):
+        design = None
+    elif design is not None and design not in [known.name for known in after.designs]:
+        was = [known.name for known in before.designs]
+        same_place = len(was) == len(after.designs) and design in was
+        design = after.designs[was.index(design)].name if same_place else None
+    liked = at.liked
+    if len(after.liked) > len(before.liked):
+        liked = len(after.liked) - 1
+    return Cursor(design, max(0, min(liked, len(after.liked) - 1)))
+
+
+# --- the block and its test --------------------------------------------------------------------
+
+
+def _block_actions(project: Project, _: Cursor) -> Iterator[Action]:
+    name = Field("level.name", "Name of the level", "text", "Small letters, such as mid thigh.")
+    height = Field(
+        "level.height", "Its height", "length", "Up the grainline from the finished hem."
+    )
+    yield Action("add-level", "Add a level", (name, height))
+    for level in project.block.height:
+        if level not in LEVELS:
+            yield Action(f"remove-level.{level}", f"Remove the level {say_level(level)}")
+
+
+def _add_level(project: Project, _: str, texts: tuple[str, ...], __: Cursor) -> Project:
+    name = texts[0].strip()
+    if not _LEVEL_NAME.fullmatch(name):
+        raise AnswerError("level.name", "a level has a short name in small letters, like mid thigh")
+    level = name.replace(" ", "_")
+    if level in project.block.height or level in LEVELS:
+        raise AnswerError("level.name", f"there is a level {name} already")
+    if not texts[1].strip():
+        raise AnswerError("level.height", "a level needs its height above the hem")
+    try:
+        return answer(project, f"block.height.{level}", texts[1])
+    except AnswerError as error:
+        raise AnswerError("level.height", str(error)) from None
+
+
+def _remove_level(project: Project, level: str, _: tuple[str, ...], __: Cursor) -> Project:
+    table = project.block
+    height = {name: mm for name, mm in table.height.items() if name != level}
+    reach = {
+        edge: {name: mm for name, mm in lengths.items() if name != level}
+        for edge, lengths in table.reach.items()
+    }
+    return replace(project, block=replace(table, height=height, reach=reach))
+
+
+def _test_actions(project: Project, at: Cursor) -> Iterator[Action]:
+    test, block = project.block_test, standing(project, at).block
+    if test and block and test.fingerprint != block.fingerprint:
+        verdict = field_of(project, "block_test.verdict")
+        yield Action("judge-again", "The changed block is sewn and judged", (verdict,))
+
+
+def _judge_again(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
+    rule = rule_of("block_test.verdict")
+    if rule is None or not texts[0].strip():
+        raise AnswerError("block_test.verdict", "say what the muslin showed")
+    read("block_test.verdict", rule, texts[0].strip(), project.length_unit)
+    fresh = replace(project, block_test=None)
+    judged = answer(fresh, "block_test.verdict", texts[0], at)
+    notes = project.block_test.notes if project.block_test else ""
+    return answer(judged, "block_test.notes", notes, at) if notes else judged
+
+
+# --- liked garments ----------------------------------------------------------------------------
+
+
+def _liked_actions(project: Project, _: Cursor) -> Iterator[Action]:
+    yield Action("add-liked", "Add a garment", (field_of(project, "liked.0.garment"),))
+    for number, liked in enumerate(project.liked):
+        yield Action(f"remove-liked.{number}", f"Remove {liked.garment}")
+
+
+def _add_liked(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
+    key = f"liked.{len(project.liked)}.garment"
+    if not texts[0].strip():
+        raise AnswerError(key, "a garment needs a name, such as Grey corduroys")
+    return answer(project, key, texts[0], at)
+
+
+def _remove_liked(project: Project, rest: str, _: tuple[str, ...], __: Cursor) -> Project:
+    kept = tuple(liked for number, liked in enumerate(project.liked) if number != int(rest))
+    return replace(project, liked=kept)
+
+
+# --- designs -----------------------------------------------------------------------------------
+
+
+def _narrowing_actions(project: Project, at: Cursor) -> Iterator[Action]:
+    for number, liked in enumerate(project.liked):
+        if _wanted(project, liked, at):
+            yield Action(f"like.{number}", f"Like {liked.garment}")
+    yield from _design_actions(project, at)
+
+
+def _wanted(project: Project, liked: Liked, at: Cursor) -> dict[str, Length]:
+    """Return what the leg must measure to feel like a liked one, where the block is wider.
+
+    Rounded to 1/16 in or 1 mm, as nobody marks finer.
+    """
+    block, unit = standing(project, at).block, project.length_unit
+    wanted = {}
+    for level, width in liked_widths(liked, project.fabric).items():
+        if block and level in leg_levels(project, at) and level in block.heights:
+            step = "1/16in" if unit == "in" else "1mm"
+            wanted[level] = from_mm(round_to(width.equal_ease, step), unit)
+    return wanted
+
+
+def _like(project: Project, rest: str, _: tuple[str, ...], at: Cursor) -> Project:
+    changed = project
+    for level, width in _wanted(project, project.liked[int(rest)], at).items():
+        changed = answer(changed, f"design.width.{level}", width.text, at)
+    return changed
+
+
+def _design_actions(project: Project, at: Cursor) -> Iterator[Action]:
+    design = chosen_design(project, at)
+    if design is None:
+        return
+    name = Field("design.name", "Name of the design", "text", "A few words, such as easy taper.")
+    yield Action("new-design", f'New design from "{design.name}"', (name,))
+    yield Action("rename-design", f'Rename "{design.name}"', (name,))
+    if design.name not in [sewn.design for sewn in project.rounds]:  # a round keeps its design
+        yield Action("remove-design", f'Remove "{design.name}"')
+
+
+def _name(project: Project, text: str) -> str:
+    rule, text = rule_of("name"), text.strip()
+    if not text or rule is None:
+        raise AnswerError("design.name", "a design needs a name, such as easy taper")
+    if text in [design.name for design in project.designs]:
+        raise AnswerError("design.name", f'there is a design "{text}" already')
+    return str(read("design.name", rule, text, project.length_unit))
+
+
+def _new_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
+    name = _name(project, texts[0])
+    design = chosen_design(project, at) or FIRST_DESIGN
+    return replace(project, designs=(*project.designs, replace(design, name=name)))
+
+
+def _rename_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
+    old, name = chosen_design(project, at), _name(project, texts[0])
+    named = tuple(replace(d, name=name) if d is old else d for d in project.designs)
+    rounds = tuple(
+        replace(r, design=name) if old and r.design == old.name else r for r in project.rounds
+    )
+    return replace(project, designs=named, rounds=rounds)
+
+
+def _remove_design(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    gone = chosen_design(project, at)
+    return replace(project, designs=tuple(d for d in project.designs if d is not gone))
+
+
+def _foot_actions(project: Project, at: Cursor) -> Iterator[Action]:
+    fit = standing(project, at).fit
+    if fit and fit.slit.needed and fit.slit.lowest and fit.design.slit != "auto":
+        yield Action("slit", "Make the slit as high as the foot needs")
+
+
+def _slit(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, "design.slit.height", "auto", at)
+
+
+_STEPS = ("block", "block-test", "liked", "narrowing", "foot", "pattern")
+_DOES = {
+    "add-level": _add_level,
+    "remove-level": _remove_level,
+    "judge-again": _judge_again,
+    "add-liked": _add_liked,
+    "remove-liked": _remove_liked,
+    "like": _like,
+    "new-design": _new_design,
+    "rename-design": _rename_design,
+    "remove-design": _remove_design,
+    "slit": _slit,
+}

@@ -1,0 +1,134 @@
+"""Open a project for the line prompts: choose it, sit down to it, or only look."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TextIO
+
+from legtaper.project import Project, ProjectError
+from legtaper.project_file import write_project
+from legtaper.store import Store, StoreError, load, recent, remember, save_new
+from legtaper_wizard.plain.sitting import PlainWizard
+from legtaper_wizard.plain.telling import say_answers, say_note
+from legtaper_wizard.plain.voice import Voice
+from legtaper_wizard.steps import STEPS, first_open, shows, state
+
+NOT_SAVED = 2
+
+
+def run(path: Path | None, *, stdin: TextIO, stdout: TextIO, ascii_only: bool = False) -> int:
+    """Run the wizard on a project file, or on one that is chosen; return the exit status.
+
+    A file that is not there yet is begun. Raises `StoreError` or `ProjectError` for one that
+    cannot be read or understood.
+    """
+    voice = Voice(stdin, stdout, ascii_only)
+    path = path or _choose(voice)
+    if path is None:
+        return 0
+    if not path.exists():
+        save_new(path, write_project(Project()))
+    store = Store.open(path, for_writing=True)
+    try:
+        remember(store.path)
+        return _look(voice, store) if store.read_only else _sit(voice, store)
+    finally:
+        store.close()
+        stdout.flush()
+
+
+class _Keeper:
+    """Saves to a store, and says what came of it."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self.problem = ""
+
+    def save(self, project: Project) -> str:
+        """Save, and return "Saved 14:02." or why it is not saved."""
+        try:
+            at = self._store.save(project)
+        except (StoreError, ProjectError) as error:
+            self.problem = str(error)
+            return f"NOT SAVED: {error}. It is tried again after the next answer."
+        self.problem = ""
+        return f"Saved {at:%H:%M}."
+
+
+def _sit(voice: Voice, store: Store) -> int:
+    keeper = _Keeper(store)
+    wizard = PlainWizard(voice, store.project, keeper, store.path.parent)
+    wizard.run()
+    if keeper.problem:
+        return _rescue(voice, wizard.project, store.path)
+    voice.say(f"Stopped. Every answer is saved in {store.path}.")
+    return 0
+
+
+def _rescue(voice: Voice, project: Project, path: Path) -> int:
+    """Save under another name what could not be saved under its own."""
+    aside = path.with_name(f"{path.stem}-{datetime.now():%H%M%S}{path.suffix}")
+    try:
+        save_new(aside, write_project(project))
+    except (StoreError, ProjectError) as error:
+        voice.say(f"Stopped. The last answers are NOT saved: {error}.")
+    else:
+        voice.say(f"Stopped. {path.name} could not be written; your answers are saved in {aside}.")
+    return NOT_SAVED
+
+
+def _look(voice: Voice, store: Store) -> int:
+    """Show a project that cannot be written to now."""
+    voice.say(f"{store.path} can only be looked at: {store.why_read_only}.")
+    say_answers(voice, store.project)
+    for step in STEPS:
+        found = state(store.project, step.id)
+        voice.say()
+        voice.say(f"{step.title} [{found.marker}]")
+        for note in shows(store.project, step.id):
+            say_note(voice, note)
+    return 0
+
+
+# --- choosing ----------------------------------------------------------------------------------
+
+
+def _choose(voice: Voice) -> Path | None:
+    """Ask for a recent project or the name of a new one; `None` where nothing is chosen."""
+    known = recent()
+    for number, path in enumerate(known, 1):
+        voice.say(f"{number:2}: {_about(path)}", indent="    ")
+    what = "Number of a project, or a name for a new one:" if known else "Name for a new project:"
+    while (typed := voice.ask(what)) and typed != "quit":
+        found = _meant(typed, known)
+        if isinstance(found, Path):
+            return found
+        voice.say(found)
+    return None
+
+
+def _meant(typed: str, known: Sequence[Path]) -> Path | str:
+    """Return the project that is meant, or why there is none."""
+    if typed.isdecimal():
+        numbers = {str(number): path for number, path in enumerate(known, 1)}
+        return numbers.get(typed) or f"There are numbers 1 to {len(known)}."
+    path = Path(typed) if typed.endswith(".toml") else Path(f"{typed}.toml")
+    if not path.parent.is_dir():
+        return f"There is no folder {path.parent}."
+    try:
+        path.exists()
+    except OSError as error:  # too long, for one
+        return f"That name cannot be used: {error.strerror}."
+    return path
+
+
+def _about(path: Path) -> str:
+    """Say a recent project in one line: its name, where it goes on, when it was changed."""
+    when = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
+    try:
+        project = load(path)
+    except (StoreError, ProjectError) as error:
+        return f"{path}, {when}: cannot be read, {error}"
+    return f"{project.name or path.stem}, at {first_open(project).title}, {when}. {path}"

@@ -1,0 +1,49 @@
+"""Lines out and lines in, one after the other: no cursor is moved and no color is used."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TextIO
+
+from legtaper.plain_text import clean, to_ascii
+
+WIDTH = 78
+
+
+class Voice:
+    """What the plain wizard speaks with. Text that came from a file is made safe to show."""
+
+    def __init__(self, stdin: TextIO, stdout: TextIO, ascii_only: bool = False) -> None:
+        self._in = stdin
+        self._out = stdout
+        self._ascii = ascii_only
+
+    def say(self, text: str = "", indent: str = "") -> None:
+        """Write one paragraph, wrapped; lines after the first begin with `indent`."""
+        safe = self._spelled(clean(text, 5000))
+        lines = textwrap.wrap(safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False)
+        self._out.write("\n".join(lines or [""]) + "\n")
+
+    def ask(self, prompt: str) -> str | None:
+        """Return the next line that is typed, stripped, or `None` where the input has ended."""
+        self._out.write(self._spelled(clean(prompt, 500)) + " ")
+        self._out.flush()
+        try:
+            line = self._in.readline()
+        except UnicodeDecodeError:
+            self._out.write("\n")
+            self.say("That is not text that can be read here; nothing was changed.")
+            return self.ask(prompt)
+        if not line or not self._in.isatty():
+            self._out.write("\n")  # nobody pressed Enter on the screen
+        return line.strip() if line else None
+
+    def _spelled(self, text: str) -> str:
+        """Return the text in letters that the output can show."""
+        if self._ascii:
+            return to_ascii(text)
+        try:
+            text.encode(getattr(self._out, "encoding", None) or "utf-8")
+        except UnicodeEncodeError:
+            return to_ascii(text)
+        return text

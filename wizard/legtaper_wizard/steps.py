@@ -1,0 +1,71 @@
+"""The wizard's steps and everything a front end needs to ask them, without any terminal.
+
+A front end holds a `Project`, a `Cursor` and a `History`. It shows `step.fields(...)`, says
+`echo(...)` while something is typed, takes `answer(...)`, and then says `shows(...)` and
+`state(...)`. Functions take a project and give a new one; none changes anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from legtaper.project import Project
+from legtaper_wizard.asking.actions import actions, do, follow
+from legtaper_wizard.asking.answers import answer, value
+from legtaper_wizard.asking.echoes import echo
+from legtaper_wizard.asking.forms import fields_of
+from legtaper_wizard.asking.history import History
+from legtaper_wizard.asking.notes import shows
+from legtaper_wizard.asking.nudges import nudge
+from legtaper_wizard.asking.progress import first_open as first_open_id
+from legtaper_wizard.asking.progress import state
+from legtaper_wizard.asking.questions import (
+    LAST,
+    Action,
+    AnswerError,
+    Cursor,
+    Field,
+    Note,
+    StepState,
+    SummaryLine,
+)
+from legtaper_wizard.asking.summary import summary
+from legtaper_wizard.asking.texts import STEPS as WORDS
+from legtaper_wizard.asking.texts import help_text
+
+__all__ = [
+    "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
+    "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
+    "help_text", "nudge", "shows", "state", "step_of", "summary", "value",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One page of the wizard; `why` is two or three sentences."""
+
+    id: str
+    title: str
+    why: str
+
+    def fields(self, project: Project, at: Cursor = LAST) -> tuple[Field, ...]:
+        """Return the questions, given what is answered so far, in the order they are asked."""
+        return fields_of(self.id, project, at)
+
+
+STEPS: tuple[Step, ...] = tuple(
+    Step(step_id, words.title, words.why) for step_id, words in WORDS.items()
+)
+
+
+def step_of(step_id: str) -> Step:
+    """Return a step by its id. Raises `KeyError` where there is none."""
+    for step in STEPS:
+        if step.id == step_id:
+            return step
+    raise KeyError(step_id)
+
+
+def first_open(project: Project, at: Cursor = LAST) -> Step:
+    """Return the first step that still wants something, where work goes on; else the last."""
+    return step_of(first_open_id(project, at))
