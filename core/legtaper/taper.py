@@ -93,7 +93,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
     seams: dict[Edge, TruedSeam] = {}
     for edge in EDGES:
         seam = seam_of(edge)
-        last = _last_height(asked, seam)
+        last = last_height(asked, seam)
         blend = blend_height(block, design, seam, last, unit)
         curve = _curve(design, seam, last, blend, unit)
         plain = [
@@ -113,7 +113,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
     return result
 
 
-def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
+def last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
     """Return the highest asked level at which this seam changes: 0 where none above the hem."""
     changed = [
         a.height
@@ -197,7 +197,7 @@ def _check_curves(result: Taper, design: Design, unit: Unit) -> None:
         if seam not in design.curve or design.style != "follow" or trued.outside <= 0.05:
             continue
         if min(float(trued.take_in(a.height)) for a in result.asked) > -1e-9:
-            sure = trued.blend - _last_height(result.asked, seam)
+            sure = trued.blend - last_height(result.asked, seam)
             raise ProjectError(
                 f'design "{design.name}".blend.{seam}_curve',
                 f"{design.curve[seam].text} is too long for these levels: the seam would leave the "
