@@ -69,7 +69,8 @@ def test_an_asked_blend_and_curve_are_kept() -> None:
 
 
 @pytest.mark.parametrize(
-    ("thigh", "blend"), [("27", 29), ("28", 29), ("28 7/8", 29.4375), ("29", 29.5), ("29 1/2", 29.75)]
+    ("thigh", "blend"),
+    [("27", 29), ("28", 29), ("28 7/8", 29.4375), ("29", 29.5), ("29 1/2", 29.75)],
 )
 def test_asked_near_the_usual_blend_the_inseam_blends_half_way_to_the_crotch(
     thigh: str, blend: float
