@@ -85,8 +85,9 @@ def with_next(project: Project, design: Design) -> Project:
 
 
 def is_tried(one: Round) -> bool:
-    """Whether anything is known of a round beyond that it was printed."""
-    return bool(one.date or one.notes or one.pinches or one.verdict or one.seen or one.trouble)
+    """Whether a round was tried on: nothing is known of one that waits but that it was printed."""
+    seen = one.date or one.notes or one.pinches or one.verdict or one.seen or one.trouble
+    return bool(seen) or one.printed is None
 
 
 def number_to_print(project: Project, design: Design) -> int:
@@ -261,7 +262,7 @@ def _where(project: Project) -> int | None:
 
 def _state(one: Round, number: int) -> str:
     if not is_tried(one):
-        return f"round {number} {'printed' if one.printed else 'begun'}, not yet tried on"
+        return f"round {number} printed, not yet tried on"
     return f"round {number} tried on: {one.verdict or 'no verdict yet'}"
 
 

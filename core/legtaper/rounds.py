@@ -28,17 +28,16 @@ from legtaper.project import (
     Unit,
     seam_of,
 )
-from legtaper.taper import Taper, blend_height, last_height, taper
-from legtaper.truing import longest_curve
-from legtaper.widths import asked_levels
+from legtaper.taper import Taper, taper
 
 At = tuple[SeamName, str]
 """A seam at a level."""
 
 _COUNTED = re.compile(r"(.+) ([0-9]{1,4})")
-_SAME = 0.005  # mm; finer than any pencil, coarser than the spelling of a length
+_SAME = 0.01  # mm; finer than any pencil, coarser than what the spelling of lengths adds up to
 _LONGEST = 11  # characters of a length that a person would still write: 17 15/16 in
 _FINEST = 4  # decimals, in inches or centimeters
+_HAIR = 1e-9  # mm; an extra of exactly nothing would not be asked for
 _NOTHING = 0.0013  # mm; half of what the last of these decimals says
 
 
@@ -87,7 +86,7 @@ def next_design(project: Project, block: Block, number: int, name: str | None = 
     """Return the design that was sewn in a round, with the pinches of that round.
 
     At each level that the design names, and at each that was pinched, the seams take what
-    they took and the pinches more, to 0.002 mm; in the style "straight" as the mean of front and
+    they took and the pinches more, to 0.003 mm; in the style "straight" as the mean of front and
     back. A blend that would lie no higher than a pinch goes back to the default. Pinched back to
     where an earlier design was, it asks for the same as that one. Raises `ProjectError`.
     """
@@ -102,9 +101,7 @@ def next_design(project: Project, block: Block, number: int, name: str | None = 
     sewn = taper(block, old, unit)
     levels = {at: _mean_take(sewn, at) + takes.get(at, 0.0) for at in {*_between(old), *takes}}
     typed = [pinch.depth for pinch in one.pinches]
-    for at, depth in takes.items():
-        if _is_named(new, at[1]):
-            new = _pinched(new, at, depth, unit, typed)
+    new = _pinched(new, takes, unit, typed)
     wanted = {at: mm for at, mm in levels.items() if not _is_named(new, at[1])}
     new = _settled(new, wanted, block, unit, typed)
     return _as_an_earlier(project, block, new)
@@ -115,8 +112,9 @@ def even_out(
 ) -> Design:
     """Return a design that takes the same off all four edges where one seam took more.
 
-    What comes off round the leg stays. Below the crotch every level with an `extra` is evened out,
-    or those of `levels`. A level that would be let out has its take-in 0 and equal extras.
+    What comes off round the leg stays, to 0.01 mm. Below the crotch every level with an `extra`
+    is evened out, or those of `levels`. A level that would be let out has its take-in 0 and
+    equal extras.
     """
     unit = project.length_unit
     before = taper(block, design, unit)
@@ -186,18 +184,23 @@ def _without(lengths: Lengths, level: str) -> Lengths:
     return {name: length for name, length in lengths.items() if name != level}
 
 
-def _pinched(design: Design, at: At, depth: float, unit: Unit, typed: Sequence[Length]) -> Design:
-    """Pinch a seam at a level that has a take-in or a width of its own."""
-    seam, level = at
-    before = design.extra.get(seam, {}).get(level)
-    extra = depth + (before.mm if before else 0.0)
-    said = _spelled(extra, unit, typed) if abs(extra) > _NOTHING else None
-    design = _with_extra(design, at, said)
-    if level not in design.width:
-        return design
+def _pinched(
+    design: Design, takes: Mapping[At, float], unit: Unit, typed: Sequence[Length]
+) -> Design:
+    """Pinch the seams at levels that have a take-in or a width of their own."""
+    for at, depth in takes.items():
+        if _is_named(design, at[1]):
+            before = design.extra.get(at[0], {}).get(at[1])
+            extra = depth + (before.mm if before else 0.0)
+            said = _spelled(extra, unit, typed) if abs(extra) > _NOTHING else None
+            design = _with_extra(design, at, said)
     # An asked circumference stays exact whatever the extras are, so it has to come in as well.
-    width = _spelled(design.width[level].mm - 2 * depth, unit, ())
-    return replace(design, width={**design.width, level: width})
+    width = dict(design.width)
+    for level, asked in design.width.items():
+        depth = math.fsum(depth for (_, where), depth in takes.items() if where == level)
+        if depth:
+            width[level] = _spelled(asked.mm - 2 * depth, unit, ())
+    return replace(design, width=width)
 
 
 def _evened(design: Design, level: str, share: float, finished: float, unit: Unit) -> Design:
@@ -220,42 +223,71 @@ def _evened(design: Design, level: str, share: float, finished: float, unit: Uni
 def _settled(
     design: Design, wanted: Mapping[At, float], block: Block, unit: Unit, typed: Sequence[Length]
 ) -> Design:
-    """Choose the extras so that each seam takes what is wanted at levels that have only that.
-
-    An extra is added to what the line takes off there anyway, so that line is measured first.
-    """
+    """Choose the extras so that each seam takes what is wanted at levels that have only that."""
     before = [length for lengths in design.extra.values() for length in lengths.values()]
-    trial = design
+    while True:
+        settled = _with_extras(
+            design, _extras(design, wanted, block, unit), unit, [*typed, *before]
+        )
+        roomy = _with_room(settled, block, unit)
+        if roomy == settled:
+            return settled
+        design = replace(design, blend=roomy.blend, curve=roomy.curve)  # and so another line
+
+
+def _extras(
+    design: Design, wanted: Mapping[At, float], block: Block, unit: Unit
+) -> dict[At, float]:
+    """Return the extras, mm: each is added to what the line takes off there anyway.
+
+    That line may move a little with the highest level that is asked for, so it is measured with
+    none of them and then once more with all.
+    """
+    plain = design
     for at in wanted:
-        trial = _with_extra(trial, at, Length(1.0, "1 mm"))
-    trial = _with_room(trial, block, unit)
-    made = taper(block, trial, unit)
-    extras = {at: mm - (_mean_take(made, at) - 1.0) for at, mm in wanted.items()}
+        plain = _with_extra(plain, at, None)
+    made = taper(block, _with_room(plain, block, unit), unit)
+    guess = {at: mm - _mean_take(made, at) or _HAIR for at, mm in wanted.items()}
+    for at, mm in guess.items():
+        plain = _with_extra(plain, at, Length(mm, ""))
+    made = taper(block, _with_room(plain, block, unit), unit)
+    return {at: guess[at] + mm - _mean_take(made, at) for at, mm in wanted.items()}
+
+
+def _with_extras(
+    design: Design, extras: Mapping[At, float], unit: Unit, known: Sequence[Length]
+) -> Design:
     zero = {at for at, mm in extras.items() if abs(mm) < _NOTHING}
     for at, mm in extras.items():
         # Where others stay, a level that is given up would follow them instead of staying.
         alone = all(other in zero for other in extras if other[0] == at[0])
         said = None
         if at not in zero:
-            said = _spelled(mm, unit, [*typed, *before])
+            said = _spelled(mm, unit, known)
         elif not alone:
-            said = parse_length(f"{10**-_FINEST:.{_FINEST}f} {unit}", unit)
-        trial = _with_extra(trial, at, said)
-    return trial
+            least = math.copysign(10**-_FINEST, mm)
+            said = parse_length(f"{least:.{_FINEST}f} {unit}", unit, signed=True)
+        design = _with_extra(design, at, said)
+    return design
 
 
 def _with_room(design: Design, block: Block, unit: Unit) -> Design:
-    """Give up a blend or a curve that has no room above the highest level asked for."""
-    asked = asked_levels(block, design)
-    for seam in SEAMS:
-        last = last_height(asked, seam)
-        if seam in design.blend and design.blend[seam].mm <= last + 1e-6:
-            design = replace(design, blend=_other_seams(design.blend, seam))
-        if seam in design.curve:
-            blend = blend_height(block, design, seam, last, unit)
-            if design.curve[seam].mm > longest_curve(last, blend) + 1e-6:
-                design = replace(design, curve=_other_seams(design.curve, seam))
-    return design
+    """Give up a blend or a curve that has no room with the levels asked for."""
+    while True:
+        try:
+            taper(block, design, unit)
+        except ProjectError as error:
+            roomier = design
+            for seam in SEAMS:
+                if error.key.endswith(f".blend.{seam}"):
+                    roomier = replace(design, blend=_other_seams(design.blend, seam))
+                elif error.key.endswith(f".blend.{seam}_curve"):
+                    roomier = replace(design, curve=_other_seams(design.curve, seam))
+            if roomier == design:
+                raise
+            design = roomier
+        else:
+            return design
 
 
 def _other_seams(lengths: Mapping[SeamName, Length], seam: SeamName) -> dict[SeamName, Length]:

@@ -93,7 +93,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
     seams: dict[Edge, TruedSeam] = {}
     for edge in EDGES:
         seam = seam_of(edge)
-        last = last_height(asked, seam)
+        last = _last_height(asked, seam)
         blend = blend_height(block, design, seam, last, unit)
         curve = _curve(design, seam, last, blend, unit)
         plain = [
@@ -113,7 +113,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
     return result
 
 
-def last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
+def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
     """Return the highest asked level at which this seam changes: 0 where none above the hem."""
     changed = [
         a.height
