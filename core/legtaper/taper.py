@@ -197,7 +197,7 @@ def _check_curves(result: Taper, design: Design, unit: Unit) -> None:
         if seam not in design.curve or design.style != "follow" or trued.outside <= 0.05:
             continue
         if min(float(trued.take_in(a.height)) for a in result.asked) > -1e-9:
-            sure = trued.blend - last_height(result.asked, seam)
+            sure = trued.blend - _last_height(result.asked, seam)
             raise ProjectError(
                 f'design "{design.name}".blend.{seam}_curve',
                 f"{design.curve[seam].text} is too long for these levels: the seam would leave the "
