@@ -103,6 +103,7 @@ class Drawing:
     scale_at: lower left corner of the two scale squares, 50 mm and 2 in, side by side; `None`
     has them placed where nothing is drawn.
     notes: short lines that stand on the sheet once (cautions, "invented example").
+    true_size: whether it is a pattern, which gets scale squares to measure.
     """
 
     title: str
@@ -111,6 +112,7 @@ class Drawing:
     height: float
     scale_at: Point | None
     notes: tuple[str, ...] = ()
+    true_size: bool = True
 
     @cached_property
     def obstacles(self) -> STRtree:

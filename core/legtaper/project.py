@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Literal
+from typing import Literal, get_args
 
 from legtaper.lengths import Length
 
 FORMAT = 1
+
+Day = date
+"""A name that a field called `date` does not hide."""
 
 Unit = Literal["in", "cm"]
 Edge = Literal["front_inseam", "front_outseam", "back_inseam", "back_outseam"]
@@ -169,7 +172,11 @@ Slit = Literal["auto", "none"] | Length
 
 @dataclass(frozen=True, slots=True)
 class Design:
-    """One way to narrow the leg. A level stands in `take_in` or in `width`, never in both."""
+    """One way to narrow the leg. A level stands in `take_in` or in `width`, never in both.
+
+    parent: the design that this one was made from; from_round: the number of the muslin round
+    whose pinches it takes up, counted from 1.
+    """
 
     name: str
     take_in: Lengths = field(default_factory=dict)
@@ -180,6 +187,8 @@ class Design:
     style: Style = "follow"
     hem: HemPlan = field(default_factory=HemPlan)
     slit: Slit = "none"
+    parent: str | None = None
+    from_round: int | None = None
 
 
 AllowanceEdge = Literal["outseam", "inseam", "waist", "crotch", "slit"]
@@ -202,19 +211,39 @@ class Pinch:
     depth: Length
 
 
+Verdict = Literal["closer", "too far", "done"]
+Trial = Literal["stand", "sit", "climb a step", "bend the knee", "put the foot through"]
+
+CHECKLIST: tuple[Trial, ...] = get_args(Trial)
+"""What the wearer does in the muslin. Common practice."""
+
+
 @dataclass(frozen=True, slots=True)
 class Round:
-    """One muslin round: which design was sewn, when, what was seen, what was pinched."""
+    """One muslin round: which design was sewn, when, what was seen, what was pinched.
+
+    printed: when the pattern of it was printed, `date`: when it was tried on. seen: what of the
+    checklist was tried, trouble: what of it did not go well. fingerprint: of the block it was
+    sewn on.
+    """
 
     design: str
     date: date | None = None
     notes: str = ""
     pinches: tuple[Pinch, ...] = ()
+    printed: Day | None = None
+    verdict: Verdict | None = None
+    seen: tuple[Trial, ...] = ()
+    trouble: tuple[Trial, ...] = ()
+    fingerprint: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Project:
-    """One wearer and one garment."""
+    """One wearer and one garment.
+
+    `current` names the design that work goes on from; `None` leaves it to `rounds.current`.
+    """
 
     name: str = ""
     length_unit: Unit = "in"
@@ -226,6 +255,7 @@ class Project:
     designs: tuple[Design, ...] = ()
     allowance: Allowance = field(default_factory=Allowance)
     rounds: tuple[Round, ...] = ()
+    current: str | None = None
 
     def design(self, name: str | None = None) -> Design:
         """Return the named design, or the last one. Raises `ProjectError` where there is none."""
@@ -246,3 +276,32 @@ class Project:
             return replace(self, designs=(*self.designs, changed))
         kept = tuple(changed if old.name == changed.name else old for old in self.designs)
         return replace(self, designs=kept)
+
+    def renamed(self, old: str, new: str) -> Project:
+        """Return the project with a design renamed, and everything that names it with it."""
+
+        def name(given: str | None) -> str | None:
+            return new if given == old else given
+
+        designs = tuple(
+            replace(design, name=name(design.name) or "", parent=name(design.parent))
+            for design in self.designs
+        )
+        rounds = tuple(replace(one, design=name(one.design) or "") for one in self.rounds)
+        return replace(self, designs=designs, rounds=rounds, current=name(self.current))
+
+    def without_design(self, name: str) -> Project:
+        """Return the project without a design; what was made from it comes from its parent.
+
+        Raises `ProjectError` where a round has sewn it, for nothing that was sewn is deleted.
+        """
+        gone = self.design(name)
+        if any(one.design == name for one in self.rounds):
+            raise ProjectError("design", f'"{name}" was sewn in a round, so it stays')
+        designs = tuple(
+            replace(design, parent=gone.parent) if design.parent == name else design
+            for design in self.designs
+            if design is not gone
+        )
+        current = None if self.current == name else self.current
+        return replace(self, designs=designs, current=current)

@@ -5,10 +5,12 @@ Reading and writing both walk this table, so they cannot drift apart.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Final, get_args
 
 from legtaper.project import (
+    CHECKLIST,
     PANELS,
     SEAMS,
     Allowance,
@@ -29,12 +31,14 @@ from legtaper.project import (
     SeamName,
     Style,
     Unit,
+    Verdict,
     Wearer,
 )
 from legtaper.project_tables import Entry, Many, Record
 from legtaper.project_values import (
     DAY,
     LINES,
+    ORDINAL,
     PERCENT,
     POINT_NUMBER,
     POINTS,
@@ -42,6 +46,7 @@ from legtaper.project_values import (
     Levels,
     Place,
     choice,
+    choices,
     length,
     quoted,
 )
@@ -72,19 +77,35 @@ def _check_design(design: Design, at: Place) -> None:
 
 def _check_project(project: Project, at: Place) -> None:
     names = [design.name for design in project.designs]
-    for number, name in enumerate(names, 1):
-        if name in names[: number - 1]:
-            place = at.inside("design").entry(str(number)).inside("name")
-            raise place.wrong(f"{quoted(name)} stands twice; give each design its own name")
+    for number, design in enumerate(project.designs, 1):
+        place = at.inside("design").entry(str(number))
+        if design.name in names[: number - 1]:
+            problem = f"{quoted(design.name)} stands twice; give each design its own name"
+            raise place.inside("name").wrong(problem)
+        _check_lineage(design, names[: number - 1], len(project.rounds), place)
     for number, one in enumerate(project.rounds, 1):
-        if one.design not in names:
-            known = (
-                f"the file has {', '.join(map(quoted, names))}"
-                if names
-                else "the file has no design"
-            )
-            place = at.inside("round").entry(str(number)).inside("design")
-            raise place.wrong(f"there is no design {quoted(one.design)}; {known}")
+        place = at.inside("round").entry(str(number)).inside("design")
+        _check_known(one.design, names, place)
+    if project.current is not None:
+        _check_known(project.current, names, at.inside("current"))
+
+
+def _check_known(name: str, names: Sequence[str], at: Place) -> None:
+    if name not in names:
+        listed = ", ".join(map(quoted, names[-8:]))
+        known = f"the file has {listed}" if names else "the file has no design"
+        raise at.wrong(f"there is no design {quoted(name)}; {known}")
+
+
+def _check_lineage(design: Design, before: Sequence[str], rounds: int, at: Place) -> None:
+    if design.parent is not None and design.parent not in before:
+        listed = ", ".join(map(quoted, before[-8:]))
+        known = f"before this one stands {listed}" if before else "this is the first; leave it out"
+        problem = f"there is no design {quoted(design.parent)} before this one; {known}"
+        raise at.inside("parent").wrong(problem)
+    if design.from_round is not None and design.from_round > rounds:
+        known = f"the last one is {rounds}" if rounds else "the file has no round"
+        raise at.inside("from_round").wrong(f"there is no round {design.from_round}; {known}")
 
 
 WEARER: Final = Record(Wearer, tuple(Entry(field.name, LENGTH) for field in fields(Wearer)))
@@ -156,6 +177,8 @@ DESIGN: Final = Record(
     Design,
     (
         Entry("name", TEXT, required="give the design a name"),
+        Entry("parent", TEXT),
+        Entry("from_round", ORDINAL),
         Entry("take_in", LENGTHS),
         Entry("width", LENGTHS),
         *(Entry(f"extra.{seam}", SIGNED_LENGTHS) for seam in SEAMS),
@@ -188,6 +211,11 @@ ROUND: Final = Record(
         Entry("design", TEXT, required="name the design that was sewn"),
         Entry("date", DAY),
         Entry("notes", TEXT),
+        Entry("printed", DAY),
+        Entry("verdict", choice(*get_args(Verdict))),
+        Entry("seen", choices(*CHECKLIST)),
+        Entry("trouble", choices(*CHECKLIST)),
+        Entry("fingerprint", TEXT),
         Entry("pinch", Many(PINCH), "pinches"),
     ),
 )
@@ -204,6 +232,7 @@ PROJECT: Final = Record(
         Entry("design", Many(DESIGN, named=True), "designs"),
         Entry("allowance", ALLOWANCE),
         Entry("round", Many(ROUND), "rounds"),
+        Entry("current", TEXT),
     ),
     _check_project,
 )

@@ -136,6 +136,18 @@ def choice(*choices: str) -> Leaf:
     return Leaf(read)
 
 
+def choices(*words: str) -> Leaf:
+    """Return the kind of a list of texts that must each be one of `words`."""
+    one = choice(*words)
+
+    def read(plain: Any, at: Place) -> tuple[str, ...]:
+        if not isinstance(plain, list):
+            raise at.wrong(f'must be a list such as ["{words[0]}"], not {say_kind(plain)}')
+        return tuple(one.read(word, at.entry(str(number))) for number, word in enumerate(plain, 1))
+
+    return Leaf(read, lambda value, _: list(value))
+
+
 def _is_number(plain: object) -> bool:
     return isinstance(plain, (int, float)) and not isinstance(plain, bool)
 
@@ -285,6 +297,13 @@ def _spell_lines(lines: tuple[tuple[tuple[float, float], ...], ...], at: Place) 
     return [_spell_points(line, at) for line in lines]
 
 
+def _read_ordinal(plain: Any, at: Place) -> int:
+    if not isinstance(plain, int) or isinstance(plain, bool) or plain < 1:
+        raise at.wrong("must be the number of a round, counted from 1")
+    return plain
+
+
+ORDINAL: Final = Leaf(_read_ordinal)
 POINTS: Final = Leaf(_read_points, _spell_points)
 LINES: Final = Leaf(_read_lines, _spell_lines)
 POINT_NUMBER: Final = Leaf(_read_point_number)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from legtaper.checks import hem_sag
+from legtaper.comparing import Column, changes, ease, hip_to_hem, steps
+from legtaper.fittings import accepted, current, next_step, sew_again, stale, status, tried
 from legtaper.hem import HemSize
 from legtaper.limits import Limits
 from legtaper.marks import after_rounding, marks
 from legtaper.pattern import Fit, Pattern
-from legtaper.project import EDGES, Edge
+from legtaper.project import EDGES, Edge, Round
 
 Json = dict[str, Any]
 
@@ -130,32 +133,76 @@ def limits_report(found: Limits) -> Json:
     }
 
 
-def compare_report(fits: list[Fit]) -> Json:
-    """Return the object of `compare --json`: designs and rounds side by side."""
-    project = fits[0].project
+def compare_report(shown: Sequence[Column]) -> Json:
+    """Return the object of `compare --json`: designs and rounds side by side.
+
+    `rounds` holds every round of the project, whichever designs are compared.
+    """
+    project, block = shown[0].fit.project, shown[0].fit.block
+    old = stale(project, block)
     return {
         "project": project.name,
         "length_unit": "mm",
-        "designs": [
-            {
-                "design": fit.design.name,
-                "levels": level_rows(fit),
-                "opening": float(fit.taper.circumference(0.0)),
-                "slit": fit.slit.height,
-                "failed": [found.id for found in fit.findings if found.status == "fail"],
-            }
-            for fit in fits
-        ],
+        "designs": [_compared(column) for column in shown],
         "rounds": [
-            {
-                "design": sewn.design,
-                "date": sewn.date.isoformat() if sewn.date else None,
-                "notes": sewn.notes,
-                "pinches": [
-                    {"level": pinch.level, "edge": pinch.edge, "depth": pinch.depth.mm}
-                    for pinch in sewn.pinches
-                ],
-            }
-            for sewn in project.rounds
+            _round(one, number in old.rounds) for number, one in enumerate(project.rounds, 1)
         ],
+        "changes": [
+            {
+                "from": before.label,
+                "to": after.label,
+                "says": list(changes(before.fit, after.fit)),
+            }
+            for before, after in steps(shown)
+        ],
+        "current": current(project).name,
+        "accepted_round": accepted(project),
+        "status": status(project, block),
+        "next": next_step(project, block),
+        "out_of_date": {
+            "block_test": old.test,
+            "rounds": list(old.rounds),
+            "says": sew_again(project, block),
+        },
+    }
+
+
+def _compared(column: Column) -> Json:
+    fit = column.fit
+    return {
+        "design": fit.design.name,
+        "round": column.number,
+        "parent": fit.design.parent,
+        "from_round": fit.design.from_round,
+        "levels": level_rows(fit),
+        "seams": [_seam(fit, edge) for edge in EDGES],
+        "ease": ease(fit),
+        "opening": float(fit.taper.circumference(0.0)),
+        "hip_to_hem": hip_to_hem(fit),
+        "slit": fit.slit.height,
+        "hem": {
+            "style": fit.hem.style,
+            "depth": fit.hem.depth,
+            "turn_under": fit.hem.turn_under,
+            "sag": hem_sag(fit.taper),
+        },
+        "failed": [found.id for found in fit.findings if found.status == "fail"],
+        "cautions": [found.id for found in fit.findings if found.status == "caution"],
+    }
+
+
+def _round(one: Round, out_of_date: bool) -> Json:
+    return {
+        "design": one.design,
+        "printed": one.printed.isoformat() if one.printed else None,
+        "date": one.date.isoformat() if one.date else None,
+        "verdict": one.verdict,
+        "seen": list(tried(one)),
+        "trouble": list(one.trouble),
+        "notes": one.notes,
+        "pinches": [
+            {"level": pinch.level, "edge": pinch.edge, "depth": pinch.depth.mm}
+            for pinch in one.pinches
+        ],
+        "out_of_date": out_of_date,
     }

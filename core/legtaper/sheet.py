@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from legtaper.allowance import allowance_widths
+from legtaper.fittings import history, number_to_print
 from legtaper.lengths import say_length
 from legtaper.marks import DEFAULT_STEP, Mark, marks
 from legtaper.pattern import Fit, Pattern
-from legtaper.pieces import CAUTIONS
+from legtaper.pieces import CAUTIONS, LegChoice
 from legtaper.plain_text import clean
-from legtaper.project import SEAMS, AllowanceEdge, SeamName, seam_of
+from legtaper.project import CHECKLIST, SEAMS, AllowanceEdge, SeamName, Trial, seam_of
 
 
 @dataclass(frozen=True)
@@ -25,10 +26,20 @@ class SheetTable:
 
 
 @dataclass(frozen=True)
+class SheetList:
+    """Lines under a heading; where `to_tick`, each has a box in front of it."""
+
+    title: str
+    lines: tuple[str, ...]
+    to_tick: bool = False
+
+
+@dataclass(frozen=True)
 class Sheet:
     """All that the sheet says, in the order in which it is read.
 
-    facts: one line each. findings: (status, sentence). cautions: said once.
+    facts: one line each. findings: (status, sentence). cautions: said once. lists: stand right
+    after the facts.
     """
 
     title: str
@@ -38,13 +49,27 @@ class Sheet:
     findings: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     footer: str
+    lists: tuple[SheetList, ...] = ()
 
 
-def pattern_sheet(pattern: Pattern, step: str | None = None, on: date | None = None) -> Sheet:
-    """Return the sheet of one design; lengths in the marks are rounded to `step`."""
+def pattern_sheet(
+    pattern: Pattern,
+    step: str | None = None,
+    on: date | None = None,
+    leg: LegChoice = "narrowed",
+) -> Sheet:
+    """Return the sheet of one design; lengths in the marks are rounded to `step`.
+
+    With both legs it is the sheet of a test, and says how to sew it and what to try in it.
+    """
     fit = pattern.fit
     step = step or DEFAULT_STEP[fit.project.length_unit]
-    stamp = f"round {len(fit.project.rounds) + 1}" + (f", {on.isoformat()}" if on else "")
+    stamp = f"round {number_to_print(fit.project, fit.design)}"
+    stamp += f", {on.isoformat()}" if on else ""
+    went_before = history(fit.project)
+    lists = [SheetList("What went before", went_before)] if went_before else []
+    if leg == "both":
+        lists += test_lists(pattern)
     return Sheet(
         title=clean(fit.project.name or "Trousers", 80),
         subtitle=f"Design: {clean(fit.design.name, 60)}. {stamp.capitalize()}.",
@@ -53,6 +78,48 @@ def pattern_sheet(pattern: Pattern, step: str | None = None, on: date | None = N
         findings=tuple((found.status, found.says) for found in fit.findings),
         cautions=CAUTIONS,
         footer="One leg: front and back. Marks are heights above the hem, along the grainline.",
+        lists=tuple(lists),
+    )
+
+
+_TRIALS: dict[Trial, str] = {
+    "stand": "the creases hang straight, and alike on both legs",
+    "sit": "thigh and knee do not bind, and the hem stays where it is",
+    "climb a step": "the leg slides over the knee and back",
+    "bend the knee": "nothing pulls at the back of the knee or at the calf",
+    "put the foot through": "heel and instep pass without force",
+}
+"""What to look for in each part of the checklist. Common practice."""
+
+
+def test_lists(pattern: Pattern) -> tuple[SheetList, ...]:
+    """Return what to heed when the test is sewn, and the checklist for trying it on."""
+    fit = pattern.fit
+    unit = fit.project.length_unit
+    widths = allowance_widths(fit.project.allowance, unit)
+    levels = {
+        "hip" if notch.level == fit.block.fullest else notch.level: None
+        for panel in pattern.narrowed.values()
+        for notch in sorted(panel.notches, key=lambda notch: notch.at[1])
+    }
+    sew = (
+        "Cut one leg from the pieces named unaltered and the other from those named narrowed; "
+        "write the names on the cloth.",
+        f"Sew on the thin solid line: allowances outseam {say_length(widths['outseam'], unit)}, "
+        f"inseam {say_length(widths['inseam'], unit)}.",
+        f"Match the notches, single on the front and double on the back: {', '.join(levels)}.",
+        "Use a long stitch, press the seams open, and pin the hem up on its fold line.",
+    )
+    write = (
+        "Pinched out at a seam: level, outseam or inseam, depth of the fold (minus lets out): "
+        "______________________________",
+        "Closer, too far or done: ______________    Day: ______________",
+    )
+    tries = tuple(f"{trial}: {_TRIALS[trial]}" for trial in CHECKLIST)
+    return (
+        SheetList("Sewing the test", sew),
+        SheetList("Trying it on", tries, to_tick=True),
+        SheetList("Write down", write),
     )
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from legtaper.block import OUTSEAM_SIDE, Block
 from legtaper.curves import Array, Line
 from legtaper.lengths import say_length
-from legtaper.outputs.text_outline import Tag, Trace
+from legtaper.outputs.text_outline import Pattern, Tag, Trace
 from legtaper.pattern import Fit
 from legtaper.project import PANELS, Edge, PanelName, Unit
 
 _POINTS = 121
 _GAP = 40.0  # mm between the two panels
+_OVERLAID: tuple[Pattern, Pattern, Pattern] = ("old", "other", "new")
 
 View = tuple[list[Trace], list[Tag]]
 
@@ -40,6 +41,31 @@ def panels_view(block: Block, unit: Unit, fit: Fit | None = None) -> View:
             traces.append(Trace(panel + (shift[name], 0), "new"))
         traces += _slits(fit, shift)
     return traces, _tags(block, unit, fit)
+
+
+def overlay_view(block: Block, outlines: Sequence[Mapping[Edge, Line]]) -> View:
+    """Return up to three outlines laid over each other, front and back panel side by side.
+
+    The last is solid, the first dotted, and one between them dashed. The tags name the levels.
+    """
+    shift = _panel_shift(block)
+    traces = [
+        Trace(panel + (shift[name], 0), pattern)
+        for seams, pattern in zip(outlines, overlay_patterns(len(outlines)), strict=True)
+        for name, panel in _panels(block, seams)
+    ]
+    names = [
+        Tag(level.replace("_", " "), y)
+        for level, y in block.heights.items()
+        if y <= block.top + 1e-6
+    ]
+    return traces, names
+
+
+def overlay_patterns(count: int) -> tuple[Pattern, ...]:
+    """Return by which pattern each of up to three outlines is told apart."""
+    first, _, last = _OVERLAID
+    return _OVERLAID if count > 2 else (first, last) if count > 1 else (last,)
 
 
 def front_view(fit: Fit) -> View:

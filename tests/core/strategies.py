@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
 from typing import Any, get_args
 
@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from legtaper.lengths import Length, from_mm, parse_length
 from legtaper.project import (
+    CHECKLIST,
     EDGES,
     LEVELS,
     PANELS,
@@ -33,6 +34,7 @@ from legtaper.project import (
     Round,
     Style,
     Unit,
+    Verdict,
     Wearer,
 )
 
@@ -98,13 +100,29 @@ def designs(draw: st.DrawFn, unit: str, name: str) -> Design:
     )
 
 
+@st.composite
+def lineages(draw: st.DrawFn, designs: list[Design], rounds: int) -> tuple[Design, ...]:
+    """Draw for each design which one before it, and which round, it may come from."""
+    before: list[str | None] = [None]
+    grown = []
+    for design in designs:
+        number = draw(st.none() | st.integers(1, rounds)) if rounds else None
+        grown.append(replace(design, parent=draw(st.sampled_from(before)), from_round=number))
+        before.append(design.name)
+    return tuple(grown)
+
+
 def rounds(unit: str, known: list[str]) -> st.SearchStrategy[tuple[Round, ...]]:
     """Return muslin rounds of the known designs."""
     if not known:
         return st.just(())
     pinch = st.builds(Pinch, texts, st.sampled_from(SEAMS), lengths(unit, signed=True))
     pinches = st.lists(pinch, max_size=2).map(tuple)
-    one = st.builds(Round, st.sampled_from(known), days, texts, pinches)
+    verdicts = st.none() | st.sampled_from(get_args(Verdict))
+    trials = st.lists(st.sampled_from(CHECKLIST), max_size=3).map(tuple)
+    one = st.builds(
+        Round, st.sampled_from(known), days, texts, pinches, days, verdicts, trials, trials, texts
+    )
     return st.lists(one, max_size=3).map(tuple)
 
 
@@ -119,6 +137,8 @@ def projects(draw: st.DrawFn, unit: str | None = None) -> Project:
     kinds = st.sampled_from(get_args(FabricKind))
     called = draw(st.lists(names, max_size=3, unique=True))
     liked = st.builds(Liked, texts, percents, measured, width, width, width)
+    sewn = draw(rounds(unit, called))
+    designed = [draw(designs(unit, name)) for name in called]
     return Project(
         draw(texts),
         unit,
@@ -127,9 +147,10 @@ def projects(draw: st.DrawFn, unit: str | None = None) -> Project:
         draw(blocks(unit)),
         draw(st.none() | st.builds(BlockTest, verdicts, days, texts, texts)),
         tuple(draw(st.lists(liked, max_size=2))),
-        tuple(draw(designs(unit, name)) for name in called),
+        draw(lineages(designed, len(sewn))),
         draw(st.builds(Allowance, maybe, some_of(get_args(AllowanceEdge), length))),
-        draw(rounds(unit, called)),
+        sewn,
+        draw(st.sampled_from([None, *called])),
     )
 
 

@@ -38,6 +38,34 @@ def test_the_corners_are_found_however_the_panel_lies(name: PanelName, turn: flo
             assert proposal.corner(role) == pytest.approx(tuple(drawn), abs=0.01)
 
 
+def test_a_fly_and_a_dart_cut_into_the_waist_are_no_corners_of_it() -> None:
+    """The waist runs from the outseam to the center, whatever is cut into it or grown on below."""
+    outline = tracings.outline("front")
+    ring = [np.array(point) for point in outline.points]
+    side, middle = (ring[outline.corners[role]] for role in ("waist_outseam", "waist_center"))
+    at = (side + middle) / 2
+    dart = [at + (-8, 0), at + (0, -90), at + (8, 0)]
+    low = outline.corners["waist_center"] + 1
+    fly = [ring[low] + (38, 70), ring[low] + (38, 12), ring[low] + (2, 4)]
+    fly[0][1] = middle[1] - 60
+    cut = ring[: outline.corners["waist_center"]] + dart + [middle, middle + (1, -60), *fly]
+    points = np.array(cut + ring[low:])
+    proposal = propose(Traced("front", points, closed=True), "front")
+    assert proposal.corner("waist_outseam") == pytest.approx(tuple(side), abs=0.1)
+    assert proposal.corner("waist_center") == pytest.approx(tuple(middle), abs=0.1)
+    assert proposal.corner("crotch") == pytest.approx(tuple(ring[0]), abs=0.1)
+
+
+def test_a_shaky_hand_does_not_mislead() -> None:
+    """Points that are off by a third of a millimetre give the same corners, within 2 mm."""
+    sheet = traced("back", 20)
+    shaky = sheet.points + np.random.default_rng(3).normal(0, 0.1, sheet.points.shape)
+    proposal = propose(replace(sheet, points=shaky), "back")
+    for role, number in tracings.outline("back").corners.items():
+        if role != "hip":
+            assert proposal.corner(role) == pytest.approx(tuple(sheet.points[number]), abs=2), role
+
+
 def test_the_grainline_is_proposed_through_hem_and_knee() -> None:
     """Centered at hem and knee; the sentence says that it was guessed."""
     proposal = propose(traced(turn=7), "front")

@@ -64,7 +64,7 @@ def test_both_legs_are_told_apart() -> None:
 
 def test_a_piece_says_what_it_is() -> None:
     """Name, how often to cut, design, project, round and date."""
-    drawing = _drawn(rounds=(Round("easy taper"),))
+    drawing = _drawn(rounds=(Round("easy taper", notes="Sat in it."),))
     texts = _texts(drawing.pieces[1])
     assert "BACK - narrowed leg" in texts
     assert any("cut 2 (one pair)" in text for text in texts)

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 import sample
 
+from legtaper.comparing import columns
 from legtaper.limits import limits
-from legtaper.pattern import build, fit
+from legtaper.pattern import build
 from legtaper.project import EDGES, Pinch, Round, Wearer
 from legtaper.report import check_report, compare_report, limits_report, marks_report
 
@@ -160,26 +161,52 @@ def test_the_limits() -> None:
 
 def test_designs_and_rounds_side_by_side() -> None:
     """`compare --json`: one row for each design, and every muslin round with its pinches."""
+    pinch = Pinch("knee", "outseam", sample.length("-1/4"))
     sewn = Round(
-        "easy taper", date(2026, 3, 20), "binds", (Pinch("knee", "outseam", sample.length("-1/4")),)
-    )
-    slim = sample.design("slim", take_in={}, width=sample.lengths(hem="12"))
+        "easy taper", date(2026, 3, 20), "binds", (pinch,), date(2026, 3, 18), "closer",
+        ("sit", "stand"), ("sit",), "of another block",
+    )  # fmt: skip
+    slim = sample.design("slim", take_in={}, width=sample.lengths(hem="12"), parent="easy taper")
     project = sample.project(sample.design(), slim, rounds=(sewn, Round("slim")))
-    fits = [fit(project, design.name) for design in project.designs]
-    report = json.loads(json.dumps(compare_report(fits)))
-    assert set(report) == {"project", "length_unit", "designs", "rounds"}
+    report = json.loads(json.dumps(compare_report(columns(project))))
+    assert list(report) == [
+        "project", "length_unit", "designs", "rounds", "changes", "current", "accepted_round",
+        "status", "next", "out_of_date",
+    ]  # fmt: skip
     assert [row["design"] for row in report["designs"]] == ["easy taper", "slim"]
-    assert set(report["designs"][0]) == {"design", "levels", "opening", "slit", "failed"}
-    assert [row["opening"] for row in report["designs"]] == [
-        pytest.approx(393.7),
-        pytest.approx(304.8),
-    ]
-    assert report["designs"][0]["failed"] == []
-    assert report["designs"][1]["failed"] == ["hem-opening"]
     assert report["rounds"][0] == {
         "design": "easy taper",
+        "printed": "2026-03-18",
         "date": "2026-03-20",
+        "verdict": "closer",
+        "seen": ["stand", "sit"],
+        "trouble": ["sit"],
         "notes": "binds",
         "pinches": [{"level": "knee", "edge": "outseam", "depth": pytest.approx(-6.35)}],
+        "out_of_date": True,
     }
-    assert report["rounds"][1]["date"] is None
+    assert (report["rounds"][1]["date"], report["rounds"][1]["out_of_date"]) == (None, False)
+    assert report["out_of_date"]["rounds"] == [1]
+    assert "round 1" in report["out_of_date"]["says"]
+    change = report["changes"][0]
+    assert (change["from"], change["to"]) == ("easy taper", "slim")
+    assert "The hem is 12 in round the leg, before 15 1/2 in." in change["says"]
+
+
+def test_the_figures_of_a_compared_design() -> None:
+    """Ease is finished less girth; hip to hem is 41 in over 12 in; take-ins stand in the levels."""
+    slim = sample.design("slim", take_in={}, width=sample.lengths(hem="12", knee="17"))
+    project = sample.project(sample.design(), slim, rounds=(Round("slim"),))
+    row = json.loads(json.dumps(compare_report(columns(project, (), (1,)))))["designs"][0]
+    assert set(row) == {
+        "design", "round", "parent", "from_round", "levels", "seams", "ease", "opening",
+        "hip_to_hem", "slit", "hem", "failed", "cautions",
+    }  # fmt: skip
+    assert (row["design"], row["round"]) == ("slim", 1)
+    assert row["opening"] == pytest.approx(12 * IN)
+    assert row["hip_to_hem"] == pytest.approx(41 / 12)
+    assert row["ease"]["knee"] == pytest.approx((17 - 15.5) * IN)
+    hem = row["levels"][0]
+    assert hem["take_in"] == pytest.approx(dict.fromkeys(EDGES, 1.5 * IN))
+    assert set(row["hem"]) == {"style", "depth", "turn_under", "sag"}
+    assert row["failed"] == ["hem-opening", "ease-calf"]

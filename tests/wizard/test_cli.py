@@ -171,7 +171,7 @@ def test_compare_sets_designs_side_by_side(courier: Path) -> None:
     text = run("compare", courier).output
     assert "easy taper" in text
     assert "slim taper" in text
-    assert "Round 1: easy taper, 2026-03-20" in text
+    assert 'Round 1, "easy taper": tried on 2026-03-20' in text
     report = json.loads(run("compare", courier, "--json").stdout)
     assert [entry["design"] for entry in report["designs"]] == ["easy taper", "slim taper"]
 

@@ -283,7 +283,8 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
 @main.command()
 @FILE
 @click.argument("out", type=click.Path(path_type=Path))
-@DESIGN
+@click.option("--design", metavar="NAME",
+              help="Which design; else the accepted or current one, else the last.")  # fmt: skip
 @click.option("--paper", metavar="PAPER", default="a4", show_default=True,
               help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only).")  # fmt: skip
 @click.option("--leg", type=click.Choice(["narrowed", "unaltered", "both"]), default="narrowed",
@@ -293,11 +294,16 @@ def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each op
     file: Path, out: Path, design: str | None, paper: str, leg: str, force: bool
 ) -> None:
     """Write the pattern at true size. OUT ends in .svg, .pdf or .dxf."""
+    from legtaper.fittings import current  # noqa: PLC0415
+    from legtaper.pattern import build  # noqa: PLC0415
+    from legtaper_wizard.words import which_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
-    pattern = _build(file, design)
+    project = _load(file)
     with _one_line(file):
+        pattern = build(project, design or current(project).name)
         click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
+        click.echo(which_text(pattern.fit))
 
 
 @main.command()
@@ -324,18 +330,91 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
 
 @main.command()
 @FILE
+@click.option("--design", "designs", metavar="NAME", multiple=True,
+              help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
+@click.option("--round", "numbers", metavar="N", type=click.IntRange(1), multiple=True,
+              help="Which muslin round, by its number; may be given more than once.")  # fmt: skip
 @JSON
-def compare(file: Path, as_json: bool) -> None:
-    """Set designs and muslin rounds side by side."""
-    from legtaper.pattern import fit  # noqa: PLC0415
-    from legtaper.report import compare_report  # noqa: PLC0415
+@ASCII
+@click.option(
+    "--width", type=click.IntRange(40, 400), help="Columns to write in; else the terminal's."
+)
+@click.option("--out", metavar="PAGE", type=click.Path(path_type=Path),
+              help="Write one page instead; PAGE ends in .pdf or .svg.")  # fmt: skip
+@FORCE
+def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
+    file: Path,
+    designs: tuple[str, ...],
+    numbers: tuple[int, ...],
+    as_json: bool,
+    ascii_only: bool,
+    width: int | None,
+    out: Path | None,
+    force: bool,
+) -> None:
+    """Set designs and muslin rounds side by side.
+
+    Widths, take-ins, ease, hem, slit and seams, what changed from one to the next, what was seen
+    in the rounds, and up to three outlines over each other. Of many designs the screen and the
+    page show the last ones unless some are named.
+    """
+    from legtaper.comparing import columns, latest  # noqa: PLC0415
     from legtaper_wizard.words import compare_text  # noqa: PLC0415
 
+    if as_json and out:
+        raise Refusal("choose --json or --out, not both")
     project = _load(file)
     with _one_line(file):
-        project.design()
-        fits = [fit(project, design.name) for design in project.designs]
-    if as_json:
-        _print_json(compare_report(fits))
-    else:
-        click.echo(compare_text(fits))
+        if not (designs or numbers or as_json):
+            designs = latest(project)
+        shown = columns(project, designs, numbers)
+        if as_json:
+            from legtaper.report import compare_report  # noqa: PLC0415
+
+            _print_json(compare_report(shown))
+        elif out:
+            from legtaper_wizard.writing import write_compare_page  # noqa: PLC0415
+
+            click.echo(write_compare_page(shown, out, force=force))
+        else:
+            click.echo(compare_text(shown, width=width, ascii_only=ascii_only))
+
+
+@main.command(
+    "round",
+    epilog="\b\nFor example, two commands:\n"
+    "  legtaper round mine.toml --printed\n"
+    "  legtaper round mine.toml --seen stand --trouble sit\n"
+    '    --pinch knee:outseam:-1/4in --verdict closer --next "taper 2"',
+)
+@FILE
+@click.option("--design", metavar="NAME", help="Which design was sewn; else the current one.")
+@click.option("--printed", is_flag=True, help="Note that the test was printed; try it on later.")
+@click.option("--date", "on", metavar="DAY", type=click.DateTime(["%Y-%m-%d"]),
+              help="When, as 2026-03-14; today if left out.")  # fmt: skip
+@click.option("--pinch", "pinches", metavar="LEVEL:SEAM:DEPTH", multiple=True,
+              help="A fold pinched out, as knee:outseam:1/4in; a minus lets out.")  # fmt: skip
+@click.option("--seen", metavar="WHAT", multiple=True, help="What of the checklist was tried.")
+@click.option("--trouble", metavar="WHAT", multiple=True, help="What of it did not go well.")
+@click.option("--notes", metavar="TEXT", default="", help="What was seen, in your own words.")
+@click.option("--verdict", type=click.Choice(["closer", "too far", "done"]),
+              help="Done accepts the design: export then means it.")  # fmt: skip
+@click.option("--next", "next_name", metavar="NAME",
+              help="Make the next design from the pinches, under this name.")  # fmt: skip
+@click.option("--spread", type=click.Choice(["even", "as-pinched"]), default="even",
+              show_default=True, help="Whether --next evens them out over all edges.")  # fmt: skip
+@click.option("--back", metavar="N", type=click.IntRange(1),
+              help="Go on from the design of round N again; nothing is deleted.")  # fmt: skip
+@click.option("--accept", metavar="N", type=click.IntRange(1),
+              help="Accept the design of round N, as the verdict done does.")  # fmt: skip
+def muslin_round(file: Path, **given: Any) -> None:
+    """Write down a muslin round, or tell of all.
+
+    Without an option it only reads: the rounds so far, where work stands and what comes next.
+    --pinch, --seen and --trouble may be given more than once. The checklist: stand, sit, "climb a
+    step", "bend the knee", "put the foot through".
+    """
+    from legtaper_wizard.round_command import Wish, run  # noqa: PLC0415
+
+    with _one_line(file):
+        click.echo(run(file, Wish(**given)))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import shutil
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper.lengths import say_length
@@ -14,11 +15,18 @@ from legtaper.sheet import SheetTable, facts, marks_table, widths_table
 from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:
+    from legtaper.comparing import Column
     from legtaper.limits import Limits
     from legtaper.pattern import Fit, Pattern
 
 MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?]"}
 """Text before a finding, so that nothing rests on color."""
+
+MOST_ROUNDS = 8
+"""How many rounds `compare` tells of on the screen; `--json` has all."""
+
+_BESIDE = 30  # columns of a table beside those of the designs
+_NARROWEST = 12
 
 
 def check_text(pattern: Pattern) -> str:
@@ -135,32 +143,92 @@ def limits_text(found: Limits, fit: Fit) -> str:
     return "\n".join(lines)
 
 
-def compare_text(fits: Sequence[Fit]) -> str:
-    """Return the answer of `compare`: a column for the block and one for each design."""
-    first = fits[0]
-    unit, block = first.project.length_unit, first.block
-    names = [clean(fit.design.name, 24) for fit in fits]
-    rows = []
-    for level, y in reversed(tuple(block.heights.items())):
-        if y > block.crotch:
-            continue
-        widths = [say_length(float(fit.taper.circumference(y)), unit) for fit in fits]
-        old = say_length(float(block.circumference(y)), unit)
-        rows.append((clean(level.replace("_", " "), 30), old, *widths))
-    slits = [say_length(fit.slit.height, unit) if fit.slit.height else "none" for fit in fits]
-    rows.append(("slit", "none", *slits))
-    fails = [str(sum(found.status == "fail" for found in fit.findings)) for fit in fits]
-    rows.append(("fails", "", *fails))
-    table = SheetTable("Width round the leg", ("Level", "Block", *names), tuple(rows))
-    lines = [clean(first.project.name or "A project without a name", 80), *table_lines(table)]
-    for number, sewn in enumerate(first.project.rounds, 1):
-        when = f", {sewn.date.isoformat()}" if sewn.date else ""
-        lines.append(f"Round {number}: {clean(sewn.design, 40)}{when}. {clean(sewn.notes, 200)}")
-        lines += [
-            f"  pinched {clean(pinch.depth.text, 20)} at the {clean(pinch.level, 20)}, {pinch.edge}"
-            for pinch in sewn.pinches
-        ]
-    return "\n".join(lines)
+def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool) -> str:
+    """Return the answer of `compare`: figures, what changed, the rounds, and the outlines."""
+    from legtaper.comparing import changes, steps, tables  # noqa: PLC0415
+    from legtaper.fittings import next_step, sew_again, status  # noqa: PLC0415
+
+    project, block = shown[0].fit.project, shown[0].fit.block
+    room = _room(width)
+    lines = [clean(project.name or "A project without a name", 80)]
+    lines += _wrapped(f"Now: {status(project, block)}. Next: {next_step(project, block)}.", room)
+    lines += _wrapped(sew_again(project, block), room)
+    for group in _groups(shown, room):
+        for table in tables(group):
+            lines += ["", *table_lines(table)]
+    for before, after in steps(shown):
+        lines += ["", f"From {before.label} to {after.label}"]
+        for says in changes(before.fit, after.fit):
+            lines += _wrapped(says, room, "  ")
+    lines += _round_lines(shown, room)
+    return "\n".join([*lines, "", *_overlay_lines(shown, room, ascii_only)])
+
+
+def which_text(fit: Fit) -> str:
+    """Say which design was meant, whether it was accepted, and whether the block has changed."""
+    from legtaper.fittings import accepted, current, sew_again  # noqa: PLC0415
+
+    project, says = fit.project, f"Design: {clean(fit.design.name, 60)}"
+    number = accepted(project) if current(project).name == fit.design.name else None
+    says += f", accepted in round {number}." if number else "."
+    return " ".join(filter(None, [says, sew_again(project, fit.block)]))
+
+
+def _room(width: int | None) -> int:
+    return width or min(shutil.get_terminal_size((80, 24)).columns, 100)
+
+
+def _wrapped(text: str, room: int, indent: str = "") -> list[str]:
+    """Break a sentence into lines; what follows the first is set in further."""
+    return textwrap.wrap(
+        text, max(room, 20), initial_indent=indent, subsequent_indent=indent + "  "
+    )
+
+
+def _groups(shown: Sequence[Column], room: int) -> Iterator[Sequence[Column]]:
+    """Split the columns so that a table fits across."""
+    each = max(_NARROWEST, *(len(column.label) for column in shown)) + 2
+    across = max((room - _BESIDE) // each, 1)
+    for start in range(0, len(shown), across):
+        yield shown[start : start + across]
+
+
+def _round_lines(shown: Sequence[Column], room: int) -> list[str]:
+    """Return the rounds that belong to the columns; of many the last."""
+    from legtaper.fittings import round_text  # noqa: PLC0415
+
+    project, block = shown[0].fit.project, shown[0].fit.block
+    names = {column.fit.design.name for column in shown if column.number is None}
+    wanted = {column.number for column in shown}
+    numbers = [
+        number
+        for number, one in enumerate(project.rounds, 1)
+        if number in wanted or one.design in names
+    ]
+    lines = [""] if numbers else []
+    if len(numbers) > MOST_ROUNDS:
+        lines.append(f"The last {MOST_ROUNDS} of {len(numbers)} rounds:")
+    for number in numbers[-MOST_ROUNDS:]:
+        lines += _wrapped(round_text(project, number, block), room)
+    return lines
+
+
+def _overlay_lines(shown: Sequence[Column], room: int, ascii_only: bool) -> list[str]:
+    from legtaper.comparing import outlines  # noqa: PLC0415
+    from legtaper.outputs.text_outline import render  # noqa: PLC0415
+    from legtaper.views import overlay_patterns, overlay_view  # noqa: PLC0415
+
+    ascii_only = ascii_only or not speaks_braille()
+    made = outlines(shown)
+    traces, tags = overlay_view(shown[0].fit.block, [outline.seams for outline in made])
+    rows = render(traces, width=room, ascii_only=ascii_only, tags=tags)
+    signs = {"old": ".", "other": "o", "new": "#"}
+    words = {"old": "dotted:", "other": "dashed:", "new": "solid:"}
+    legend = [
+        f"{signs[pattern] if ascii_only else words[pattern]} {outline.label}"
+        for outline, pattern in zip(made, overlay_patterns(len(made)), strict=True)
+    ]
+    return [*rows, "", *_wrapped("   ".join(legend), room)]
 
 
 def outline_text(fit: Fit, *, view: str, width: int | None, ascii_only: bool) -> str:
@@ -171,8 +239,7 @@ def outline_text(fit: Fit, *, view: str, width: int | None, ascii_only: bool) ->
     ascii_only = ascii_only or not speaks_braille()
     unit = fit.project.length_unit
     traces, tags = front_view(fit) if view == "front" else panels_view(fit.block, unit, fit)
-    columns = width or min(shutil.get_terminal_size((80, 24)).columns, 100)
-    rows = render(traces, width=columns, ascii_only=ascii_only, tags=tags)
+    rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
     old, new = (". block", "# narrowed") if ascii_only else ("dotted: block", "solid: narrowed")
     return "\n".join([*rows, "", f"{old}   {new}   {_view_words(view)}"])
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
+    from legtaper.comparing import Column
     from legtaper.pattern import Pattern
     from legtaper.pieces import LegChoice
 
@@ -42,7 +43,7 @@ def render_pattern(
     from legtaper.outputs import pdf, tiles  # noqa: PLC0415
     from legtaper.sheet import pattern_sheet  # noqa: PLC0415
 
-    sheet = pattern_sheet(pattern, on=date.today())
+    sheet = pattern_sheet(pattern, on=date.today(), leg=cast("LegChoice", leg))
     return pdf.render(drawing, tiles.paper(paper), sheet, progress=progress)
 
 
@@ -77,3 +78,28 @@ def _what(leg: str) -> str:
         "unaltered": "the unaltered leg",
         "both": "the narrowed and the unaltered leg",
     }[leg]
+
+
+def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = False) -> str:
+    """Write designs and rounds side by side as one page and return a sentence that says where.
+
+    Raises `StoreError` where the file exists (without `force`) or cannot be written, and
+    `ProjectError` for more columns than a page holds.
+    """
+    from legtaper.compare_page import compare_page  # noqa: PLC0415
+    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+
+    kind = out.suffix.lower()
+    if kind not in (".svg", ".pdf"):
+        raise StoreError(out, "the name of the page must end in .pdf or .svg")
+    drawing = compare_page(shown, date.today())
+    if kind == ".svg":
+        from legtaper.outputs import svg  # noqa: PLC0415
+
+        data = svg.render(drawing).encode()
+    else:
+        from legtaper.outputs import pdf  # noqa: PLC0415
+
+        data = pdf.render_page(drawing)
+    write_output(out, data, force=force)
+    return f"Wrote {out}, {len(shown)} side by side on one page."

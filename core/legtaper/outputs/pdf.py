@@ -71,6 +71,18 @@ def render(drawing: Drawing, paper: Paper, sheet: Sheet, progress: Progress | No
     return buffer.getvalue()
 
 
+def render_page(drawing: Drawing) -> bytes:
+    """Return a drawing that is no pattern as one page of its own size, without a sheet."""
+    buffer = BytesIO()
+    canvas = _open(buffer, drawing)
+    canvas.setPageSize((drawing.width * POINTS, drawing.height * POINTS))
+    canvas.scale(POINTS, POINTS)
+    canvas.doForm(_FORM)
+    canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
 def _front_size(paper: Paper) -> tuple[float, Point]:
     """Return the scale of the front sheet and its page in points before scaling.
 

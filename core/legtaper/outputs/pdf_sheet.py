@@ -21,7 +21,7 @@ from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 from legtaper.drawing import Drawing, Label
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
 from legtaper.outputs.tiles import Tile, Tiling
-from legtaper.sheet import Sheet, SheetTable
+from legtaper.sheet import Sheet, SheetList, SheetTable
 
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
 _GREY = colors.Color(0.35, 0.35, 0.35)
@@ -74,6 +74,8 @@ def compose(sheet: Sheet, drawing: Drawing, tiling: Tiling, wide: float) -> tupl
     if sheet.subtitle:
         items.append(Item(_text(sheet.subtitle, _SUBTITLE)))
     items += [_gap(2), *_facts(sheet.facts, wide)]
+    for lines in sheet.lists:
+        items += [*_heading(lines.title, 12), *_listed(lines, wide)]
     together = "Putting the pages together" if len(tiling.tiles) > 1 else "The page"
     items += [*_heading(together, 40), *_assembly(drawing, tiling, wide)]
     for table in sheet.tables:
@@ -170,6 +172,15 @@ def _facts(facts: Sequence[str], wide: float) -> list[Item]:
     cells = [_text(fact, _BODY) for fact in facts] + [""] * (rows * columns - len(facts))
     grid = [cells[row::rows] for row in range(rows)]
     return [Item(Table(grid, [wide / columns] * columns, style=_bare(0.4)))]
+
+
+def _listed(lines: SheetList, wide: float) -> list[Item]:
+    """Set lines below each other, with a box to tick in front of each where that is wanted."""
+    if not lines.to_tick:
+        return [Item(_text(line, _LEAD)) for line in lines.lines]
+    box = 9 * mm
+    rows = [[_text("[\u00a0\u00a0\u00a0]", _BODY), _text(line, _BODY)] for line in lines.lines]
+    return [Item(Table(rows, [box, wide - box], style=_bare(0.9)))]
 
 
 def _bare(between: float) -> list[tuple[Any, ...]]:

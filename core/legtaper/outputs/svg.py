@@ -53,7 +53,8 @@ def render(drawing: Drawing) -> str:
     )
     ET.SubElement(root, "title").text = clean(drawing.title)
     sheet = _Sheet(drawing.height)
-    for piece in (*drawing.pieces, scale_squares(drawing.squares_at)):
+    squares = (scale_squares(drawing.squares_at),) if drawing.true_size else ()
+    for piece in (*drawing.pieces, *squares):
         _add_piece(root, piece, sheet)
     if notes:
         group = ET.SubElement(root, "g", {"id": "notes"})

@@ -114,8 +114,12 @@ def _top(
         return roles
     if not after:
         return roles
-    roles.setdefault("waist_outseam", after[0])
-    roles.setdefault("waist_center", after[-1])
+    # A fly or a sharp hip has corners, too; those of the waist lie near the top.
+    top, low = ring[:, 1].max(), ring[found["crotch"], 1]
+    sides = [n for n in after if ring[n, 1] > top - 0.4 * (top - low)] or after
+    centers = [n for n in sides if ring[n, 1] > top - 0.15 * (top - low)] or sides
+    roles.setdefault("waist_outseam", sides[0])
+    roles.setdefault("waist_center", centers[-1])
     return roles
 
 

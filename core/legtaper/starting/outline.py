@@ -80,6 +80,8 @@ def propose(traced: Traced, panel: PanelName, asked: Asked | None = None) -> Pro
     """
     asked = asked or Asked()
     check_outline(traced, panel)
+    if asked.grainline is not None and math.dist(*asked.grainline) < 1:
+        raise ProjectError(f"{panel}.grainline", "must run from the hem up to the waist")
     upright = _Frame.turned(_turn(traced.points, asked))
     ring = upright.to(traced.points)
     near = {role: upright.to(np.array([at]))[0] for role, at in asked.corners.items()}

@@ -196,22 +196,20 @@ def _name(project: Project, text: str) -> str:
 
 def _new_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
     name = _name(project, texts[0])
-    design = chosen_design(project, at) or FIRST_DESIGN
-    return replace(project, designs=(*project.designs, replace(design, name=name)))
+    design = chosen_design(project, at)
+    parent = design.name if design else None
+    grown = replace(design or FIRST_DESIGN, name=name, parent=parent, from_round=None)
+    return replace(project, designs=(*project.designs, grown))
 
 
 def _rename_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
     old, name = chosen_design(project, at), _name(project, texts[0])
-    named = tuple(replace(d, name=name) if d is old else d for d in project.designs)
-    rounds = tuple(
-        replace(r, design=name) if old and r.design == old.name else r for r in project.rounds
-    )
-    return replace(project, designs=named, rounds=rounds)
+    return project.renamed(old.name, name) if old else project
 
 
 def _remove_design(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
     gone = chosen_design(project, at)
-    return replace(project, designs=tuple(d for d in project.designs if d is not gone))
+    return project.without_design(gone.name) if gone else project
 
 
 def _foot_actions(project: Project, at: Cursor) -> Iterator[Action]:

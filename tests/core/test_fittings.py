@@ -1,0 +1,340 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+import sample
+
+from legtaper.block import Block
+from legtaper.fittings import (
+    Stale,
+    accept,
+    accepted,
+    current,
+    go_back,
+    history,
+    make_current,
+    mark_printed,
+    next_step,
+    number_to_print,
+    round_text,
+    sew_again,
+    stale,
+    status,
+    tried,
+    with_next,
+    write_down,
+)
+from legtaper.pattern import block_of
+from legtaper.project import BlockTest, Pinch, Project, ProjectError, Round
+from legtaper.rounds import next_design
+
+DAY, LATER = date(2026, 3, 20), date(2026, 3, 27)
+NAMES = ("first", "second", "third")
+PINCH = Pinch("knee", "outseam", sample.length("1/8"))
+
+
+def _project(*rounds: Round, names: tuple[str, ...] = NAMES, **parts: Any) -> Project:
+    return sample.project(*(sample.design(name) for name in names), rounds=rounds, **parts)
+
+
+def _wider() -> Project:
+    """Return the sample project with a block that has changed: 1/8 in more at a hem."""
+    project = _project()
+    reach = {edge: dict(lengths) for edge, lengths in project.block.reach.items()}
+    reach["front_inseam"]["hem"] = sample.length("4 3/8")
+    return replace(project, block=replace(project.block, reach=reach))
+
+
+# --- which design is meant -------------------------------------------------------------------
+
+
+def test_without_a_verdict_the_last_design_is_the_current_one() -> None:
+    """Nothing accepted, nothing made current: work goes on from the last design."""
+    project = _project(Round("first", verdict="closer"))
+    assert current(project).name == "third"
+    assert accepted(project) is None
+
+
+def test_a_verdict_of_done_accepts_its_design() -> None:
+    """The design of the last such round is the one to cut, whatever was designed after it."""
+    project = _project(Round("first", verdict="done"), Round("second", verdict="done"))
+    assert (current(project).name, accepted(project)) == ("second", 2)
+
+
+def test_a_later_verdict_takes_the_acceptance_back() -> None:
+    """Done, and a week later too far: the design is accepted no more."""
+    project = _project(Round("first", verdict="done"), Round("first", verdict="too far"))
+    assert (current(project).name, accepted(project)) == ("third", None)
+
+
+def test_any_round_can_be_made_the_current_one_again() -> None:
+    """Round 1 again after round 3; nothing is deleted, and forward again leaves no mark."""
+    project = _project(Round("first"), Round("second"), Round("third", verdict="done"))
+    back = go_back(project, 1)
+    assert (current(back).name, back.current) == ("first", "first")
+    assert (back.rounds, back.designs) == (project.rounds, project.designs)
+    assert go_back(back, 3) == project
+
+
+def test_accepting_a_round_makes_it_the_one_to_cut() -> None:
+    """Even where a later design was accepted before; other rounds stay as they are."""
+    project = _project(Round("first", verdict="closer"), Round("second", verdict="done"))
+    changed = accept(project, 1)
+    assert (current(changed).name, accepted(changed)) == ("first", 1)
+    assert changed.rounds[1] == project.rounds[1]
+
+
+def test_accepting_against_a_later_verdict_names_the_later_round() -> None:
+    """The wearer is sent to the round that judged last."""
+    project = _project(Round("first", verdict="closer"), Round("first", verdict="too far"))
+    with pytest.raises(ProjectError, match=r"round 2 .*too far.* accept 2"):
+        accept(project, 1)
+    assert accepted(accept(project, 2)) == 2
+
+
+def test_a_new_design_is_gone_on_from() -> None:
+    """After an accepted one, and after one that was gone back to."""
+    done = _project(Round("first", verdict="done"))
+    for project in (done, go_back(done, 1), make_current(done, "second")):
+        assert current(with_next(project, sample.design("fourth"))).name == "fourth"
+    with pytest.raises(ProjectError, match='"second" already'):
+        with_next(done, sample.design("second"))
+
+
+def test_without_a_design_there_is_none_to_go_on_from() -> None:
+    """The error says what to do."""
+    with pytest.raises(ProjectError, match="no design yet"):
+        current(Project())
+    assert accepted(Project()) is None
+
+
+# --- writing down ----------------------------------------------------------------------------
+
+
+def test_printed_then_tried_on_is_one_round() -> None:
+    """What is written down completes the round that was printed, with the block it was sewn on."""
+    project, block = _project(), sample.block()
+    printed = mark_printed(project, block, project.design("third"), DAY)
+    assert printed.rounds == (Round("third", printed=DAY, fingerprint=block.fingerprint),)
+    done = write_down(printed, block, Round("third", LATER, "binds", verdict="closer"))
+    assert done.rounds == (
+        Round("third", LATER, "binds", (), DAY, "closer", fingerprint=block.fingerprint),
+    )
+
+
+def test_printed_twice_is_still_one_round() -> None:
+    """Printing again before it was tried on only moves the day."""
+    project, block = _project(), sample.block()
+    once = mark_printed(project, block, project.design("third"), DAY)
+    twice = mark_printed(once, block, once.design("third"), LATER)
+    assert [one.printed for one in twice.rounds] == [LATER]
+
+
+def test_another_design_than_the_printed_one_is_a_round_of_its_own() -> None:
+    """The printed one keeps waiting."""
+    project, block = _project(), sample.block()
+    printed = mark_printed(project, block, project.design("third"), DAY)
+    both = write_down(printed, block, Round("first", LATER))
+    assert [one.design for one in both.rounds] == ["third", "first"]
+    assert both.rounds[0].date is None
+
+
+def test_an_unknown_design_is_not_written_down() -> None:
+    """The error names the designs there are."""
+    with pytest.raises(ProjectError, match='"first", "second", "third"'):
+        write_down(_project(), sample.block(), Round("fourth"))
+
+
+def test_the_number_of_the_round_that_a_pattern_belongs_to() -> None:
+    """The next one, unless the last round of the same design waits to be tried on."""
+    waiting = _project(Round("first"), Round("third", printed=DAY))
+    assert number_to_print(waiting, waiting.design("third")) == 2
+    assert number_to_print(waiting, waiting.design("first")) == 3
+    assert number_to_print(_project(), sample.design("first")) == 1
+
+
+def test_what_was_tried_is_told_in_the_order_of_the_checklist() -> None:
+    """Trouble counts as tried, too."""
+    one = Round("first", seen=("sit", "stand"), trouble=("bend the knee", "sit"))
+    assert tried(one) == ("stand", "sit", "bend the knee")
+
+
+# --- a block that has changed ----------------------------------------------------------------
+
+
+def _sewn_on(block: Block, *more: Round) -> tuple[Round, ...]:
+    return Round("first", fingerprint=block.fingerprint), Round("second"), *more
+
+
+def test_rounds_and_the_test_of_an_older_block_are_told_apart() -> None:
+    """What carries the fingerprint of another block is out of date; what carries none is not."""
+    old, project = sample.block(), _wider()
+    new = block_of(project)
+    rounds = _sewn_on(old, Round("third", fingerprint=new.fingerprint))
+    project = replace(
+        project, rounds=rounds, block_test=BlockTest("hangs clean", fingerprint=old.fingerprint)
+    )
+    assert stale(project, new) == Stale(test=True, rounds=(1,))
+    assert not stale(replace(project, rounds=rounds[1:], block_test=None), new)
+    assert not stale(_project(*_sewn_on(old)), old)
+
+
+@pytest.mark.parametrize(
+    ("test", "rounds", "says"),
+    [
+        (
+            "old", "old",
+            'since its test and round 1; sew the block as it is, then "third" once more.',
+        ),
+        ("old", "none", "since its test; sew the block as it is."),
+        ("new", "old", 'since round 1; sew "third" once more.'),
+        ("none", "old", 'since round 1; sew the block as it is, then "third" once more.'),
+        ("new", "both", "since round 1; what was seen then may not hold."),
+        ("new", "none", ""),
+    ],
+)  # fmt: skip
+def test_it_says_what_to_sew_again(test: str, rounds: str, says: str) -> None:
+    """Block and current design, each only where it was not sewn since the block has changed."""
+    old, project = sample.block().fingerprint, _wider()
+    block = block_of(project)
+    sewn = {
+        "none": (),
+        "old": (Round("third", fingerprint=old),),
+        "both": (
+            Round("third", fingerprint=old), Round("third", fingerprint=block.fingerprint),
+        ),
+    }[rounds]  # fmt: skip
+    marks = {"old": old, "new": block.fingerprint}
+    tested = None if test == "none" else BlockTest("hangs clean", fingerprint=marks[test])
+    said = sew_again(replace(project, rounds=sewn, block_test=tested), block)
+    assert said == (f"The block has changed {says}" if says else "")
+
+
+# --- in words --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rounds", "says", "follows"),
+    [
+        ((), '"third" is designed, round 1 not yet printed', "print both legs and sew the test"),
+        (
+            (Round("first", verdict="closer"), Round("third", printed=DAY)),
+            "round 2 printed, not yet tried on",
+            "sew the test, try it on and write down what you see",
+        ),
+        (
+            (Round("third", date=DAY),),
+            "round 1 tried on: no verdict yet",
+            "say whether it is closer, too far or done",
+        ),
+        (
+            (Round("third", verdict="too far", pinches=(PINCH,)),),
+            "round 1 tried on: too far",
+            "make the next design from the pinches of round 1",
+        ),
+        (
+            (Round("third", verdict="closer"),),
+            "round 1 tried on: closer",
+            "change the design, or pinch the muslin, and print the next round",
+        ),
+        (
+            (Round("third", verdict="closer", pinches=(PINCH,)), Round("second", verdict="done")),
+            'done: "second", accepted in round 2',
+            "write the pattern and cut the real cloth",
+        ),
+    ],
+)
+def test_where_a_project_stands(rounds: tuple[Round, ...], says: str, follows: str) -> None:
+    """In a few words for a list of projects, and what comes next."""
+    project = _project(*rounds)
+    assert (status(project), next_step(project)) == (says, follows)
+
+
+def test_where_a_project_stands_before_and_after() -> None:
+    """Without a design; gone back to a round; with a block that has changed since."""
+    assert status(Project()) == "no design yet"
+    assert next_step(Project()) == "say how much comes off"
+    project = _project(Round("first", verdict="closer"), Round("third", verdict="too far"))
+    assert status(go_back(project, 1)) == 'gone back to round 1, "first"'
+    changed = replace(_wider(), rounds=_sewn_on(sample.block())[:1], current="first")
+    block = block_of(changed)
+    assert status(changed, block).endswith("; the block has changed since")
+    assert "sew the test once more" in next_step(changed, block)
+
+
+def test_all_that_is_known_of_a_round() -> None:
+    """Days, verdict, checklist, pinches and notes; out of date where the block is another."""
+    one = Round(
+        "third", LATER, "binds\non the pedals\x1b[2J",
+        (PINCH, Pinch("hem", "inseam", sample.length("-1/16"))), DAY, "too far",
+        ("stand", "sit"), ("sit",), "another",
+    )  # fmt: skip
+    project = _project(one)
+    assert round_text(project, 1) == (
+        'Round 1, "third": printed 2026-03-20, tried on 2026-03-27. Verdict: too far. '
+        "Tried: stand, sit. Trouble: sit. "
+        "Pinched 1/8 in at the knee, outseam, let out 1/16 in at the hem, inseam. "
+        "Notes: binds on the pedals[2J"
+    )
+    assert "Out of date" in round_text(project, 1, sample.block())
+    assert round_text(_project(Round("first", printed=DAY)), 1).endswith("not yet tried on.")
+
+
+def test_the_history_stands_in_three_lines() -> None:
+    """Which rounds, what was pinched on the way to the current design, and where it stands."""
+    project = _project(Round("easy", verdict="too far", pinches=(PINCH,)), names=("easy",))
+    block = block_of(project)
+    project = with_next(project, next_design(project, block, 1))
+    project = write_down(project, block, Round("easy 2", pinches=(PINCH,), verdict="closer"))
+    project = with_next(project, next_design(project, block, 2))
+    project = write_down(project, block, Round("easy 3", verdict="done"))
+    assert history(project) == (
+        "Rounds: 1 easy (too far), 2 easy 2 (closer), 3 easy 3 (done).",
+        "On the way to easy 3: pinched 1/4 in at the knee, outseam.",
+        'Done: "easy 3", accepted in round 3. Next: write the pattern and cut the real cloth.',
+    )
+    assert history(_project()) == ()
+
+
+def test_the_history_of_many_rounds_is_three_lines_too() -> None:
+    """The first and the last rounds are named."""
+    lines = history(_project(*[Round("first", verdict="closer")] * 300))
+    assert len(lines) == 3
+    assert lines[0].startswith("Rounds: 1 first (closer), ..., 299 first")
+    assert max(map(len, lines)) < 300
+
+
+# --- renamed, taken out ----------------------------------------------------------------------
+
+
+def test_a_renamed_design_is_renamed_wherever_it_is_named() -> None:
+    """In the rounds, as a parent and as the current one."""
+    child = replace(sample.design("child"), parent="first")
+    project = sample.project(
+        sample.design("first"), child, rounds=(Round("first"),), current="first"
+    )
+    renamed = project.renamed("first", "one")
+    assert [design.name for design in renamed.designs] == ["one", "child"]
+    assert (renamed.designs[1].parent, renamed.rounds[0].design) == ("one", "one")
+    assert renamed.current == "one"
+
+
+def test_a_design_that_was_not_sewn_can_go() -> None:
+    """What came from it then comes from what it came from; one that was sewn stays."""
+    designs = (
+        sample.design("first"),
+        replace(sample.design("second"), parent="first"),
+        replace(sample.design("third"), parent="second"),
+    )
+    project = sample.project(*designs, rounds=(Round("first"),), current="second")
+    left = project.without_design("second")
+    assert [(design.name, design.parent) for design in left.designs] == [
+        ("first", None),
+        ("third", "first"),
+    ]
+    assert left.current is None
+    with pytest.raises(ProjectError, match="sewn in a round"):
+        project.without_design("first")
