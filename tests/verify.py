@@ -1,4 +1,4 @@
-"""The one command that checks everything: lint, format, types, tests. CI runs this and nothing else."""
+"""The one command that checks everything: lint, format, types, tests. CI runs just this."""
 
 import subprocess
 import sys

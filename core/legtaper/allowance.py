@@ -42,6 +42,7 @@ def offset_edge(edge: Array, width: float, outward: int) -> Array:
     """Return the cut line beside one edge (n, 2): parallel, `width` mm to the side `outward`.
 
     `outward` is +1 for the right-hand side of an edge that runs upwards, -1 for the left.
+    Raises `ProjectError` where the edge turns so tightly that nothing is left beside it.
     """
     import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
 
@@ -49,6 +50,8 @@ def offset_edge(edge: Array, width: float, outward: int) -> Array:
         return edge
     line = shapely.LineString(edge).offset_curve(-outward * width, join_style="mitre")
     result: Array = shapely.get_coordinates(line)
+    if len(result) < 2:
+        raise ProjectError("allowance", "this outline has no room for it; smooth it, or give less")
     return result
 
 

@@ -10,8 +10,49 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from legtaper.curves import Array, Line, arc_length
-from legtaper.project import EDGES, Edge, SeamName, seam_of
+from legtaper.curves import Array, Line, Point, arc_length, foot
+from legtaper.project import EDGES, Edge, PanelName, SeamName, seam_of
+
+
+@dataclass(frozen=True, eq=False)
+class PanelRest:
+    """What a traced panel has besides its two seams, as rows of points (n, 2) in mm.
+
+    x runs from the grainline, outseam of the front at the left and of the back at the right.
+    hem: from the inseam to the outseam; waist: from the outseam to the center; crotch: from
+    there to the crotch point. The last two are empty where the leg alone was traced.
+    """
+
+    hem: Array
+    waist: Array
+    crotch: Array
+    lines: tuple[Array, ...] = ()
+    notches: tuple[Point, ...] = ()
+
+    @property
+    def slope(self) -> float:
+        """Rise of the hem line from corner to corner, for each mm to the right."""
+        (x0, y0), (x1, y1) = self.hem[0], self.hem[-1]
+        return float((y1 - y0) / (x1 - x0))
+
+    @cached_property
+    def bow(self) -> float:
+        """How far the hem lies off the straight line between its corners, mm."""
+        along = self.hem[-1] - self.hem[0]
+        off = np.abs((self.hem - self.hem[0]) @ np.array([-along[1], along[0]]))
+        return float(off.max() / np.hypot(*along))
+
+    @property
+    def whole(self) -> bool:
+        """Whether the piece was traced up to the waist."""
+        return len(self.waist) > 1
+
+
+OUTSEAM_SIDE: Mapping[PanelName, int] = {"front": -1, "back": 1}
+"""On which side of the grainline the outseam lies: inseams face each other."""
+
+HEM_BOW = 0.5
+"""mm by which a traced hem may lie off a straight line and still fold flat."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +64,7 @@ class Block:
     measured: the heights at which each seam was given, for the fingerprint.
     fullest: name of the level that the leg hangs from.
     estimated: levels that were placed by the method and not measured.
+    rests: what lies beyond the seams, of panels that were traced.
     """
 
     heights: Mapping[str, float]
@@ -31,6 +73,7 @@ class Block:
     estimated: frozenset[str] = frozenset()
     label: str = ""
     _numbers: tuple[tuple[str, float, float], ...] = field(default=(), repr=False)
+    rests: Mapping[PanelName, PanelRest] = field(default_factory=dict)
 
     @property
     def crotch(self) -> float:
@@ -63,6 +106,16 @@ class Block:
             return EDGES
         return tuple(edge for edge in EDGES if seam_of(edge) == "outseam")
 
+    def hem_slope(self, name: PanelName) -> float:
+        """Return how the hem line of a panel rises for each mm to the right; 0 where level."""
+        rest = self.rests.get(name)
+        return 0.0 if rest is None else rest.slope
+
+    @property
+    def hem_bow(self) -> float:
+        """How far a traced hem lies off a straight line, mm; more than `HEM_BOW` is a curve."""
+        return max((rest.bow for rest in self.rests.values()), default=0.0)
+
     @cached_property
     def reaches(self) -> Mapping[Edge, Mapping[str, float]]:
         """Reach of every seam, mm, at the levels it has."""
@@ -71,9 +124,14 @@ class Block:
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
         """True length of every seam, mm, from the hem to its top."""
-        return {
-            edge: arc_length(seam, 0.0, float(seam.knots[-1])) for edge, seam in self.seams.items()
-        }
+        return {edge: self.length_of(edge, seam) for edge, seam in self.seams.items()}
+
+    def length_of(self, edge: Edge, seam: Line) -> float:
+        """Return the true length, mm, of a seam that takes the place of the block's own."""
+        name: PanelName = "front" if edge.startswith("front") else "back"
+        side = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
+        low = foot(seam, side, self.hem_slope(name))
+        return arc_length(seam, low, float(self.seams[edge].knots[-1]))
 
     @cached_property
     def fingerprint(self) -> str:

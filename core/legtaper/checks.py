@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from legtaper.block import Block
+from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block
 from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.lengths import say_length
 from legtaper.project import (
@@ -16,16 +16,13 @@ from legtaper.project import (
     SEAMS,
     Design,
     Edge,
+    PanelName,
     Project,
     SeamName,
     seam_of,
 )
-from legtaper.taper import Taper
-from legtaper.truing import (
-    KINK_TOLERANCE,
-    OUTSIDE_TOLERANCE,
-    nearest_straight_blend,
-)
+from legtaper.taper import Taper, nearest_ruled_blend
+from legtaper.truing import KINK_TOLERANCE, OUTSIDE_TOLERANCE
 from legtaper.widths import liked_widths
 
 Status = Literal["pass", "caution", "fail", "unknown"]
@@ -77,6 +74,7 @@ def check(project: Project, design: Design, taper: Taper) -> tuple[Finding, ...]
     groups = (
         _tested(c), _already_narrow(c), _liked_split(c), _blend(c), _hang(c), _hem_opening(c),
         _slit(c), _ease(c), _bent_knee(c), _balance(c), _sewn_pair(c), _hem_join(c), _hem_sag(c),
+        _hem_shape(c),
         _proportion(c),
     )  # fmt: skip
     return tuple(finding for group in groups for finding in group)
@@ -103,10 +101,13 @@ def _tested(c: _Checked) -> Iterator[Finding]:
 def _already_narrow(c: _Checked) -> Iterator[Finding]:
     for asked in c.taper.asked:
         if asked.already_narrow and asked.width is not None:
-            has = float(c.block.circumference(asked.height))
+            has = float(c.taper.circumference(asked.height))
+            why = f"the block is already narrower, {c.say(has)}, so the edges stay there"
+            if any(asked.extra.values()):
+                why = f"with the extra at a seam it comes to {c.say(has)}"
             says = (
-                f"You asked for {c.say(asked.width)} at the {asked.level}; the block is already "
-                f"narrower, {c.say(has)}, so the edges stay there. A taper never lets out."
+                f"You asked for {c.say(asked.width)} at the {asked.level}; {why}. "
+                "A taper never lets out."
             )
             yield Finding("already-narrow", "caution", has, asked.width, asked.level, says)
 
@@ -185,22 +186,12 @@ def _sharp_turn(c: _Checked, seam: SeamName) -> float:
 
 
 def _straight_advice(c: _Checked, edge: Edge, outside: float) -> str:
-    seam = seam_of(edge)
-    controls = [
-        (a.height, a.take_in + a.extra.get(seam, 0.0))
-        for a in c.taper.asked
-        if a.take_in is not None
-    ]
-    olds = [c.block.seams[other] for other in EDGES if seam_of(other) == seam]
-    top = c.block.blend_top(seam)
-    while controls[-1][1] == 0:  # the seam blends there at the latest
-        top = controls.pop()[0]
-    near = nearest_straight_blend(olds, controls, c.taper.seams[edge].blend, top)
+    near = nearest_ruled_blend(c.taper, c.design, seam_of(edge), c.project.length_unit)
     start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {outside:.1f} mm"
     if near is None:
         return f'{start}, and no other blend serves; use the style "follow".'
     return (
-        f"{start}; the nearest that fits blends at {c.say(near)}, with the length of the curve "
+        f"{start}; the nearest that fits blends at {near.text}, with the length of the curve "
         'left open, or use the style "follow".'
     )
 
@@ -369,7 +360,7 @@ def _balance(c: _Checked) -> Iterator[Finding]:
 def _sewn_pair(c: _Checked) -> Iterator[Finding]:
     for seam in SEAMS:
         front, back = (edge for edge in EDGES if seam_of(edge) == seam)
-        new = c.taper.seams[front].length - c.taper.seams[back].length
+        new = c.taper.lengths[front] - c.taper.lengths[back]
         apart = abs(new - (c.block.lengths[front] - c.block.lengths[back]))
         status: Status = "pass" if apart <= 1.5 else "caution" if apart <= 3 else "fail"
         says = (
@@ -387,6 +378,7 @@ def _hem_join(c: _Checked) -> Iterator[Finding]:
     for seam in SEAMS:
         edges = [edge for edge in EDGES if seam_of(edge) == seam]
         leans = [math.degrees(math.atan(c.taper.seams[edge].hem_slope)) for edge in edges]
+        leans += [_hem_lean(c.block, edge) for edge in edges]
         total = 180 + sum(leans)
         status: Status = "pass" if abs(total - 180) <= 6 else "caution"
         says = f"The hem runs on across the {seam}."
@@ -396,6 +388,22 @@ def _hem_join(c: _Checked) -> Iterator[Finding]:
                 "true the hem line across the seam before you cut."
             )
         yield Finding("hem-join", status, total, 186.0 if total >= 180 else 174.0, seam, says)
+
+
+def _hem_lean(block: Block, edge: Edge) -> float:
+    """Return by how many degrees a slanting hem line widens the corner at an edge."""
+    name: PanelName = "front" if edge.startswith("front") else "back"
+    outwards = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
+    return math.degrees(math.atan(outwards * block.hem_slope(name)))
+
+
+def _hem_shape(c: _Checked) -> Iterator[Finding]:
+    if c.block.hem_bow > HEM_BOW and c.design.hem.style != "faced":
+        says = (
+            f"The hem of the block curves by {c.block.hem_bow:.1f} mm and cannot fold flat, so it "
+            "gets a facing of the leg's own shape."
+        )
+        yield Finding("hem-shape", "caution", c.block.hem_bow, HEM_BOW, "hem", says)
 
 
 def hem_sag(taper: Taper) -> float:

@@ -194,6 +194,18 @@ def _ramp(distance: Array, length: Array) -> Array:
     return result
 
 
+def foot(line: Line, side: int, slope: float) -> float:
+    """Return the height at which a line meets a hem that rises by `slope` to the right.
+
+    `side` is 1 where the line runs to the right of the grainline, -1 to its left.
+    """
+    y = 0.0
+    if slope:
+        for _ in range(40):  # each round leaves less than a fifth of the error
+            y = slope * side * float(line.at(y))
+    return y
+
+
 def arc_length(line: Line, low: float, high: float) -> float:
     """Return the true length in mm of `line` between two heights, to better than 0.05 mm."""
     ends = np.concatenate([[low], line.knots[(line.knots > low) & (line.knots < high)], [high]])

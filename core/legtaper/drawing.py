@@ -25,6 +25,7 @@ Layer = Literal[
     "join",  # dashed top closing line, no seam
     "slit",
     "notch",
+    "internal",  # darts and pleats of a traced piece
     "text",
 ]
 

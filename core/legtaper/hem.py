@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legtaper.block import Block
+from legtaper.block import HEM_BOW, Block
 from legtaper.curves import Array, Point, reflect
 from legtaper.lengths import say_length
 from legtaper.project import Design, Fabric, HemStyle, ProjectError, Unit
@@ -47,9 +47,12 @@ def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSiz
             raise ProjectError(
                 f"{key}.turn_under", "must be more than 0 and no deeper than the hem"
             )
+    # A curve cannot fold flat on itself.
+    style = "faced" if block.hem_bow > HEM_BOW else plan.style
+    turn = 0.0 if style == "faced" else turn
     thickness = fabric.thickness.mm if fabric.thickness else 0.0
-    come_in = math.pi * thickness / 2 if thickness >= _THIN and plan.style != "faced" else 0.0
-    return HemSize(plan.style, depth, turn, come_in)
+    come_in = math.pi * thickness / 2 if thickness >= _THIN and style != "faced" else 0.0
+    return HemSize(style, depth, turn, come_in)
 
 
 @dataclass(frozen=True, eq=False)

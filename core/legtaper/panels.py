@@ -8,31 +8,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from legtaper.allowance import Width, mitre, offset_edge, to_line
-from legtaper.block import Block
+from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
 from legtaper.checks import sag
-from legtaper.curves import Array, Line, Point
+from legtaper.curves import Array, Line, Point, foot
 from legtaper.hem import HemSize, fold_up, shaped_hem
-from legtaper.project import PANELS, Edge, PanelName, SeamName
+from legtaper.project import PANELS, Edge, PanelName, SeamName, seam_of
+from legtaper.whole import (
+    Notch,
+    Sewn,
+    Top,
+    carried_notches,
+    close_top,
+    lines_inside,
+    own_hem,
+    seam_notch,
+)
 
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
-
-OUTSEAM_SIDE: Mapping[PanelName, int] = {"front": -1, "back": 1}
-
-
-@dataclass(frozen=True, eq=False)
-class Notch:
-    """A place where front and back must meet: on the net line, `outward` a unit vector."""
-
-    at: Point
-    outward: Point
-    allowance: float
-    level: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,9 +45,9 @@ class Facing:
 class Shape:
     """The outline of a panel with its hem. Rows of points (n, 2), from top left round to top right.
 
-    net: the finished leg down to the hem line; hem_below: the fold-up under it, empty where the
-    hem is faced; folds: the hem line and, folded twice, the second; cut: what the scissors follow;
-    cut_edge: width of the lowest edge, mm.
+    net: the finished leg down to the hem line, closed where the piece reaches the waist;
+    hem_below: the fold-up under it, empty where the hem is faced; folds: the hem line and, folded
+    twice, the second; cut: what the scissors follow; cut_edge: width of the lowest edge, mm.
     """
 
     net: Array
@@ -64,15 +62,16 @@ class Shape:
 class Panel:
     """One panel.
 
-    join: from crotch point to hip point, the top that is no seam; slit: from the hem up to where
-    it stops, or `None`.
+    join: from crotch point to hip point, the top that is no seam, or `None` where the piece is
+    whole; slit: from the hem up to where it stops, or `None`; lines: darts and pleats.
     """
 
     name: PanelName
     shape: Shape
-    join: Array
+    join: Array | None
     notches: tuple[Notch, ...]
     slit: Array | None
+    lines: tuple[Array, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -96,36 +95,75 @@ class _Sides:
 
     @property
     def hem_ends(self) -> tuple[Point, Point]:
-        return (float(self.left[0, 0]), 0.0), (float(self.right[0, 0]), 0.0)
+        (x0, y0), (x1, y1) = self.left[0], self.right[0]
+        return (float(x0), float(y0)), (float(x1), float(y1))
 
 
 def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Panel:
     """Draw one panel of the given seams, hem, allowances and notches."""
     inseam, outseam = PANELS[name]
-    side = OUTSEAM_SIDE[name]
-    inner = _edge(seams[inseam], block.crotch, -side, cutting.hem)
-    outer = _edge(seams[outseam], block.top, side, cutting.hem)
-    beside_inner = _mitred(offset_edge(inner, cutting.allowance["inseam"], -side), inner, outer)
-    beside_outer = _mitred(_beside_slit(outer, side, cutting), outer, inner)
+    side, slope, rest = OUTSEAM_SIDE[name], block.hem_slope(name), block.rests.get(name)
+    whole = rest is not None and rest.whole
+    top = float(block.seams[outseam].knots[-1]) if whole else block.top
+    inner = _edge(seams[inseam], float(block.seams[inseam].knots[-1]), -side, cutting.hem, slope)
+    outer = _edge(seams[outseam], top, side, cutting.hem, slope)
+    beside_inner = offset_edge(inner, cutting.allowance["inseam"], -side)
+    beside_outer = _beside_slit(outer, side, cutting)
+    closing: Top | None = None
+    if rest is not None and rest.whole:
+        closing = close_top(rest, beside_outer, beside_inner, side, cutting.allowance)
+        beside_outer, beside_inner = closing.outer, closing.inner
+    else:
+        beside_inner = _mitred(beside_inner, inner, outer)
+        beside_outer = _mitred(beside_outer, outer, inner)
     if side > 0:
         sides = _Sides(inner, outer, beside_inner, beside_outer)
     else:
         sides = _Sides(outer, inner, beside_outer, beside_inner)
-    slit = None
-    if cutting.slit is not None:
-        stop = side * float(seams[outseam].at(cutting.slit)), cutting.slit
-        slit = np.vstack([outer[outer[:, 1] < cutting.slit], stop])
-    notches = (
-        *_notches(seams[inseam], -side, "inseam", cutting),
-        *_notches(seams[outseam], side, "outseam", cutting),
-    )
-    join = np.array([inner[-1], outer[-1]])
     if cutting.hem.style == "faced":
         opening = sum(float(seams[edge].slope(0.0)) for edge in PANELS[name])
-        shape = _faced(sides, cutting, opening)
+        shape = _faced(sides, cutting, _hem_curve(sides, opening, rest, side))
     else:
         shape = _folded(sides, cutting.hem)
-    return Panel(name, shape, join, notches, slit)
+    if closing is not None:
+        shape = _closed(shape, closing, side)
+    return Panel(
+        name,
+        shape,
+        None if closing is not None else np.array([inner[-1], outer[-1]]),
+        tuple(_notches(name, block, seams, cutting)),
+        _slit(seams[outseam], outer, side, cutting.slit),
+        () if rest is None else lines_inside(rest, shape.net),
+    )
+
+
+def _slit(outseam: Line, outer: Array, side: int, stop: float | None) -> Array | None:
+    if stop is None:
+        return None
+    return np.vstack([outer[outer[:, 1] < stop], (side * float(outseam.at(stop)), stop)])
+
+
+def _closed(shape: Shape, top: Top, side: int) -> Shape:
+    """Return the outline of a whole piece, closed by its waist and its crotch seam."""
+    net, cut = (top.net, top.cut) if side > 0 else (top.net[::-1], top.cut[::-1])
+    return replace(
+        shape,
+        net=np.vstack([shape.net, net[1:-1], shape.net[:1]]),
+        cut=np.vstack([shape.cut, cut, shape.cut[:1]]),
+    )
+
+
+def _hem_curve(sides: _Sides, opening: float, rest: PanelRest | None, side: int) -> Array:
+    """Return the hem of a faced panel: as it was traced, or else the true one of the leg.
+
+    `opening` is how much wider the panel gets for each mm of height at the hem.
+    """
+    left, right = sides.hem_ends
+    if rest is not None and rest.bow > HEM_BOW:
+        return own_hem(rest, left, right, side)
+    off = sag(math.dist(left, right), abs(opening))
+    rise = math.copysign(off, opening) if off > 3 else 0.0  # else a straight hem serves
+    return shaped_hem(left, right, rise)
 
 
 def _folded(sides: _Sides, hem: HemSize) -> Shape:
@@ -143,23 +181,15 @@ def _folded(sides: _Sides, hem: HemSize) -> Shape:
     )
 
 
-def _faced(sides: _Sides, cutting: Cutting, opening: float) -> Shape:
-    """Return a panel whose hem follows the true curve where it must, with a facing to match.
-
-    `opening` is how much wider the panel gets for each mm of height at the hem.
-    """
-    low_left, low_right = sides.hem_ends
-    off = sag(low_right[0] - low_left[0], abs(opening))
-    rise = math.copysign(off, opening) if off > 3 else 0.0  # else a straight hem serves
-    curve = shaped_hem(low_left, low_right, rise)
+def _faced(sides: _Sides, cutting: Cutting, curve: Array) -> Shape:
+    """Return a panel whose hem follows a curve, from left to right, with a facing to match."""
     lower = offset_edge(curve, cutting.allowance["inseam"], 1)
-    level = float(lower[0, 1])
-    ends = (low_left[0], level), (low_right[0], level)
+    ends = (float(lower[0, 0]), float(lower[0, 1])), (float(lower[-1, 0]), float(lower[-1, 1]))
     cut_left, cut_right = to_line(sides.cut_left, *ends), to_line(sides.cut_right, *ends)
     inner = lower[(lower[:, 0] > cut_left[0, 0]) & (lower[:, 0] < cut_right[0, 0])]
     top = _facing_top(sides, curve, cutting.hem.depth)
-    corners = [[(np.interp(top[0, 1], cut[:, 1], cut[:, 0]), top[0, 1])]
-               for cut in (cut_left, cut_right)]  # fmt: skip
+    corners = [[(np.interp(y, cut[:, 1], cut[:, 0]), y)]
+               for cut, y in ((cut_left, top[0, 1]), (cut_right, top[-1, 1]))]  # fmt: skip
     facing = Facing(
         _ring(sides.left, sides.right, curve, top),
         _ring(cut_left, cut_right, inner, np.vstack([corners[0], top, corners[1]])),
@@ -176,9 +206,11 @@ def _faced(sides: _Sides, cutting: Cutting, opening: float) -> Shape:
 
 def _facing_top(sides: _Sides, lower: Array, depth: float) -> Array:
     """Return the upper edge of a facing, which has no allowance: the hem's curve `depth` up."""
-    left, right = (np.interp(depth, side[:, 1], side[:, 0]) for side in (sides.left, sides.right))
+    left, right = (
+        np.interp(side[0, 1] + depth, side[:, 1], side[:, 0]) for side in (sides.left, sides.right)
+    )
     share = (lower[:, 0] - lower[0, 0]) / (lower[-1, 0] - lower[0, 0])
-    return np.column_stack([left + share * (right - left), lower[:, 1] - lower[0, 1] + depth])
+    return np.column_stack([left + share * (right - left), lower[:, 1] + depth])
 
 
 def _ring(left: Array, right: Array, lower: Array, top: Array) -> Array:
@@ -187,23 +219,28 @@ def _ring(left: Array, right: Array, lower: Array, top: Array) -> Array:
     return np.vstack([low_left[::-1], lower, low_right, top[::-1]])
 
 
-def _edge(seam: Line, top: float, side: int, hem: HemSize) -> Array:
-    """Return a seam as points upwards from the hem, dense enough and with every knot."""
-    knots = seam.knots[(seam.knots > 0) & (seam.knots < top)]
-    even = np.linspace(0, top, int(top / STEP) + 2)
-    y = np.unique(np.concatenate([even, knots, [hem.depth, hem.depth - hem.turn_under]]))
+def _edge(seam: Line, top: float, side: int, hem: HemSize, slope: float) -> Array:
+    """Return a seam as points upwards from the hem line, dense enough and with every knot."""
+    start = foot(seam, side, slope)
+    extra = np.array([hem.depth, hem.depth - hem.turn_under]) + start
+    knots = np.concatenate([seam.knots, extra])
+    even = np.linspace(start, top, int((top - start) / STEP) + 2)
+    y = np.unique(np.concatenate([even, knots[(knots > start) & (knots < top)]]))
+    y = y[np.concatenate([[True], np.diff(y) > 1e-7])]  # twins would have no direction
     return np.column_stack([side * seam.at(y), y])
 
 
 def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
     """Return the cut line beside an outseam, wider beside the slit."""
-    width, stop = cutting.allowance["outseam"], cutting.slit
-    if stop is None or stop <= 0.01:  # less could not be cut
+    width, beside_slit = cutting.allowance["outseam"], cutting.allowance["slit"]
+    stop = cutting.slit
+    if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])
-    lower = np.vstack([edge[edge[:, 1] < stop - 0.01], crossing])
-    upper = np.vstack([crossing, edge[edge[:, 1] > stop + 0.01]])
-    beside = offset_edge(lower, cutting.allowance["slit"], side)
+    # Points nearer than 1 mm are left out: beside so short a piece the offset would loop.
+    lower = np.vstack([edge[:1], edge[1:][edge[1:, 1] < stop - 1], crossing])
+    upper = np.vstack([crossing, edge[edge[:, 1] > stop + 1]])
+    beside = offset_edge(lower, beside_slit, side)
     return np.vstack([beside, offset_edge(upper, width, side)])
 
 
@@ -216,9 +253,18 @@ def _mitred(cut: Array, edge: Array, opposite: Array) -> Array:
     return mitre(cut, (corner[0], corner[1]), (other[0], other[1]), width)
 
 
-def _notches(seam: Line, side: int, name: SeamName, cutting: Cutting) -> Iterator[Notch]:
-    for level, y in cutting.notches[name].items():
-        slope = float(seam.slope(y - 1e-6))
-        length = float(np.hypot(1, slope))
-        at = side * float(seam.at(y)), y
-        yield Notch(at, (side / length, -slope / length), cutting.allowance[name], level)
+def _notches(
+    name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting: Cutting
+) -> Iterator[Notch]:
+    side, pair = OUTSEAM_SIDE[name], PANELS[name]
+    sewn: list[Sewn] = []
+    made: list[Notch] = []
+    for edge, where in zip(pair, (-side, side), strict=True):
+        width = cutting.allowance[seam_of(edge)]
+        sewn.append(Sewn(block.seams[edge], seams[edge], where, width))
+        for level, y in cutting.notches[seam_of(edge)].items():
+            made.append(seam_notch(seams[edge], where, y, width, level))
+    yield from made
+    if name in block.rests:
+        own = carried_notches(block.rests[name], (sewn[0], sewn[1]), cutting.allowance)
+        yield from (one for one in own if all(math.dist(one.at, other.at) > 10 for other in made))

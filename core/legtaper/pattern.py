@@ -14,6 +14,7 @@ from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.hem import HemSize, hem_size
 from legtaper.panels import Cutting, Panel, cut_panel
 from legtaper.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
+from legtaper.starting.imported import block_from_outline
 from legtaper.starting.measured import block_from_table
 from legtaper.taper import Taper, taper
 
@@ -66,6 +67,8 @@ class Pattern:
 
 def block_of(project: Project) -> Block:
     """Return the project's block. Raises `ProjectError` naming what is missing."""
+    if project.block.outline:
+        return block_from_outline(project.block, project.length_unit, project.wearer)
     return block_from_table(project.block, project.length_unit, project.wearer)
 
 

@@ -8,14 +8,16 @@ from typing import Literal
 
 import numpy as np
 
-from legtaper.curves import Array, Line, Point
+from legtaper.block import OUTSEAM_SIDE
+from legtaper.curves import Array, Line, Point, foot
 from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.fittings import number_to_print
 from legtaper.lengths import say_length
-from legtaper.panels import OUTSEAM_SIDE, STEP, Notch, Panel
+from legtaper.panels import STEP, Panel
 from legtaper.pattern import Pattern
 from legtaper.plain_text import clean
 from legtaper.project import PANELS, PanelName
+from legtaper.whole import Notch
 
 LegChoice = Literal["narrowed", "unaltered", "both"]
 
@@ -71,7 +73,12 @@ def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None
         Stroke(f"{prefix}-cut", "cut", panel.shape.cut),
         Stroke(f"{prefix}-net", "net", panel.shape.net),
         Stroke(f"{prefix}-grainline", "grainline", np.array([(0.0, 30.0), (0.0, block.crotch)])),
-        Stroke(f"{prefix}-join", "join", panel.join),
+    ]
+    if panel.join is not None:
+        strokes.append(Stroke(f"{prefix}-join", "join", panel.join))
+    strokes += [
+        Stroke(f"{prefix}-line-{number}", "internal", line)
+        for number, line in enumerate(panel.lines, 1)
     ]
     if leg == "narrowed":
         old = block_outline(pattern, panel.name)
@@ -92,13 +99,15 @@ def block_outline(pattern: Pattern, name: PanelName) -> Array:
     """Return the old seams of a panel as one line from crotch point round the hem to the hip."""
     block, side = pattern.fit.block, OUTSEAM_SIDE[name]
     inseam, outseam = PANELS[name]
-    inner = _sampled(block.seams[inseam], block.crotch, -side)
-    outer = _sampled(block.seams[outseam], block.top, side)
+    slope = block.hem_slope(name)
+    inner = _sampled(block.seams[inseam], float(block.seams[inseam].knots[-1]), -side, slope)
+    outer = _sampled(block.seams[outseam], block.top, side, slope)
     return np.vstack([inner[::-1], outer])
 
 
-def _sampled(seam: Line, top: float, side: int) -> Array:
-    y = np.linspace(0, top, int(top / STEP) + 2)
+def _sampled(seam: Line, top: float, side: int, slope: float) -> Array:
+    start = foot(seam, side, slope)
+    y = np.linspace(start, top, int((top - start) / STEP) + 2)
     return np.column_stack([side * seam.at(y), y])
 
 
@@ -164,7 +173,7 @@ def _across(panel: Panel, y: float, side: int) -> tuple[float, float]:
     low, high = ring[:-1], ring[1:]
     crossed = (low[:, 1] <= y) != (high[:, 1] <= y)
     low, high = low[crossed], high[crossed]
-    if len(low) < 2:  # the very top: only the hip point
+    if len(low) < 2 and panel.join is not None:  # the very top: only the hip point
         tip = float(panel.join[1, 0])
         return min(tip, tip - side * 60), max(tip, tip - side * 60)
     xs = low[:, 0] + (y - low[:, 1]) / (high[:, 1] - low[:, 1]) * (high[:, 0] - low[:, 0])
@@ -192,7 +201,8 @@ def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> t
     ]
     middle: Point = (-3.0, (knee + thigh) / 2)
     labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
-    labels.append(_join_label(panel))
+    if panel.join is not None:
+        labels.append(_join_label(panel.join))
     labels.append(Label(_hem_words(pattern, panel), (0.0, 3.0), 3.5, anchor="middle"))
     if panel.slit is not None:
         x, y = panel.slit[-1]
@@ -207,8 +217,8 @@ def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> t
     return tuple(labels)
 
 
-def _join_label(panel: Panel) -> Label:
-    (x0, y0), (x1, y1) = panel.join
+def _join_label(join: Array) -> Label:
+    (x0, y0), (x1, y1) = join
     (x0, y0), (x1, y1) = ((x0, y0), (x1, y1)) if x0 < x1 else ((x1, y1), (x0, y0))
     angle = float(np.degrees(np.arctan2(y1 - y0, x1 - x0)))
     words = "lay under your own pattern here: no seam"

@@ -94,18 +94,25 @@ class Fabric:
         return self.usable_stretch > 0
 
 
-CornerRole = Literal["hem_inseam", "hem_outseam", "crotch", "hip"]
+CornerRole = Literal["crotch", "hem_inseam", "hem_outseam", "hip", "waist_outseam", "waist_center"]
 
 
 @dataclass(frozen=True, slots=True)
 class PanelOutline:
     """A panel taken from a drawing: the points (x, y) of its net outline in mm, y up.
 
-    `corners` says which point, counted from 0, is the corner of that role.
+    The grainline is x = 0, and the line from corner to corner of the hem crosses it at y = 0.
+    The outseam of the front lies at the left, that of the back at the right. The ring begins at
+    the crotch point, runs down the inseam, along the hem and up the outseam; where the whole
+    piece was traced it goes on over the waist and back along the crotch seam.
+    `corners` says which point, counted from 0, is the corner of that role, in that order.
+    `lines` lie inside (darts, pleats); `notches` on the edge.
     """
 
     points: tuple[tuple[float, float], ...]
     corners: Mapping[CornerRole, int] = field(default_factory=dict)
+    lines: tuple[tuple[tuple[float, float], ...], ...] = ()
+    notches: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

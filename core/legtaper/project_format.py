@@ -37,6 +37,7 @@ from legtaper.project import (
 from legtaper.project_tables import Entry, Many, Record
 from legtaper.project_values import (
     DAY,
+    LINES,
     ORDINAL,
     PERCENT,
     POINT_NUMBER,
@@ -122,6 +123,8 @@ OUTLINE: Final = Record(
     (
         Entry("points", POINTS, required="list the points of the outline in mm"),
         *(Entry(f"corners.{role}", POINT_NUMBER) for role in get_args(CornerRole)),
+        Entry("lines", LINES),
+        Entry("notches", POINTS),
     ),
     _check_outline,
 )

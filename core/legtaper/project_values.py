@@ -293,6 +293,17 @@ def _read_ordinal(plain: Any, at: Place) -> int:
     return plain
 
 
+def _read_lines(plain: Any, at: Place) -> tuple[tuple[tuple[float, float], ...], ...]:
+    if not isinstance(plain, list):
+        raise at.wrong(f"must be a list of lines, not {say_kind(plain)}")
+    return tuple(_read_points(line, at.entry(str(number))) for number, line in enumerate(plain, 1))
+
+
+def _spell_lines(lines: tuple[tuple[tuple[float, float], ...], ...], at: Place) -> list[Any]:
+    return [_spell_points(line, at) for line in lines]
+
+
 ORDINAL: Final = Leaf(_read_ordinal)
 POINTS: Final = Leaf(_read_points, _spell_points)
+LINES: Final = Leaf(_read_lines, _spell_lines)
 POINT_NUMBER: Final = Leaf(_read_point_number)

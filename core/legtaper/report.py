@@ -78,7 +78,7 @@ def _seam(fit: Fit, edge: Edge) -> Json:
     return {
         "edge": edge,
         "block_length": fit.block.lengths[edge],
-        "new_length": seam.length,
+        "new_length": fit.taper.lengths[edge],
         "blend_height": seam.blend,
         "curve_length": seam.curve,
         "style": seam.style,

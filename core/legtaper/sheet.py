@@ -12,7 +12,7 @@ from legtaper.marks import DEFAULT_STEP, Mark, marks
 from legtaper.pattern import Fit, Pattern
 from legtaper.pieces import CAUTIONS, LegChoice
 from legtaper.plain_text import clean
-from legtaper.project import CHECKLIST, SEAMS, SeamName, Trial, seam_of
+from legtaper.project import CHECKLIST, SEAMS, AllowanceEdge, SeamName, Trial, seam_of
 
 
 @dataclass(frozen=True)
@@ -145,7 +145,10 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if fit.slit.height is not None:
         slit = f"Slit: {say(fit.slit.height)} up the outseam from the hem"
     widths = allowance_widths(fit.project.allowance, unit)
-    allowances = ", ".join(f"{edge} {say(widths[edge])}" for edge in ("outseam", "inseam", "slit"))
+    edges: list[AllowanceEdge] = ["outseam", "inseam", "slit"]
+    if any(rest.whole for rest in fit.block.rests.values()):
+        edges += ["waist", "crotch"]
+    allowances = ", ".join(f"{edge} {say(widths[edge])}" for edge in edges)
     narrow = f"Round the hem: {say(float(fit.block.circumference(0.0)))} in the block"
     narrow += f", {say(float(fit.taper.circumference(0.0)))} finished"
     return (

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import islice
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from legtaper.block import Block, reaches_at_levels
 from legtaper.curves import Array
-from legtaper.lengths import say_length
+from legtaper.lengths import Length, parse_length, say_length
 from legtaper.project import (
     EDGES,
     Design,
@@ -22,7 +23,13 @@ from legtaper.project import (
     Unit,
     seam_of,
 )
-from legtaper.truing import TruedSeam, longest_curve, true_seam
+from legtaper.truing import (
+    OUTSIDE_TOLERANCE,
+    TruedSeam,
+    longest_curve,
+    straight_blends,
+    true_seam,
+)
 from legtaper.widths import AskedLevel, asked_levels
 
 BELOW_CROTCH: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
@@ -63,6 +70,11 @@ class Taper:
         """Finished width round the leg, mm, at every level up to the crotch."""
         inseam = self.reaches["front_inseam"]
         return {level: sum(self.reaches[edge][level] for edge in EDGES) for level in inseam}
+
+    @cached_property
+    def lengths(self) -> Mapping[Edge, float]:
+        """True length of every new seam, mm, from the hem to the top of the old one."""
+        return {edge: self.block.length_of(edge, seam) for edge, seam in self.seams.items()}
 
     def taken(self, edge: Edge, level: str) -> float:
         """Return what came off an edge at a level, mm."""
@@ -191,3 +203,34 @@ def _check_curves(result: Taper, design: Design, unit: Unit) -> None:
                 f"{design.curve[seam].text} is too long for these levels: the seam would leave the "
                 f"old one below; {say_length(sure, unit)} is sure to fit",
             )
+
+
+def nearest_ruled_blend(
+    tapered: Taper, design: Design, seam: SeamName, unit: Unit
+) -> Length | None:
+    """Return the blend nearest to the present one at which a ruled seam fits, or `None`.
+
+    It is rounded as a person would say it, and fits as rounded, with the curve left open.
+    """
+    edges = [edge for edge in EDGES if seam_of(edge) == seam]
+    top = tapered.block.blend_top(seam)
+    controls = [
+        (a.height, float(tapered.take_in(edges[0], a.height)))
+        for a in tapered.asked
+        if a.take_in is not None or a.extra.get(seam)
+    ]
+    while len(controls) > 1 and abs(controls[-1][1]) < 1e-9:
+        top = controls.pop()[0]  # the seam blends there at the latest
+    olds = [tapered.block.seams[edge] for edge in edges]
+    curve = {name: length for name, length in design.curve.items() if name != seam}
+    wanted = min(tapered.seams[edges[0]].blend, top)
+    for height in islice(straight_blends(olds, controls, wanted, top), 8):
+        blend = parse_length(say_length(height, unit), unit)
+        tried = replace(design, blend={**design.blend, seam: blend}, curve=curve)
+        try:
+            ruled = taper(tapered.block, tried, unit)
+        except ProjectError:
+            continue
+        if all(ruled.seams[edge].outside <= OUTSIDE_TOLERANCE for edge in edges):
+            return blend
+    return None

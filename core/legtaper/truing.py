@@ -7,7 +7,7 @@ inside the old seam.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -170,19 +170,18 @@ def _ruled_outside(old: Line, controls: Controls, blend: float, curves: Array) -
     return outside
 
 
-def nearest_straight_blend(
+def straight_blends(
     olds: Sequence[Line], controls: Controls, wanted: float, top: float
-) -> float | None:
-    """Return the blend nearest to `wanted` at which a ruled seam fits every one of `olds`.
+) -> Iterator[float]:
+    """Yield the blends up to `top` at which a ruled seam fits all of `olds`, nearest first.
 
-    Each with its own longest curve; `None` where there is no such blend up to `top`.
+    Each seam with its own longest curve; `wanted` is tried first.
     """
     low = controls[-1][0]
     heights = [wanted, *(low + (top - low) * np.linspace(1 / 48, 1, 48))]
     for blend in sorted(heights, key=lambda height: abs(height - wanted)):
         if all(longest_straight_curve(old, controls, float(blend)) is not None for old in olds):
-            return float(blend)
-    return None
+            yield float(blend)
 
 
 def _eased_seam(
@@ -200,8 +199,8 @@ def _eased_seam(
     # Where the take-in dips between two asked levels, a wide corner could swing outside the old
     # seam; a tighter one does not.
     inside = len(rounding) > 0 and takes.min() >= 0
-    while inside and rounding.max() > 1 and _lowest(eased, blend) < -0.02:
-        rounding = np.where(rounding > 1, rounding / 2, rounding)
+    while inside and rounding.max() > 0.5 and _lowest(eased, blend) < -0.02:
+        rounding = np.where(rounding > 0.5, rounding / 2, rounding)
         eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
     return TruedSeam(old, blend, curve, style, eased)
 

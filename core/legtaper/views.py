@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from legtaper.block import Block
+from legtaper.block import OUTSEAM_SIDE, Block
 from legtaper.curves import Array, Line
 from legtaper.lengths import say_length
 from legtaper.outputs.text_outline import Pattern, Tag, Trace
-from legtaper.panels import OUTSEAM_SIDE
 from legtaper.pattern import Fit
 from legtaper.project import PANELS, Edge, PanelName, Unit
 
@@ -28,6 +27,14 @@ def panels_view(block: Block, unit: Unit, fit: Fit | None = None) -> View:
     """
     shift = _panel_shift(block)
     traces = [Trace(panel + (shift[name], 0), "old") for name, panel in _panels(block, block.seams)]
+    for name, rest in block.rests.items():
+        if rest.whole:
+            outseam = block.seams[PANELS[name][1]]
+            y = np.linspace(block.top, float(outseam.knots[-1]), 30)
+            hip = np.column_stack([OUTSEAM_SIDE[name] * outseam.at(y), y])
+            top = np.vstack([hip, rest.waist, rest.crotch])
+            lines = [Trace(line + (shift[name], 0), "old") for line in rest.lines]
+            traces += [Trace(top + (shift[name], 0), "old"), *lines]
     if fit is not None:
         seams = dict(fit.taper.seams)
         for name, panel in _panels(block, seams):

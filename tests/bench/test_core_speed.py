@@ -1,4 +1,6 @@
-"""Speed of the core as ratios to plain chains of the same sizes. Run: pytest tests/bench --benchmark-only.
+"""Speed of the core, as ratios to plain chains of the same sizes.
+
+Run with: pytest tests/bench --benchmark-only
 
 Each benchmark prints its ratio; the baseline is timed in the same process, interleaved.
 """
@@ -47,7 +49,7 @@ def ratio(ours: Callable[[], object], plain: Callable[[], object], rounds: int =
 
 
 def plain_recompute() -> float:
-    """Seams, lengths, circumferences and comparisons, each in the fewest numpy calls."""
+    """Do seams, lengths, circumferences and comparisons, each in the fewest numpy calls."""
     total = 0.0
     levels = np.array([y for y in BLOCK.heights.values() if y <= BLOCK.crotch])
     widths = np.zeros(len(levels))
@@ -80,7 +82,7 @@ def plain_recompute() -> float:
 
 
 def plain_full() -> float:
-    """The recompute, net and cut outlines of the leg, and which A4 pages they touch."""
+    """Do the recompute, net and cut outlines of the leg, and which A4 pages they touch."""
     total = plain_recompute()
     lines = []
     for inseam, outseam in ((EDGES[0], EDGES[1]), (EDGES[2], EDGES[3])):
@@ -102,6 +104,7 @@ def plain_full() -> float:
 
 
 def report(name: str, value: float, target: float, capsys: pytest.CaptureFixture[str]) -> None:
+    """Print one ratio beside its target."""
     with capsys.disabled():
         print(f"\n{name:<28} {value:5.2f} x baseline (target {target})")
 

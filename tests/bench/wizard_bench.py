@@ -25,17 +25,10 @@ from pty_terminal import PtyTerminal  # noqa: E402  after the path to it is set
 LEGTAPER = Path(sys.executable).with_name("legtaper")
 EXAMPLE = HERE.parents[1] / "examples" / "courier.toml"
 SIZE = (120, 40)
-ANSWER = "2 1/2 in"
-PAUSE = 0.12  # s between two keys of someone who types with care
+ANSWER = "1 5/8 in"
+READY = "F10 quit"
+PAUSE = 0.12  # s between two keys
 ROUNDS = 9
-
-
-class Program(NamedTuple):
-    """What to run, what shows that its form is there, and how it is left."""
-
-    argv: tuple[str, ...]
-    ready: str
-    leave: str = "ctrl+q"
 
 
 class Target(NamedTuple):
@@ -48,16 +41,22 @@ class Target(NamedTuple):
 
 
 TARGETS = {
-    "form": Target("form usable, new project", "ms", 1.35, True),
-    "resume": Target("form usable, resumed project", "ms", 1.35, True),
+    "new": Target("form usable, start screen", "ms", 1.35, True),
+    "form": Target("form usable, project resumed", "ms", 1.35, True),
     "key": Target("first output for a key", "ms", 2.2, True),
     "exit": Target("exit", "ms", 1.1, True),
     "memory": Target("memory, highest", "MB", 1.5, True),
-    "help": Target("legtaper --help, against bare click", "ms", 1.5, True),
-    "answer": Target("bytes a key, over a typed answer", "bytes", 1000, False),
-    "step": Target("bytes a step change", "bytes", 6000, False),
-    "idle": Target("bytes when idle, in 3 s", "bytes", 0, False),
+    "help": Target("legtaper --help, bare click", "ms", 1.5, True),
+    "answer": Target("a key of a typed answer, with drawing", "bytes", 1000, False),
+    "step": Target("a step change, mean of all", "bytes", 6000, False),
+    "worst step": Target("a step change, the largest", "bytes", 6000, False),
+    "idle": Target("idle for 3 s", "bytes", 0, False),
 }
+BARE = (sys.executable, str(HERE / "bare_app.py"))
+BARE_CLICK = (
+    "import click\n@click.group()\ndef main(): 'Bare.'\n"
+    "@main.command()\ndef one(): 'One.'\nmain(['--help'])"
+)
 
 Samples = dict[str, list[float]]
 
@@ -68,13 +67,13 @@ def environ(home: Path) -> dict[str, str]:
     return kept | {"TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(home)}
 
 
-def usable(terminal: PtyTerminal, ready: str) -> float:
+def usable(terminal: PtyTerminal) -> float:
     """Return the ms from the start until the form is drawn and a key shows in it."""
     while terminal.modes & termios.ICANON:  # before that, the kernel itself would show the key
         terminal.pump(0.001)
-    terminal.type("7")
-    terminal.wait_for(ready)
-    terminal.wait_for("7")
+    while "#" not in terminal.text:  # what is typed before the form has the focus is lost
+        terminal.type("#")
+        terminal.pump(0.01)
     return (time.perf_counter() - terminal.started) * 1000
 
 
@@ -112,3 +111,103 @@ def leave(terminal: PtyTerminal, key: str) -> float:
     terminal.press(key)
     terminal.wait_exit()
     return (time.perf_counter() - begun) * 1000
+
+
+def measure_bare(found: Samples, surroundings: dict[str, str]) -> None:
+    """Add one sample of everything that the bare app can be asked."""
+    with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
+        first = painted(terminal, "ready")
+        found["new"].append(first)
+        found["form"].append(first)
+        found["key"].append(first_output(terminal))
+        terminal.settle(0.3)
+        found["memory"].append(terminal.peak_memory() / 1024)
+        found["exit"].append(leave(terminal, "ctrl+q"))
+    begun = time.perf_counter()
+    subprocess.run([sys.executable, "-c", BARE_CLICK], stdout=subprocess.DEVNULL, check=True)
+    found["help"].append((time.perf_counter() - begun) * 1000)
+
+
+def measure_wizard(found: Samples, surroundings: dict[str, str], project: Path) -> None:
+    """Add one sample of everything, and of what only the wizard is asked."""
+    with PtyTerminal([LEGTAPER], surroundings, size=SIZE) as terminal:
+        found["new"].append(usable(terminal))
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        found["form"].append(usable(terminal))
+        found["key"].append(first_output(terminal))
+        terminal.settle(0.5)
+        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(3.0)))
+        found["memory"].append(terminal.peak_memory() / 1024)
+        terminal.press("ctrl+u")  # the wizard asks about what it could not read before it ends
+        terminal.settle(0.5)
+        found["exit"].append(leave(terminal, "f10"))
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        terminal.wait_for(READY)
+        found["answer"].append(bytes_of(terminal, lambda: at_an_even_pace(terminal)) / len(ANSWER))
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        terminal.wait_for(READY)
+        walk = ["pageup"] * 5 + ["pagedown"] * 8
+        steps = [bytes_of(terminal, lambda key=key: terminal.press(key)) for key in walk]
+        found["step"].append(statistics.mean(steps))
+        found["worst step"].append(max(steps))
+    begun = time.perf_counter()
+    subprocess.run([LEGTAPER, "--help"], stdout=subprocess.DEVNULL, check=True)
+    found["help"].append((time.perf_counter() - begun) * 1000)
+
+
+def at_an_even_pace(terminal: PtyTerminal) -> None:
+    """Type an answer as someone does who knows it."""
+    for letter in ANSWER:
+        terminal.type(letter)
+        until = time.monotonic() + PAUSE
+        while (left := until - time.monotonic()) > 0:
+            terminal.pump(left)
+
+
+def table(wizard: Samples, bare: Samples) -> str:
+    """Return medians, ratios and targets as lines of text."""
+    rows = [("", "wizard", "bare", "ratio", "target", "")]
+    for key, target in TARGETS.items():
+        median = statistics.median(wizard[key])
+        if target.ratio:
+            base = statistics.median(bare[key])
+            value, of, ratio = median / base, f"{base:.0f}", f"{median / base:.2f}"
+        else:
+            value, of, ratio = median, "", ""
+        verdict = "ok" if value <= target.at_most else "over"
+        name = f"{target.name}, {target.unit}"
+        rows.append((name, f"{median:.0f}", of, ratio, f"{target.at_most:g}", verdict))
+    return "\n".join(
+        f"{row[0]:<52}{row[1]:>8}{row[2]:>8}{row[3]:>8}{row[4]:>8}  {row[5]}" for row in rows
+    )
+
+
+def narrowing_next(folder: Path) -> Path:
+    """Return a copy of the example that stands at the question how much comes off."""
+    text = EXAMPLE.read_text()
+    before, _, after = text.partition("[[design]]")
+    project = folder / "courier.toml"
+    project.write_text(
+        before + "[allowance]" + after.partition("[allowance]")[2].partition("[[")[0]
+    )
+    return project
+
+
+def main(rounds: int = ROUNDS) -> None:
+    """Measure turn and turn about, after one round that only warms up, and print the table."""
+    wizard: Samples = defaultdict(list)
+    bare: Samples = defaultdict(list)
+    with tempfile.TemporaryDirectory() as folder:
+        surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
+        for done in range(rounds + 1):
+            measure_bare(bare, surroundings)
+            measure_wizard(wizard, surroundings, project)
+            if not done:
+                wizard.clear()
+                bare.clear()
+    print(f"{rounds} rounds at {SIZE[0]}x{SIZE[1]}, medians")
+    print(table(wizard, bare))
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:2]))

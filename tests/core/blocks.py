@@ -74,9 +74,10 @@ def designs(draw: st.DrawFn, block: Block, style: str = "follow") -> Design:
         if draw(st.booleans()):
             height = last + draw(st.floats(0.2, 1)) * (top - last)
             blend[seam] = sample.length(height)
-            if style == "follow" and draw(st.booleans()):
+            room = height - last
+            if style == "follow" and room > 10 and draw(st.booleans()):
                 # Up to twice as long may be asked, but not with every set of levels below.
-                curve[seam] = sample.length(draw(st.floats(0.05, 1)) * (height - last))
+                curve[seam] = sample.length(max(5.0, draw(st.floats(0.05, 1)) * room))
     parts: Any = {"blend": blend, "curve": curve, "style": style}
     if draw(st.booleans()):
         return sample.design(take_in=sample.lengths(**asked), **parts)

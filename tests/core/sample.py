@@ -92,7 +92,7 @@ def fitted(*designs: Design, **parts: Any) -> Fit:
     return fit(project(*designs, **parts))
 
 
-def tested(verdict: Any = "hangs clean", fingerprint: str | None = None) -> BlockTest:
+def block_test(verdict: Any = "hangs clean", fingerprint: str | None = None) -> BlockTest:
     """Return a block test; left out, of the sample block as it is."""
     return BlockTest(
         verdict, fingerprint=block().fingerprint if fingerprint is None else fingerprint

@@ -89,8 +89,14 @@ def test_a_cut_line_begins_on_a_slanting_hem_line() -> None:
     assert to_line(edge, (-100, -10), (100, 10))[0] == pytest.approx((20, 2))
 
 
+def test_a_cut_line_that_lies_below_the_hem_line_stays() -> None:
+    """Where no part of it lies above, there is nothing to cut off or carry on."""
+    below = np.array([(10.0, -9), (10, -4), (10, 0)])
+    assert to_line(below, (-100, 0), (100, 0)) is below
+
+
 def test_a_mitre_carries_the_cut_line_on_to_the_closing_line() -> None:
-    """10 mm beside an upright edge, closed at 45 degrees: up to 110 on one side, to 90 on the other.
+    """10 mm beside an upright edge, closed at 45 degrees: up to 110 or down to 90.
 
     The closing line through (0, 100) and (-100, 200) falls to the right, to 90 at x = 10; the
     one through (0, 100) and (-100, 0) rises to 110.
@@ -105,6 +111,12 @@ def test_a_mitre_that_would_be_long_is_cut_square() -> None:
     beside = offset_edge(UPRIGHT, 10, 1)
     assert mitre(beside, (0, 100), (-1, 0), 10)[-1] == pytest.approx((0, 100))
     assert mitre(beside, (0, 100), (0, 0), 10)[-1] == pytest.approx((0, 100))
+
+
+def test_a_mitre_that_a_short_edge_does_not_reach_is_cut_square() -> None:
+    """An edge of 5 mm whose closing line meets its direction 10 mm further down ends square."""
+    short = np.array([(10.0, 95), (10, 100)])
+    assert mitre(short, (0, 100), (-100, 200), 10)[-1] == pytest.approx((0, 100))
 
 
 def test_an_outline_that_crosses_itself_is_told() -> None:

@@ -174,7 +174,9 @@ def test_rounds_and_the_test_of_an_older_block_are_told_apart() -> None:
     old, project = sample.block(), _wider()
     new = block_of(project)
     rounds = _sewn_on(old, Round("third", fingerprint=new.fingerprint))
-    project = replace(project, rounds=rounds, block_test=sample.tested())
+    project = replace(
+        project, rounds=rounds, block_test=BlockTest("hangs clean", fingerprint=old.fingerprint)
+    )
     assert stale(project, new) == Stale(test=True, rounds=(1,))
     assert not stale(replace(project, rounds=rounds[1:], block_test=None), new)
     assert not stale(_project(*_sewn_on(old)), old)

@@ -24,9 +24,9 @@ def test_a_measurement_counts_before_any_estimate() -> None:
 
 
 def test_an_estimate_from_ankle_and_height_is_the_larger_upper_bound() -> None:
-    """Ankle 22 cm, height 165 cm, s the residual; the estimate plus 1.645 s:
+    """Ankle 22 cm, height 165 cm, each estimate plus 1.645 residuals.
 
-    women 2.015 + 0.4820 * 22 + 0.1143 * 165 + 1.645 * 0.950 = 33.04125 cm,
+    Women 2.015 + 0.4820 * 22 + 0.1143 * 165 + 1.645 * 0.950 = 33.04125 cm,
     men 1.225 + 0.6329 * 22 + 0.1060 * 165 + 1.645 * 0.937 = 34.180165 cm, the larger.
     """
     foot = foot_entry(sample.wearer(ankle=220.0, height=1650.0, foot_length=250.0))
@@ -35,10 +35,20 @@ def test_an_estimate_from_ankle_and_height_is_the_larger_upper_bound() -> None:
     assert foot.estimated_from == "ankle and height"
 
 
-def test_an_estimate_from_foot_length() -> None:
-    """Foot 25 cm: women 6.690 + 0.9883 * 25 + 1.645 * 0.913 = 32.899385 cm;
+def test_for_a_slender_ankle_and_a_tall_wearer_the_other_estimate_is_larger() -> None:
+    """Ankle 15 cm, height 190 cm: women 2.015 + 7.23 + 21.717 + 1.56275 = 32.52475 cm.
 
-    men 7.049 + 1.0067 * 25 + 1.645 * 1.011 = 33.879595 cm, the larger.
+    Men 1.225 + 9.4935 + 20.14 + 1.541365 = 32.399865 cm.
+    """
+    foot = foot_entry(sample.wearer(ankle=150.0, height=1900.0))
+    assert foot is not None
+    assert foot.mm == pytest.approx(325.2475)
+
+
+def test_an_estimate_from_foot_length() -> None:
+    """Foot 25 cm: women 6.690 + 0.9883 * 25 + 1.645 * 0.913 = 32.899385 cm.
+
+    Men 7.049 + 1.0067 * 25 + 1.645 * 1.011 = 33.879595 cm, the larger.
     """
     foot = foot_entry(sample.wearer(foot_length=250.0, ankle=220.0))
     assert foot is not None

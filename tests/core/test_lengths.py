@@ -248,7 +248,7 @@ def test_an_unknown_unit_for_bare_numbers_is_refused() -> None:
 
 def test_pint_itself_would_misread_these() -> None:
     """The reason for our own grammar: pint reads these as something else, without an error."""
-    import pint  # noqa: PLC0415 - only this test shows what pint does with text
+    import pint
 
     registry: Any = pint.UnitRegistry()
     for text, mm in (("2 1/2 in", 63.5), ("41,5 cm", 415.0), ("2½ in", 63.5)):

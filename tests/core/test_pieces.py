@@ -11,7 +11,7 @@ import shapely
 from legtaper.drawing import Drawing, Piece
 from legtaper.pattern import build
 from legtaper.pieces import CAUTIONS, block_outline, draw_pattern
-from legtaper.project import Design, Round
+from legtaper.project import PANELS, Design, Round
 
 IN = 25.4
 SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
@@ -89,7 +89,7 @@ def test_a_level_line_runs_from_seam_to_seam() -> None:
     pattern = build(sample.project())
     piece = draw_pattern(pattern).pieces[0]
     knee = next(stroke for stroke in piece.strokes if stroke.id == "front-level-knee")
-    width = sum(float(pattern.fit.taper.reach(edge, 17 * IN)) for edge in ("front_inseam", "front_outseam"))  # type: ignore[arg-type]  # fmt: skip
+    width = sum(float(pattern.fit.taper.reach(edge, 17 * IN)) for edge in PANELS["front"])
     assert float(np.ptp(knee.points[:, 0])) == pytest.approx(width, abs=0.02)
 
 

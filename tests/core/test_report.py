@@ -61,7 +61,10 @@ def test_the_levels_of_a_check() -> None:
     assert (hem["height"], hem["asked"]) == (0, True)
     assert (hem["block"], hem["finished"]) == (pytest.approx(457.2), pytest.approx(393.7))
     assert hem["edges"] == pytest.approx(
-        {"front_inseam": 92.075, "front_outseam": 92.075, "back_inseam": 104.775, "back_outseam": 104.775}
+        {
+            "front_inseam": 92.075, "front_outseam": 92.075,
+            "back_inseam": 104.775, "back_outseam": 104.775,
+        }
     )  # fmt: skip
     assert hem["take_in"] == pytest.approx(dict.fromkeys(EDGES, 15.875))
     assert levels["knee"]["asked"] is False

@@ -196,6 +196,16 @@ def test_a_curve_that_would_swing_out_below_is_refused() -> None:
     invariants.assert_inside(_taper(sample.design(curve=sample.lengths(inseam="13"), **parts)))
 
 
+def test_a_seam_that_is_let_out_on_purpose_keeps_its_curve() -> None:
+    """Let out by 1/4 in at the hem, the outseam lies outside as asked: its curve is no fault."""
+    design = sample.design(
+        take_in={},
+        extra={"outseam": sample.lengths(hem="-1/4")},
+        curve=sample.lengths(outseam="12"),
+    )
+    assert _taper(design).seams["back_outseam"].curve == pytest.approx(12 * 25.4)
+
+
 def test_a_width_that_the_crotch_has_already_changes_nothing_there() -> None:
     """28 in asked for at the crotch, where the block has 27 7/8: the edges stay, no error."""
     tapered = _taper(sample.wide(hem="15", crotch="28"))
@@ -236,7 +246,7 @@ def test_lengths_are_true(given_: tuple[BlockTable, Design]) -> None:
     table, design = given_
     tapered = fit(sample.project(design, block=table)).taper
     for edge in EDGES:
-        measured = invariants.polyline_length(tapered, edge)
+        measured = invariants.polyline_length(tapered, edge, parts=20)
         assert tapered.seams[edge].length == pytest.approx(measured, abs=0.05)
 
 

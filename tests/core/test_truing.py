@@ -9,7 +9,7 @@ from legtaper.truing import (
     default_curve,
     longest_curve,
     longest_straight_curve,
-    nearest_straight_blend,
+    straight_blends,
     true_seam,
 )
 
@@ -19,7 +19,7 @@ HOLLOW: Line = MonotoneCubic.through([0, 400, 760], [110, 120, 190])  # an insea
 
 
 def test_a_hem_take_in_alone_follows_the_formula_of_the_method() -> None:
-    """b = 960, L = 480, v = 720: 15 off at the hem, 10 at 240, and at 600 the parabola's 2.8125.
+    """With b = 960, L = 480, v = 720: 15 off at the hem, 10 at 240, at 600 the parabola's 2.8125.
 
     15 * (1 - 240 / 720) = 10; 15 / 720 * (960 - 600)^2 / (2 * 480) = 2.8125.
     """
@@ -123,6 +123,8 @@ def test_a_full_seam_needs_a_short_curve() -> None:
     longest = longest_straight_curve(FULL, controls, 960)
     assert longest is not None
     assert longest < 900
+    seam = true_seam(FULL, controls, 960, longest, "straight")
+    assert seam.outside == pytest.approx(0.3, abs=0.02)
     for share, inside in ((0.3, True), (0.7, True), (1.0, True), (1.1, False), (1.3, False)):
         seam = true_seam(FULL, controls, 960, share * longest, "straight")
         assert (seam.outside <= OUTSIDE_TOLERANCE) is inside
@@ -150,7 +152,7 @@ def test_where_no_ruled_seam_fits_the_nearest_blend_is_named() -> None:
     controls = [(0.0, 5.0)]
     assert longest_straight_curve(shaped, controls, 960) is None
     assert true_seam(shaped, controls, 960, None, "straight").outside > OUTSIDE_TOLERANCE
-    near = nearest_straight_blend([shaped], controls, 960, 960)
+    near = next(straight_blends([shaped], controls, 960, 960), None)
     assert near is not None
     assert near < 960
     assert true_seam(shaped, controls, near, None, "straight").outside <= OUTSIDE_TOLERANCE
@@ -160,8 +162,8 @@ def test_the_nearest_blend_serves_front_and_back_alike() -> None:
     """One seam alone may go up to the hip, its partner not: the blend named fits both."""
     shaped = MonotoneCubic.through([0, 400, 760, 960], [125, 115, 150, 160])
     controls = [(0.0, 25.0)]
-    assert nearest_straight_blend([FULL], controls, 960, 960) == 960
-    both = nearest_straight_blend([FULL, shaped], controls, 960, 960)
+    assert next(straight_blends([FULL], controls, 960, 960)) == 960
+    both = next(straight_blends([FULL, shaped], controls, 960, 960), None)
     assert both is not None
     for old in (FULL, shaped):
         assert true_seam(old, controls, both, None, "straight").outside <= OUTSIDE_TOLERANCE
@@ -170,4 +172,4 @@ def test_the_nearest_blend_serves_front_and_back_alike() -> None:
 def test_no_blend_is_named_where_none_fits() -> None:
     """Between two asked levels a block that turns in there leaves no room for a ruler."""
     waisted = MonotoneCubic.through([0, 200, 400, 960], [120, 80, 120, 160])
-    assert nearest_straight_blend([waisted], [(0.0, 5.0), (400.0, 5.0)], 960, 960) is None
+    assert list(straight_blends([waisted], [(0.0, 5.0), (400.0, 5.0)], 960, 960)) == []

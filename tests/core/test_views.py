@@ -19,7 +19,7 @@ def test_a_block_alone_is_drawn_as_old_lines() -> None:
     traces, tags = panels_view(sample.block(), "in")
     assert [trace.pattern for trace in traces] == ["old", "old"]
     assert [_widths_at_the_hem(trace) for trace in traces] == pytest.approx([8.5 * IN, 9.5 * IN])
-    assert [(tag.text, tag.y) for tag in tags][0] == ("hem    18 in", 0)
+    assert (tags[0].text, tags[0].y) == ("hem    18 in", 0)
     assert tags[-1].text == "hip"
 
 

@@ -46,7 +46,7 @@ def test_half_of_a_frustum_is_a_panel_with_a_hem_that_sags() -> None:
 
 
 def test_the_shaped_hem_lies_on_the_arc_of_the_net() -> None:
-    """All of it on one circle of radius 180 mm x 10, and as long as the arc over a chord of 18 cm."""
+    """All of it on one circle of radius 180 cm, and as long as the arc over a chord of 18 cm."""
     hem = shaped_hem((-90, 0), (90, 0), sag(180, 0.1))
     radius, center = _circle(hem)
     assert radius == pytest.approx(1800)
@@ -56,7 +56,7 @@ def test_the_shaped_hem_lies_on_the_arc_of_the_net() -> None:
 
 
 def test_the_arc_bends_round_the_apex_of_the_cone() -> None:
-    """The sides of the panel meet 180 cm below the hem; every point of the hem is as far from there.
+    """The sides of the panel meet 180 cm below the hem, equally far from all of it.
 
     Square to both sides, therefore, where a straight hem makes corners of more than 90 degrees.
     """

@@ -19,7 +19,7 @@ def _parabola(k: float, b: float) -> EasedLine:
 
 
 def test_the_published_length() -> None:
-    """y = 0.002 x^2 from 0 to 50 is 50.3313614 long, to the last digit given."""
+    """The parabola y = 0.002 x^2 from 0 to 50 is 50.3313614 long, to the last digit given."""
     assert arc_length(_parabola(0.002, 50), 0, 50) == pytest.approx(50.3313614, abs=5e-8)
 
 

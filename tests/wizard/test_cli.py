@@ -15,6 +15,8 @@ from legtaper_wizard.cli import main
 from legtaper_wizard.examples import NAMES, example_text
 
 INCH = 25.4
+CALL = "from legtaper_wizard.cli import main; main()"
+COMMANDS = ("open", "demo", "begin", "check", "draw", "marks", "export", "limits", "compare")
 
 
 def run(*arguments: str | Path, **env: str) -> Result:
@@ -53,11 +55,11 @@ def refused(result: Result, *words: str) -> str:
 def test_help_lists_every_command() -> None:
     """The first help names all commands of the contract, each with a sentence."""
     text = run("--help").output
-    for name in "open demo begin check draw marks export limits compare".split():
+    for name in COMMANDS:
         assert f"\n  {name} " in text
 
 
-@pytest.mark.parametrize("name", "open demo begin check draw marks export limits compare".split())
+@pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_explains_itself(name: str) -> None:
     """Each command has a help that is more than its usage line."""
     result = run(name, "--help")
@@ -339,8 +341,86 @@ def test_the_environment_of_a_script(courier: Path) -> None:
 
     env = {**os.environ, "LC_ALL": "C", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
     done = subprocess.run(
-        [sys.executable, "-c", "from legtaper_wizard.cli import main; main()", "draw", str(courier)],
-        capture_output=True, env=env, check=False, text=True,
-    )  # fmt: skip
+        [sys.executable, "-c", CALL, "draw", str(courier)],
+        capture_output=True,
+        env=env,
+        check=False,
+        text=True,
+    )
     assert done.returncode == 0, done.stderr
     assert done.stdout.isascii()
+
+
+def test_begin_drafts_from_a_body(tmp_path: Path) -> None:
+    """A body makes a project; every number is told, and stands in the file as a remark."""
+    path = tmp_path / "new.toml"
+    result = run("begin", path, "--from-body", "hip=41 in", "height=66 in", "knee=15 1/2")
+    assert result.exit_code == 0, result.output
+    assert result.output.startswith("This is a starting block: sew and fit it before you taper.\n")
+    assert "knee = 15 1/2 in (given" in result.output
+    assert "inside_leg = 31 3/4 in (estimated" in result.output
+    text = path.read_text("utf-8")
+    assert text.startswith("# This is a starting block")
+    assert 'hip = "41 in"' in text
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["--from-body"], "hip: missing"),
+        (["--from-body", "hip"], "write it like hip=41in"),
+        (["--from-body", "hip=wide"], "hip: "),
+        (["--from-body", "hip=41", "hip=42"], "given twice"),
+        (["hip=41in"], "goes with --from-body"),
+    ],
+)
+def test_begin_refuses_a_body_it_cannot_use(
+    tmp_path: Path, arguments: list[str], word: str
+) -> None:
+    """One line says which key is wrong, and nothing is written."""
+    refused(run("begin", tmp_path / "new.toml", *arguments), word)
+    assert not list(tmp_path.iterdir())
+
+
+def test_begin_takes_a_block_from_a_drawing(tmp_path: Path) -> None:
+    """An exported SVG or DXF makes a project whose whole pieces are checked and exported again."""
+    body = tmp_path / "body.toml"
+    assert run("begin", body, "--from-body", "hip=41", "waist=33", "height=66").exit_code == 0
+    with body.open("a") as file:
+        file.write('[[design]]\nname = "a"\n[design.take_in]\nhem = "5/8 in"\n')
+    for kind, front, back in (
+        ("svg", "unaltered-front-net", "unaltered-back-net"),
+        ("dxf", "unaltered-front", "unaltered-back"),
+    ):
+        drawing, again = tmp_path / f"a.{kind}", tmp_path / f"{kind}.toml"
+        assert run("export", body, drawing, "--leg", "both").exit_code == 0
+        result = run("begin", again, f"--from-{kind}", drawing, "--front", front, "--back", back,
+                     "hip=33 1/4", "knee=17 1/2")  # fmt: skip
+        assert result.exit_code == 0, result.output
+        assert "Front: hem 9" in result.output
+        text = again.read_text()
+        assert "[block.outline.front]" in text
+        again.write_text(text + '[[design]]\nname = "a"\n[design.take_in]\nhem = "1/2 in"\n')
+        assert run("check", again).exit_code == 0
+        assert run("export", again, tmp_path / f"again.{kind}").exit_code == 0
+
+
+def test_begin_says_what_it_needs_of_a_drawing(tmp_path: Path) -> None:
+    """A missing file, a missing name, a wrong place and two sources get one line each."""
+    drawing, new = tmp_path / "a.svg", tmp_path / "new.toml"
+    refused(run("begin", new, "--from-svg", drawing), "a.svg", "no such file")
+    refused(run("begin", new, "--from-svg", tmp_path), "no plain file")
+    leg = "M0 0H200V-900H-40V-860z"
+    drawing.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">'
+        f'<path id="left" d="{leg}"/></svg>'
+    )
+    refused(run("begin", new, "--from-svg", drawing), "--front", "left")
+    both = ("--front", "left", "--back", "left")
+    refused(run("begin", new, "--from-svg", drawing, *both, "front.crotch=1"), "front.crotch")
+    refused(run("begin", new, "--from-svg", drawing, *both, "front.up=down"), "front.up", "bottom")
+    refused(run("begin", new, "--from-svg", drawing, *both, "knee"), "knee")
+    refused(run("begin", new, "--from-svg", drawing, "--front", "x", "--back", "y"), "left")
+    refused(run("begin", new, "--from-svg", drawing, "--from-body"), "choose one")
+    refused(run("begin", new, "--from-dxf", drawing, *both), "a.svg", "no DXF drawing")
+    assert not new.exists()

@@ -585,7 +585,7 @@ def test_an_action_that_cannot_be_done_says_why(action, texts):
 
 def test_a_design_with_muslin_rounds_is_not_removed():
     """A round names its design, so that design stays."""
-    from legtaper.project import Round  # noqa: PLC0415
+    from legtaper.project import Round
 
     sewn = replace(WHOLE, rounds=(Round("first taper"),))
     assert "remove-design" not in [action.id for action in actions(sewn, "narrowing")]
@@ -645,8 +645,8 @@ def test_the_summary_holds_every_answer_and_the_way_back():
 
 def test_steps_know_no_terminal():
     """Importing the steps loads no terminal library."""
-    import subprocess  # noqa: PLC0415
-    import sys  # noqa: PLC0415
+    import subprocess
+    import sys
 
     code = (
         "import sys, legtaper_wizard.steps; "

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
 if TYPE_CHECKING:
     from legtaper.pattern import Pattern
-    from legtaper.project import Project
+    from legtaper.project import Project, Unit
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -36,11 +36,12 @@ class Refusal(click.ClickException):
 class Commands(click.Group):
     """The group of all commands; a wrong call gets one line, too."""
 
-    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+    # The overloads of click only say whether it returns; this one does as it is told.
+    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:  # type: ignore[override]
         """Run, and leave with the exit status of the contract."""
-        run: Callable[..., Any] = super().main
+        standalone = extra.pop("standalone_mode", True)
         try:
-            status = run(*args, standalone_mode=False, **extra)
+            status = super().main(args, standalone_mode=False, **extra)
         except Refusal as refusal:
             refusal.show()
             status = refusal.exit_code
@@ -51,7 +52,7 @@ class Commands(click.Group):
             status = error.exit_code
         except click.Abort:
             status = 130
-        if not standalone_mode:
+        if not standalone:
             return status
         sys.exit(status)
 
@@ -145,6 +146,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
 
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
 @click.option(
     "--from-example",
     "example",
@@ -153,17 +155,59 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
     show_default=True,
     help="Which invented example to begin from: in inches, or in centimeters.",
 )
+@click.option("--from-body", is_flag=True,
+              help="Draft a starting block from KEY=VALUE: hip=41in height=66in.")  # fmt: skip
+@click.option("--from-svg", "svg", type=click.Path(path_type=Path),
+              help="Take the block from outlines traced at true size.")  # fmt: skip
+@click.option("--from-dxf", "dxf", type=click.Path(path_type=Path),
+              help="The same from DXF: layers by ASTM D6673, or plain polylines.")  # fmt: skip
+@click.option("--front", metavar="ID", help="The name of the front's outline in the drawing.")
+@click.option("--back", metavar="ID", help="The name of the back's outline in the drawing.")
+@click.option(
+    "--px-per-inch", type=float, help="How many px of the SVG are an inch; 96 if not said."
+)
+@click.option("--drawing-unit", metavar="UNIT", help="The unit of a DXF that does not say its own.")
+@click.option("--unit", type=click.Choice(["in", "cm"]), default="in", show_default=True,
+              help="What a bare number means, and what lengths are shown in.")  # fmt: skip
 @FORCE
-def begin(file: Path, example: str, force: bool) -> None:
-    """Begin a project FILE from an example.
+def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
+    file: Path, pairs: tuple[str, ...], example: str, from_body: bool, svg: Path | None,
+    dxf: Path | None, front: str | None, back: str | None, px_per_inch: float | None,
+    drawing_unit: str | None, unit: str, force: bool,
+) -> None:  # fmt: skip
+    """Begin a project FILE from an example, from a body or from a drawing.
 
-    Change its numbers to your own, in the wizard or in an editor.
+    Change its numbers to your own, in the wizard or in an editor. A drafted block is a starting
+    block: sew and fit it before you taper.
+
+    With a drawing, KEY=VALUE says what would be guessed otherwise: hip=96cm and knee=43cm are
+    heights above the hem; seam=15mm and hem=4cm are allowances to take off; front.up=left;
+    front.crotch=120,430 and front.grainline=100,200,100,900 are places in the drawing, in mm.
     """
     from legtaper.store import save_new  # noqa: PLC0415
+    from legtaper_wizard import beginning  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
 
+    if sum((from_body, svg is not None, dxf is not None)) > 1:
+        raise Refusal("choose one of --from-body, --from-svg and --from-dxf")
+    if pairs and not (from_body or svg or dxf):
+        raise Refusal(f"{pairs[0]} is one argument too many; KEY=VALUE goes with --from-body")
+    length_unit = cast("Unit", unit)
+    if drawing := svg or dxf:
+        with _one_line(drawing):
+            source = beginning.DrawingFile(
+                drawing, ".svg" if svg else ".dxf", front, back, px_per_inch, drawing_unit
+            )
+            made = beginning.from_drawing(source, pairs, length_unit)
+    elif from_body:
+        with _one_line(file):
+            made = beginning.from_body(pairs, length_unit)
+    else:
+        made = beginning.Beginning(example_text(example), ())
     with _one_line(file):
-        save_new(file, example_text(example), force=force)
+        save_new(file, made.text, force=force)
+    for line in made.says:
+        click.echo(line)
     click.echo(f"Wrote {file}. Change its numbers, or go on with: legtaper open {file}")
 
 

@@ -36,6 +36,7 @@ ASTM: dict[Layer, str] = {
     "block": "8",  # for comparison only: dashed, so nobody sews along it
     "hem-fold": "8",
     "level": "8",
+    "internal": "8",
     "join": "8",
     "slit": "8",
     "net": "14",

@@ -23,7 +23,7 @@ def block_from_table(table: BlockTable, unit: Unit, wearer: Wearer | None = None
     hips were measured on the wearer, the leg hangs from the fuller of the two.
     """
     given = _checked_heights(table)
-    heights, estimated = _with_placed_levels(given, unit)
+    heights, estimated = with_placed_levels(given, unit)
     fullest = _fullest(given, table, wearer or Wearer())
     points = {edge: _points(table, edge, given, fullest) for edge in EDGES}
     seams: dict[Edge, Line] = {edge: MonotoneCubic.through(*points[edge]) for edge in EDGES}
@@ -33,12 +33,17 @@ def block_from_table(table: BlockTable, unit: Unit, wearer: Wearer | None = None
 
 def _checked_heights(table: BlockTable) -> dict[str, float]:
     heights = {"hem": 0.0} | {level: length.mm for level, length in table.height.items()}
-    if heights["hem"] != 0:
-        raise ProjectError("block.height.hem", 'heights count from the finished hem: hem = "0"')
     if "crotch" not in heights:
         raise ProjectError("block.height.crotch", "missing; measure up the grainline from the hem")
     if "hip" not in heights and "high_hip" not in heights:
         raise ProjectError("block.height.hip", "missing; the leg hangs from the fullest level")
+    return checked_heights(heights)
+
+
+def checked_heights(heights: dict[str, float]) -> dict[str, float]:
+    """Return heights in mm in their order. Raises `ProjectError` where they can't be."""
+    if heights["hem"] != 0:
+        raise ProjectError("block.height.hem", 'heights count from the finished hem: hem = "0"')
     for low, high in _in_order(heights):
         if not heights[high] > heights[low]:
             raise ProjectError(
@@ -61,9 +66,13 @@ def _in_order(heights: dict[str, float]) -> list[tuple[str, str]]:
     return pairs
 
 
-def _with_placed_levels(
+def with_placed_levels(
     given: dict[str, float], unit: Unit
 ) -> tuple[dict[str, float], frozenset[str]]:
+    """Return the heights, mm, with calf, knee and thigh placed where they were not given.
+
+    Beside them stands which ones were placed.
+    """
     crotch = given["crotch"]
     below_crotch = 25.4 if unit == "in" else 25.0
     heights = dict(given)

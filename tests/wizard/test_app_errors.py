@@ -1,0 +1,206 @@
+"""What goes wrong: it is said in words, the typed text stays, and nothing on disk is lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from app_driver import Driver, driving, example, fresh
+
+from legtaper.store import Store, StoreError, load
+from legtaper_wizard.session import Session
+
+
+@pytest.fixture(autouse=True)
+def _home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let every test be a new account that stands in a folder of its own."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.chdir(tmp_path)
+
+
+@pytest.mark.parametrize("key", ["enter", "tab", "shift+tab", "down", "pagedown", "f9", "f3"])
+async def test_a_wrong_answer_keeps_the_cursor(tmp_path: Path, key: str) -> None:
+    """Whatever key leaves it, a wrong answer is explained beside it, stays, and can be mended."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.answer("66")
+        await on.type("33 inn")
+        await on.press(key)
+        assert '! "inn" is not a unit; use in, cm, mm or ft' in on.text
+        assert (on.here, on.form.answer.value) == ("wearer.waist", "33 inn")
+        assert on.on_disk().wearer.waist is None
+        await on.press("backspace")
+        assert "is not a unit" not in on.text
+        await on.press("enter")
+        assert on.on_disk().wearer.waist is not None
+
+
+async def test_nothing_is_reinterpreted(tmp_path: Path) -> None:
+    """A number that could be two things is refused with both."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.answer("11/2")
+        assert "could be 1 1/2 or 5 1/2" in on.text
+        await on.press("ctrl+u")
+        await on.answer("41,500 mm")
+        assert "could be 41500 or 41.500" in on.text
+        assert on.on_disk().wearer.height is None
+
+
+async def test_leaving_asks_once_about_what_cannot_be_taken(tmp_path: Path) -> None:
+    """F10 with a wrong answer says why first; F10 again leaves without it."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.type("abc")
+        await on.press("f10")
+        assert "has no number" in on.text
+        assert on.app.is_running
+        await on.press("f10")
+    assert on.app.return_code == 0
+
+
+def _change_outside(on: Driver) -> None:
+    text = on.file.read_text()
+    on.file.write_text(text.replace('name = "Trial trousers"', 'name = "Changed outside"'))
+
+
+async def test_changed_outside_keep_mine(tmp_path: Path) -> None:
+    """Of two states the wearer keeps hers; the other goes into a copy, and her answer is taken."""
+    async with driving(fresh(tmp_path)) as on:
+        _change_outside(on)
+        await on.answer("66")
+        assert "Another program changed trial.toml" in on.text
+        await on.press("1")
+        assert on.on_disk().wearer.height is not None
+        assert on.on_disk().name == "Trial trousers"
+        assert load(tmp_path / "trial (theirs).toml").name == "Changed outside"
+        assert "Theirs is in trial (theirs).toml." in on.text
+
+
+async def test_changed_outside_take_theirs(tmp_path: Path) -> None:
+    """Taking the other state puts hers into a copy; what she typed still stands in its line."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.answer("66")
+        _change_outside(on)
+        await on.answer("33")
+        await on.press("2")
+        assert on.on_disk().name == "Changed outside"
+        assert load(tmp_path / "trial (mine).toml").name == "Trial trousers"
+        assert on.form.answer.value == "33"
+        await on.press("enter")
+        assert on.on_disk().wearer.waist is not None
+        assert on.on_disk().name == "Changed outside"
+
+
+async def test_changed_outside_decide_later(tmp_path: Path) -> None:
+    """Going back leaves both as they are, and the answer untaken in its line."""
+    async with driving(fresh(tmp_path)) as on:
+        _change_outside(on)
+        await on.answer("66")
+        await on.press("escape")
+        assert on.on_disk().name == "Changed outside"
+        assert on.on_disk().wearer.height is None
+        assert on.form.answer.value == "66"
+        assert "not taken" in on.text
+
+
+async def test_a_file_that_is_gone_comes_back(tmp_path: Path) -> None:
+    """Where the file was removed, keeping mine writes it again."""
+    async with driving(fresh(tmp_path)) as on:
+        on.file.unlink()
+        await on.answer("66")
+        await on.press("1")
+        assert on.on_disk().wearer.height is not None
+        assert "it is back" in on.text
+
+
+async def test_a_second_opening_may_look(tmp_path: Path) -> None:
+    """The second opening is told who holds the project; it shows all and changes nothing."""
+    first = example(tmp_path)
+    before = first.path.read_bytes()
+    async with driving(Session.open(first.path)) as on:
+        assert "Look only" in on.text
+        await on.type("9")
+        assert "open in another session" in on.text
+        await on.press("f3", "9", "right", "enter", "pagedown", "enter", "f5", "f9")
+        await on.press("escape", "f8", "escape", "f2")
+        assert "Look only" in on.text
+    first.close()
+    assert first.path.read_bytes() == before
+
+
+async def test_a_full_disk_keeps_the_answer_typed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An answer that cannot be written is not taken; the reason is said and the text stays."""
+    async with driving(fresh(tmp_path)) as on:
+
+        def full(store: Store, _project: object) -> None:
+            raise StoreError(store.path, "not saved: the disk is full")
+
+        with monkeypatch.context() as broken:
+            broken.setattr(Store, "save", full)
+            await on.answer("66")
+            assert "the disk is full" in on.text
+            assert on.form.answer.value == "66"
+        await on.press("enter")
+        assert on.on_disk().wearer.height is not None
+
+
+async def test_a_broken_project_is_named_on_the_first_page(tmp_path: Path) -> None:
+    """A recent project that cannot be read says why, in the list and when it is chosen."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.settle()
+    (tmp_path / "trial.toml").write_text("format = 1\nname = \n")
+    async with driving(None) as on:
+        await on.settle()
+        assert "cannot be read" in on.text
+        await on.press(*["down"] * 4, "enter")
+        assert on.app.form is None
+        assert "! trial.toml: " in on.text
+
+
+async def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    """A new project and a pattern both name the folder that is missing, at its question."""
+    async with driving(None) as on:
+        await on.answer("New one", "", "/nowhere/at all", "")
+        assert "there is no such folder" in on.text
+        await on.press("ctrl+u")
+        await on.answer(str(tmp_path), "")
+        assert on.step == "wearer"
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9", *["down"] * 3)
+        await on.answer("/nowhere", "", "")
+        assert "there is no such folder" in on.text
+        await on.press("escape", "f9")
+        assert "/nowhere" in on.text
+
+
+async def test_an_unknown_paper(tmp_path: Path) -> None:
+    """A paper that is unknown is refused before anything is written."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9", *["down"] * 2)
+        await on.answer("napkin", "", "", "")
+        assert "!" in on.text
+        assert "napkin" in on.text
+        assert not list(tmp_path.glob("*.pdf"))
+
+
+async def test_no_pattern_yet(tmp_path: Path) -> None:
+    """F9 without a design says what is still missing."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f9")
+        assert "There is no pattern to write yet: waits for the block." in on.text
+
+
+async def test_names_from_a_file_are_text_and_nothing_else(tmp_path: Path) -> None:
+    """Markup and control characters in names from a file neither style nor move anything."""
+    file = tmp_path / "odd.toml"
+    file.write_text(
+        'format = 1\nname = "[bold]x[/] [@click=quit]y"\n[[liked]]\ngarment = "a[/b]"\n'
+        'notes = ""\n'.replace('notes = ""\n', "")
+    )
+    async with driving(Session.open(file)) as on:
+        assert "[bold]x[/] [@click=quit]y" in on.text
+        await on.press("f3", "5")
+        assert "a[/b]" in on.text + on.form.answer.value
+        await on.press("f7")
+        assert "Remove a[/b]" in on.text

@@ -1,0 +1,80 @@
+from __future__ import annotations
+
+import stat
+import sys
+from pathlib import Path
+
+import platformdirs
+import pytest
+
+from legtaper_wizard import crash
+from legtaper_wizard.start import start
+
+
+def test_a_missing_file_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Opening a file that is not there says so once, names both ways to begin, and ends with 2."""
+    missing = tmp_path / "new\x1b[31m.toml"
+    assert start(missing) == 2
+    says = capsys.readouterr().err
+    assert says.count("\n") == 1
+    assert "legtaper begin" in says
+    assert "choose a new project" in says
+    assert "\x1b" not in says
+    assert not missing.exists()
+
+
+def test_without_any_input_it_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A process that was started with its input closed is refused in one line."""
+    monkeypatch.setattr(sys, "stdin", None)
+    assert start(None) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+@pytest.fixture
+def log_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return where logs go during the test."""
+
+    def here(*_: object, ensure_exists: bool, **__: object) -> Path:
+        folder = tmp_path / "logs"
+        folder.mkdir(exist_ok=ensure_exists)
+        return folder
+
+    monkeypatch.setattr(platformdirs, "user_log_path", here)
+    return tmp_path / "logs"
+
+
+def _fault() -> Exception:
+    try:
+        raise KeyError("knee")
+    except KeyError as error:
+        return error
+
+
+def test_a_fault_goes_to_a_log_of_its_owner(
+    log_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A fault is one line for the person; the traceback is in a log that only she may read."""
+    log_folder.mkdir()
+    aim = log_folder / "aim"
+    aim.write_text("stays")
+    (log_folder / "fault.log").symlink_to(aim)
+    assert crash.report(_fault()) == 1
+    says = capsys.readouterr().err
+    log = log_folder / "fault.log"
+    assert says.count("\n") == 1
+    assert str(log) in says
+    assert "project is safe" in says
+    assert 'raise KeyError("knee")' in log.read_text()
+    assert stat.S_IMODE(log.stat().st_mode) == 0o600
+    assert aim.read_text() == "stays"
+
+
+def test_a_log_that_cannot_be_written_is_no_second_fault(
+    log_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where the log cannot be written, the line says that instead."""
+    (log_folder / "fault.log").mkdir(parents=True)
+    assert crash.report(_fault()) == 1
+    assert "could not be written" in capsys.readouterr().err

@@ -1,0 +1,211 @@
+"""The Textual app: it alone holds the session, and changes it as the screens ask."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from legtaper.project import ProjectError
+from legtaper_wizard.messages import Answered, Chosen, Nudged, Then, WentOn, WentTo
+from legtaper_wizard.screens.form_screen import FormScreen
+from legtaper_wizard.session import ChangedOnDiskError, Place, Session, StoreError
+from legtaper_wizard.steps import AnswerError
+
+if TYPE_CHECKING:
+    from legtaper_wizard.terminal import Look
+
+
+class LegtaperApp(App[int]):
+    """The wizard on the screen."""
+
+    TITLE = "legtaper"
+    CSS_PATH = "wizard.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c", "interrupt", "Leave", id="interrupt", show=False, priority=True),
+        Binding("ctrl+q", "quit", "Leave", id="quit", show=False, priority=True),
+        Binding("ctrl+l", "redraw", "Draw anew", id="redraw", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", "Pause", id="pause", show=False, priority=True),
+    ]
+
+    def __init__(self, session: Session | None, look: Look, **options: Any) -> None:
+        super().__init__(**options)
+        self.session = session
+        self.look = look
+        self.theme = "ansi-dark"  # only its defaults show: the terminal's own colors
+        self.fault: Exception | None = None
+        self._warned = False
+        self._typed: dict[str, tuple[str, ...]] = {}
+
+    # --- beginning and ending ----------------------------------------------------------------
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Return the form at once where there is a project, else what asks for one."""
+        if self.session is not None:
+            return FormScreen(self.session, self.look)
+        from legtaper_wizard.screens.start_screen import StartScreen  # noqa: PLC0415  seldom
+
+        return StartScreen(self.look, self.work_on)
+
+    def on_mount(self) -> None:
+        """Remember the project, once it is shown."""
+        if self.session is not None:
+            self.call_after_refresh(self.session.remember)
+
+    def on_unmount(self) -> None:
+        """Let go of the file, however the app ends."""
+        if self.session is not None:
+            self.session.close()
+
+    def work_on(self, session: Session) -> None:
+        """Show the form of a project that was chosen."""
+        self.session = session
+        session.remember()
+        self.push_screen(FormScreen(session, self.look))
+
+    def leave(self) -> None:
+        """End. Every accepted answer is on disk, so only the file is let go of."""
+        if self.session:
+            self.session.close()  # at once: a signal may cut short what follows
+        self.exit(0)
+
+    async def action_quit(self) -> None:
+        """Leave."""
+        self.leave()
+
+    def action_interrupt(self) -> None:
+        """Leave when asked twice; nothing is lost either way."""
+        if self._warned or self.form is None:
+            self.leave()
+            return
+        self._warned = True
+        self.form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
+
+    def action_redraw(self) -> None:
+        """Send the whole screen again, after something else wrote on the terminal."""
+        self.screen.refresh()
+
+    def _fatal_error(self) -> None:
+        """End without Textual's traceback: `run_app` hands the fault on."""
+        self._close_messages_no_wait()
+
+    def _handle_exception(self, error: Exception) -> None:
+        self.fault = self.fault or error
+        super()._handle_exception(error)
+
+    # --- what the form asks for --------------------------------------------------------------
+
+    @property
+    def form(self) -> FormScreen | None:
+        """The form, if there is one yet."""
+        return next((s for s in self.screen_stack if isinstance(s, FormScreen)), None)
+
+    @property
+    def sitting(self) -> tuple[Session, FormScreen]:
+        """The session and its form. Only messages from a form need them, so both are there."""
+        if self.session is None or self.form is None:
+            raise RuntimeError("there is no project yet")
+        return self.session, self.form
+
+    def typed(self, what: str) -> tuple[str, ...]:
+        """Return what was typed on a page that was left without an answer."""
+        return self._typed.get(what, ())
+
+    def keep_typed(self, what: str, texts: tuple[str, ...]) -> None:
+        """Keep what was typed on a page for the next time it is shown."""
+        self._typed[what] = texts
+
+    def on_answered(self, message: Answered) -> None:
+        """Take an answer."""
+        session, _ = self.sitting
+        self.try_to(lambda: session.answer(message.key, message.text), message.then)
+
+    def on_nudged(self, message: Nudged) -> None:
+        """Move a blend or a curve."""
+        session, _ = self.sitting
+        self.try_to(lambda: session.nudge(message.key, message.by, message.fine))
+
+    def try_to(self, work: Callable[[], object], then: Then | None = None) -> None:
+        """Make a change, show it, and go on; or say beside the question why it was not made."""
+        _, form = self.sitting
+        self._warned = False
+        try:
+            work()
+        except AnswerError as error:
+            form.refuse(str(error))
+        except ChangedOnDiskError:
+            from legtaper_wizard.commands import ask_whose  # noqa: PLC0415  seldom needed
+
+            ask_whose(self, lambda: self.try_to(work, then))
+        except (StoreError, ProjectError) as error:
+            form.refuse(str(error))
+        else:
+            form.show()
+            if then:
+                then()
+
+    def on_went_on(self, message: WentOn) -> None:
+        """Show the step before or the next one that can be worked on."""
+        session, form = self.sitting
+        step_id, why = session.way(message.by)
+        stays = step_id == session.step_id
+        session.go(step_id)
+        form.show(told=(why or ("This is the last step." if stays else "")))
+
+    def on_went_to(self, message: WentTo) -> None:
+        """Show a step, at a question."""
+        session, form = self.sitting
+        session.go(message.step_id, message.key)
+        form.show(here=message.key)
+
+    def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
+        """Undo or redo, and show where that was."""
+        _, form = self.sitting
+        found: list[Place | None] = []
+        self.try_to(lambda: found.append(way()), lambda: None)
+        if not found:
+            return
+        place = found[0]
+        form.show(told=nothing, here=form.pose.here)
+        if place is not None:
+            form.show(here=place.key)
+            at_it = form.stop.id == place.key
+            form.tell(f"{did}: {form.stop.label if at_it else form.page.step.title}.")
+
+    def on_chosen(self, message: Chosen) -> None:
+        """Do what a key or a button stands for."""
+        if message.command == "leave":
+            self.leave()
+            return
+        from legtaper_wizard.commands import do_command  # noqa: PLC0415  not for the first paint
+
+        do_command(self, message.command)
+
+
+def run_app(path: Path | None, look: Look) -> int:
+    """Run the wizard on a project, or on one that is chosen; return the exit status.
+
+    Raises `StoreError` or `ProjectError` for a file that cannot be opened, and what went wrong
+    inside where something did.
+    """
+    session = Session.open(path) if path else None
+    app = LegtaperApp(session, look, driver_class=_driver())
+    app.run(mouse=False)
+    if app.fault:
+        raise app.fault
+    return app.return_code or 0
+
+
+def _driver() -> type[Any] | None:
+    import os  # noqa: PLC0415
+
+    if os.name != "posix":
+        return None
+    from legtaper_wizard.driver import SteadyDriver  # noqa: PLC0415  posix only
+
+    return SteadyDriver

@@ -1,0 +1,38 @@
+"""A fault of the program: the details go to a log, one line goes to the person."""
+
+from __future__ import annotations
+
+import os
+import platform
+import sys
+import traceback
+from importlib.metadata import version
+from pathlib import Path
+
+FAULT = 1
+
+
+def report(error: BaseException) -> int:
+    """Log a fault, say where the log is and that nothing answered is lost; return the status."""
+    what = f"legtaper: a fault in the program ended it ({type(error).__name__})."
+    safe = "The project is safe: every answer was saved when it was given."
+    try:
+        says = f"{what} {safe} Details: {_log(error)}"
+    except OSError as trouble:
+        says = f"{what} {safe} The details could not be written down: {trouble}"
+    print(says, file=sys.stderr)
+    return FAULT
+
+
+def _log(error: BaseException) -> Path:
+    """Write the traceback where only its owner may read it: it can quote what was typed."""
+    from platformdirs import user_log_path  # noqa: PLC0415 - only a fault needs it
+
+    path = user_log_path("legtaper", appauthor=False, ensure_exists=True) / "fault.log"
+    path.unlink(missing_ok=True)  # an older log, or a link to somewhere else
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(descriptor, "w", encoding="utf-8", errors="backslashreplace") as log:
+        log.write(f"legtaper {version('legtaper')}, textual {version('textual')}, ")
+        log.write(f"Python {platform.python_version()}, {platform.platform()}\n\n")
+        log.write("".join(traceback.format_exception(error)))
+    return path

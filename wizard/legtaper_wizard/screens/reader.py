@@ -1,0 +1,214 @@
+"""Pages that tell something, and pages that ask for one of several things."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.events import Key, Resize
+from textual.screen import ModalScreen
+
+from legtaper.plain_text import clean
+from legtaper_wizard.page.commands import filled
+from legtaper_wizard.page.frame import LEAST
+from legtaper_wizard.page.runs import Line, plain, wrap
+from legtaper_wizard.page.screenful import Means
+from legtaper_wizard.widgets.exact import ExactCompositor
+from legtaper_wizard.widgets.lines import Lines
+from legtaper_wizard.widgets.palette import palette
+
+if TYPE_CHECKING:
+    from legtaper_wizard.terminal import Look
+
+T = TypeVar("T")
+Keys = Sequence[tuple[str, str]]
+
+
+def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
+    """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
+    head = f" {title}"
+    room = max(means.height - 3, 0)
+    lines = [((head + " " * (means.width - len(head)), "title"),), (), *body[:room]]
+    lines += [()] * (means.height - 1 - len(lines))
+    return [*lines[: means.height - 1], filled(keys, means.width)]
+
+
+class LinesScreen(ModalScreen[T]):
+    """A page without questions."""
+
+    def __init__(self, look: Look, title: str) -> None:
+        super().__init__()
+        self._compositor = ExactCompositor()
+        self.canvas = Lines(palette(look.color), ascii_only=look.ascii_only)
+        self.means = Means(*LEAST, look.ascii_only)
+        self.heading = clean(title, 200)
+
+    def compose(self) -> ComposeResult:
+        """Yield the page."""
+        yield self.canvas
+
+    def on_resize(self, event: Resize) -> None:
+        """Draw for the new size."""
+        self.means = replace(self.means, width=event.size.width, height=event.size.height)
+        self.draw()
+
+    def draw(self) -> None:
+        """Show the page as it is now."""
+        raise NotImplementedError
+
+    def show(self, body: Sequence[Line], keys: Keys) -> None:
+        """Show a body below the title."""
+        lines = sheet(self.heading, body, keys, self.means)
+        self.canvas.show(lines, self.means.width, self.means.height)
+
+
+class Reader(LinesScreen[None]):
+    """Shows text that may be longer than the screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,enter,f1,f8,q", "close", "Close", id="reader.close", show=False),
+        Binding("down", "scroll(1)", "Down", id="reader.down", show=False),
+        Binding("up", "scroll(-1)", "Up", id="reader.up", show=False),
+        Binding("pagedown,space", "page(1)", "Page down", id="reader.page-down", show=False),
+        Binding("pageup", "page(-1)", "Page up", id="reader.page-up", show=False),
+    ]
+
+    def __init__(self, look: Look, title: str, text: str) -> None:
+        super().__init__(look, title)
+        self._text = text
+        self._top = 0
+
+    def draw(self) -> None:
+        """Show the lines from the top one on."""
+        across = min(self.means.width - 2, 96)
+        rows = [row for part in self._text.split("\n") for row in wrap(part, across) or [""]]
+        room = max(self.means.height - 3, 1)
+        self._top = max(0, min(self._top, len(rows) - room))
+        hidden = len(rows) - self._top - room
+        keys = [("Enter", "close"), ("Up/Down PgUp/PgDn", "scroll")]
+        keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
+        shown = rows[self._top : self._top + room]
+        self.show([((" ", ""), (row, "")) for row in shown], keys)
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll by lines."""
+        self._top += by
+        self.draw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll by a screenful less one line."""
+        self.action_scroll(by * max(self.means.height - 4, 1))
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss(None)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something to choose. `why_not` says why it cannot be chosen now; more: lines below it."""
+
+    id: str
+    text: str
+    key: str = ""
+    why_not: str = ""
+    more: str = ""
+
+
+class Pick(LinesScreen[str | None]):
+    """Asks for one of several things; the answer is its id, or nothing."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "close", "Back", id="pick.close", show=False),
+        Binding("enter", "choose", "Choose", id="pick.choose", show=False),
+        Binding("down,tab", "move(1)", "Down", id="pick.down", show=False),
+        Binding("up,shift+tab", "move(-1)", "Up", id="pick.up", show=False),
+        Binding("pagedown", "move(8)", "Page down", id="pick.page-down", show=False),
+        Binding("pageup", "move(-8)", "Page up", id="pick.page-up", show=False),
+    ]
+
+    def __init__(
+        self, look: Look, title: str, intro: str, options: Sequence[Option], here: str = ""
+    ) -> None:
+        super().__init__(look, title)
+        self._intro = intro
+        self._options = list(options)
+        ids = [option.id for option in options]
+        self._at = ids.index(here) if here in ids else 0
+        self._refused = ""
+
+    def replace(self, option: Option) -> None:
+        """Show more of an option than was known before."""
+        self._options = [option if old.id == option.id else old for old in self._options]
+        self.draw()
+
+    def draw(self) -> None:
+        """Show the options around the one the cursor is on."""
+        across = min(self.means.width - 2, 96)
+        body: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._intro, across)]
+        body += [()] if body else []
+        rows: list[Line] = []
+        where = 0
+        for number, option in enumerate(self._options):
+            if number == self._at:
+                where = len(rows)
+            rows += self._rows(number, option, across)
+        room = max(self.means.height - 3 - len(body), 1)
+        top = max(0, min(where - room // 2, len(rows) - room))
+        self.show([*body, *rows[top : top + room]], self._keys(len(rows) - top - room))
+
+    def _rows(self, number: int, option: Option, across: int) -> list[Line]:
+        here = number == self._at
+        key = option.key or (str(number + 1) if number < 9 else "")
+        style = "focus" if here else "dim" if option.why_not else ""
+        head: Line = (("> " if here else "  ", "strong"), (f"{key:>4} ", "strong"))
+        texts = wrap(option.text, across - 7) or [""]
+        rows: list[Line] = [(*head, (texts[0], style))]
+        rows += [(("       ", ""), (text, style)) for text in texts[1:]]
+        more = self._refused if here and self._refused else option.more
+        style = "fail" if here and self._refused else "dim"
+        return rows + [(("         ", ""), (text, style)) for text in wrap(more, across - 9)]
+
+    def _keys(self, hidden: int) -> Keys:
+        keys = [("Enter", "choose"), ("Up/Down", "move"), ("Esc", "back")]
+        return keys + ([("", f"{hidden} more lines below")] if hidden > 0 else [])
+
+    def action_move(self, by: int) -> None:
+        """Go to another option."""
+        self._at = max(0, min(self._at + by, len(self._options) - 1))
+        self._refused = ""
+        self.draw()
+
+    def action_choose(self) -> None:
+        """Answer with the option under the cursor."""
+        if not self._options:
+            return
+        option = self._options[self._at]
+        if option.why_not:
+            self._refused = option.why_not
+            self.draw()
+        else:
+            self.dismiss(option.id)
+
+    def on_key(self, event: Key) -> None:
+        """Choose by the number or the key that stands before an option."""
+        shown = event.character if event.character and event.is_printable else event.key.upper()
+        for number, option in enumerate(self._options):
+            key = option.key or (str(number + 1) if number < 9 else "")
+            if key and key == shown:
+                event.stop()
+                self._at = number
+                self.action_choose()
+                return
+
+    def action_close(self) -> None:
+        """Go back without a choice."""
+        self.dismiss(None)
+
+
+def said_line(text: str, style: str = "") -> Line:
+    """Return a text as a line of a body."""
+    return ((" ", ""), *plain(text, style))

@@ -1,0 +1,79 @@
+"""Start the wizard: on the screen, or line by line where there is none to draw on."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from legtaper_wizard import terminal
+
+REFUSED = 2
+INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
+
+
+def start(path: Path | None, *, plain: bool = False, ascii_only: bool = False) -> int:
+    """Run the wizard on a project, or where one is chosen; return the exit status.
+
+    Raises `StoreError` or `ProjectError` for a file that cannot be read or understood.
+    """
+    if path is not None and _is_missing(path):
+        return _no_such_file(path)
+    if sys.stdin is None or sys.stdout is None:
+        return _refuse("there is no input or no output to talk through; open both")
+    look = terminal.look_here(plain=plain, ascii_only=ascii_only)
+    from legtaper.project import ProjectError  # noqa: PLC0415 - `--help` must not wait for it
+    from legtaper.store import StoreError  # noqa: PLC0415
+
+    try:
+        return _run_plain(path, look) if look.plain else _run_app(path, look)
+    except KeyboardInterrupt:
+        print("\nStopped. Every answer so far is saved.", file=sys.stderr)
+        return INTERRUPTED
+    except (StoreError, ProjectError, BrokenPipeError):
+        raise  # said in one line, or nobody reads on: the commands' business
+    except Exception as error:
+        from legtaper_wizard.crash import report  # noqa: PLC0415
+
+        return report(error)
+
+
+def _run_app(path: Path | None, look: terminal.Look) -> int:
+    terminal.prepare(os.environ)
+    if os.name == "posix":
+        from legtaper_wizard import signals  # noqa: PLC0415
+
+        signals.install()
+    from legtaper_wizard.app import run_app  # noqa: PLC0415 - after `prepare`
+
+    return run_app(path, look)
+
+
+def _run_plain(path: Path | None, look: terminal.Look) -> int:
+    from legtaper_wizard import plain  # noqa: PLC0415
+
+    return plain.run(path, stdin=sys.stdin, stdout=sys.stdout, ascii_only=look.ascii_only)
+
+
+def _is_missing(path: Path) -> bool:
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False  # it may be there; the store says what stands in the way
+    return False
+
+
+def _no_such_file(path: Path) -> int:
+    return _refuse(
+        f"{path}: there is no such file; begin one with: legtaper begin {path}, "
+        "or run legtaper and choose a new project"
+    )
+
+
+def _refuse(problem: str) -> int:
+    from legtaper.plain_text import clean  # noqa: PLC0415
+
+    print(f"legtaper: {clean(problem, 500)}", file=sys.stderr)
+    return REFUSED
