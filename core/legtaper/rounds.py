@@ -85,7 +85,7 @@ def next_name(project: Project, name: str) -> str:
 def next_design(project: Project, block: Block, number: int, name: str | None = None) -> Design:
     """Return the design that was sewn in a round, with the pinches of that round.
 
-    At each level that the design names, and at each that was pinched, the seams take what
+    At each level that the design names, and at each that was pinched, both seams take what
     they took and the pinches more, to 0.003 mm; in the style "straight" as the mean of front and
     back. A blend that would lie no higher than a pinch goes back to the default. Pinched back to
     where an earlier design was, it asks for the same as that one. Raises `ProjectError`.
@@ -99,7 +99,8 @@ def next_design(project: Project, block: Block, number: int, name: str | None = 
     if not takes:
         return new
     sewn = taper(block, old, unit)
-    levels = {at: _mean_take(sewn, at) + takes.get(at, 0.0) for at in {*_between(old), *takes}}
+    places = {*_between(old), *takes, *_held(block, takes)}
+    levels = {at: _mean_take(sewn, at) + takes.get(at, 0.0) for at in places}
     typed = [pinch.depth for pinch in one.pinches]
     new = _pinched(new, takes, unit, typed)
     wanted = {at: mm for at, mm in levels.items() if not _is_named(new, at[1])}
@@ -160,6 +161,21 @@ def _between(design: Design) -> list[At]:
     ]
 
 
+def _held(block: Block, takes: Mapping[At, float]) -> set[At]:
+    """Return where a seam must stay because the other one was pinched at that level.
+
+    Else what it was pinched at another level would move it there too, and the width round the leg
+    would not be the old one less the pinches.
+    """
+    changed = {seam for seam, _ in takes}
+    return {
+        (seam, level)
+        for seam in changed
+        for _, level in takes
+        if block.heights[level] < block.blend_top(seam) - 1e-6
+    }
+
+
 def _mean_take(tapered: Taper, at: At) -> float:
     """Return what comes off a seam at a level, mm: front and back are alike but for a ruled one."""
     seam, level = at
@@ -192,14 +208,14 @@ def _pinched(
         if _is_named(design, at[1]):
             before = design.extra.get(at[0], {}).get(at[1])
             extra = depth + (before.mm if before else 0.0)
-            said = _spelled(extra, unit, typed) if abs(extra) > _NOTHING else None
+            said = _exactly(extra, unit, typed) if abs(extra) > _NOTHING else None
             design = _with_extra(design, at, said)
     # An asked circumference stays exact whatever the extras are, so it has to come in as well.
     width = dict(design.width)
     for level, asked in design.width.items():
         depth = math.fsum(depth for (_, where), depth in takes.items() if where == level)
         if depth:
-            width[level] = _spelled(asked.mm - 2 * depth, unit, ())
+            width[level] = _exactly(asked.mm - 2 * depth, unit, ())
     return replace(design, width=width)
 
 
@@ -323,13 +339,16 @@ def _takes_the_same(one: Taper, other: Taper) -> bool:
     return all(abs(_mean_take(one, at) - _mean_take(other, at)) < _SAME for at in places)
 
 
+def _exactly(mm: float, unit: Unit, known: Sequence[Length]) -> Length:
+    """Return a length as it was typed where it says that, else one whose text says it exactly."""
+    same = (length for length in known if abs(length.mm - mm) < 1e-6)
+    return next(same, None) or from_mm(mm, unit)
+
+
 def _spelled(mm: float, unit: Unit, known: Sequence[Length]) -> Length:
-    """Return a length as it was typed where it says that, else in short, to four decimals."""
-    for length in known:
-        if abs(length.mm - mm) < 1e-6:
-            return length
-    exact = from_mm(mm, unit)
-    if len(exact.text) <= _LONGEST:
+    """Return a length as `_exactly` does, but a long text cut to four decimals."""
+    exact = _exactly(mm, unit, known)
+    if len(exact.text) <= _LONGEST or exact in known:
         return exact
     short = f"{mm / factor(unit):.{_FINEST}f}".rstrip("0").rstrip(".")
     return parse_length(f"{short} {unit}", unit, signed=True)

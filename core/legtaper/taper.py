@@ -25,6 +25,7 @@ from legtaper.project import (
 )
 from legtaper.truing import (
     OUTSIDE_TOLERANCE,
+    ROUNDING,
     TruedSeam,
     longest_curve,
     straight_blends,
@@ -118,7 +119,7 @@ def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
     changed = [
         a.height
         for a in asked
-        if (a.take_in or 0.0) + a.extra.get(seam, 0.0) != 0
+        if abs((a.take_in or 0.0) + a.extra.get(seam, 0.0)) >= ROUNDING
         or (a.take_in is None and a.extra.get(seam))
     ]
     return max(changed, default=0.0)

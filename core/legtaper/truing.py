@@ -22,6 +22,9 @@ OUTSIDE_TOLERANCE = 0.3
 
 KINK_TOLERANCE = 0.1  # degrees
 
+ROUNDING = 1e-6
+"""mm; a take-in that is smaller is none, and only what arithmetic or a spelling left over."""
+
 _SAMPLES = 81
 """How many heights from hem to blend are looked at for where a ruled seam lies outside."""
 
@@ -118,7 +121,7 @@ def true_seam(
     to tell.
     """
     kept = list(controls)
-    while kept and kept[-1][1] == 0:
+    while kept and abs(kept[-1][1]) < ROUNDING:
         blend = min(blend, kept.pop()[0])
     if not kept:
         return TruedSeam(old, blend, 0.0, style, None)

@@ -349,7 +349,9 @@ def test_export_of_both_legs_prints_the_checklist(mine: Path, tmp_path: Path) ->
     texts = []
     for leg in ("both", "narrowed"):
         out = tmp_path / f"{leg}.pdf"
-        done("export", mine, out, "--leg", leg)
+        assert ("round FILE --printed" in done("export", mine, out, "--leg", leg)) == (
+            leg == "both"
+        )
         texts.append(PdfReader(BytesIO(out.read_bytes())).pages[0].extract_text())
     assert "Trying it on" in texts[0]
     assert "Trying it on" not in texts[1]

@@ -304,6 +304,8 @@ def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each op
         pattern = build(project, design or current(project).name)
         click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
         click.echo(which_text(pattern.fit))
+        if leg == "both":
+            click.echo("When the test is printed, note it with: legtaper round FILE --printed")
 
 
 @main.command()

@@ -113,7 +113,7 @@ def _chosen(wish: Wish) -> Write | None:
 
 def _book(project: Project) -> str:
     """Tell of the rounds so far, where work stands and what comes next."""
-    block = block_of(project) if project.block.height else None
+    block = _block(project)
     count = len(project.rounds)
     lines = [clean(project.name or "A project without a name", 80)]
     if count > _MOST:
@@ -124,6 +124,14 @@ def _book(project: Project) -> str:
     lines.append(f"Now: {status(project, block)}.")
     lines += [sew_again(project, block)] if block and sew_again(project, block) else []
     return "\n".join([*lines, f"Next: {next_step(project, block)}."])
+
+
+def _block(project: Project) -> Block | None:
+    """Return the block, or `None` where it is not all there yet: reading must not need it."""
+    try:
+        return block_of(project)
+    except ProjectError:
+        return None
 
 
 def _print(project: Project, wish: Wish) -> tuple[Project, str]:
