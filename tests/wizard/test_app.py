@@ -65,7 +65,7 @@ async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
     assert on.keys < 250
 
 
-async def test_keys_that_come_all_at_once_keep_their_order(tmp_path: Path) -> None:
+async def test_keys_that_come_all_at_once_keep_their_order() -> None:
     """What was typed ahead, through pages and all, does what it would have done key by key."""
     async with driving(None) as on:
         await on.blurt(*"Ahead", *["enter"] * 4, *"66", "enter", *"33x", "backspace", "tab")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+import termios
 from pathlib import Path
 
 import pytest
-from pty_terminal import PtyTerminal
+from pty_terminal import KEYS, PtyTerminal
 from pypdf import PdfReader
 
 from legtaper.pattern import build
@@ -18,6 +19,8 @@ MOST_KEYS = 250
 
 # The invented example of a courier; "" is Enter alone, which leaves out what is not measured.
 WEARER = ("66", "33", "38.5", "40.5", "23.5", "15.25", "16.125", "14.25", "9", "12.625")
+WORN = ("height", "waist", "high_hip", "hip", "thigh", "knee", "knee_bent", "calf", "ankle",
+        "foot_entry")  # fmt: skip
 HEIGHTS = ("10.5", "17", "28.5", "29.5", "37.5", "")
 FRONT_OUTSEAM = ("4.125", "", "4.625", "", "5.625", "5.875")
 FRONT_INSEAM = ("4.125", "", "4.625", "", "6.75")
@@ -38,45 +41,89 @@ class Sewist:
             self.terminal.press("enter")
         self.terminal.settle()
 
+    def press(self, *names: str) -> None:
+        """Press keys by name."""
+        self.terminal.press(*names)
+
+    def see(self, text: str) -> None:
+        """Wait until a text is on the screen."""
+        self.terminal.wait_for(text)
+
     def go_on(self, step: int, title: str) -> None:
         """Go to the next step, which has this number and title."""
-        self.terminal.press("pagedown")
-        self.terminal.wait_for(f"Step {step} of 10: {title}")
+        self.press("pagedown")
+        self.see(f"Step {step} of 10: {title}")
+
+
+class TypesAhead(Sewist):
+    """Types everything blindly; what was typed waits in `keys`."""
+
+    def __init__(self) -> None:
+        self.keys = ""
+
+    def answer(self, *texts: str) -> None:
+        """Type answers, each taken by Enter."""
+        self.keys += "".join(f"{text}{KEYS['enter']}" for text in texts)
+
+    def press(self, *names: str) -> None:
+        """Press keys by name."""
+        self.keys += "".join(KEYS[name] for name in names)
+
+    def see(self, text: str) -> None:
+        """Look at nothing."""
 
 
 def _answer_everything(sewist: Sewist) -> None:
-    terminal = sewist.terminal
-    terminal.wait_for("New project")
+    sewist.see("New project")
     sewist.answer("Courier", "", "", "")
-    terminal.wait_for("Step 2 of 10: Wearer and cloth")
+    sewist.see("Step 2 of 10: Wearer and cloth")
     sewist.answer(*WEARER)
     sewist.go_on(3, "Block")
     sewist.answer("", *HEIGHTS, *FRONT_OUTSEAM, *FRONT_INSEAM, *BACK_OUTSEAM, *BACK_INSEAM)
-    terminal.wait_for("The block is complete")
+    sewist.see("The block is complete")
     sewist.go_on(4, "Test of the block")
-    terminal.press("right")
+    sewist.press("right")
     sewist.answer("")
-    terminal.wait_for("hangs clean.")
+    sewist.see("hangs clean.")
     sewist.go_on(5, "Legs you like")
     sewist.answer("cords", "", "", "7.5", "", "9.25")
-    terminal.wait_for("18 1/2 in round")
+    sewist.see("18 1/2 in round")
     sewist.go_on(6, "How narrow")
     sewist.answer("5/8")
     sewist.go_on(7, "How high it blends")
-    terminal.press("left", "right")
+    sewist.press("left", "right")
     sewist.answer("", "")
     sewist.go_on(8, "Does the foot pass")
-    terminal.wait_for("No slit is needed")
+    sewist.see("No slit is needed")
     sewist.go_on(9, "Hem")
     sewist.answer("", "")
     sewist.go_on(10, "Pattern")
 
 
+def _environ(home: Path) -> dict[str, str]:
+    environ = {"PATH": os.environ["PATH"], "TERM": "xterm-256color", "LANG": "C.UTF-8"}
+    return environ | {"HOME": str(home)}
+
+
+def _check(file: Path) -> None:
+    """Check that every answer is where it was given: by the numbers that come of them all."""
+    project = load(file)
+    pattern = build(project)
+    block, taper = pattern.fit.block, pattern.fit.taper
+    rounds = [float(block.circumference(y)) / 25.4 for y in (0.0, 17 * 25.4, 29.5 * 25.4)]
+    assert rounds == pytest.approx([17.5, 19.5, 27.125])
+    assert float(taper.circumference(0.0)) == pytest.approx(15 * 25.4)
+    assert project.block_test is not None
+    assert project.block_test.verdict == "hangs clean"
+    said = [getattr(project.wearer, name) for name in WORN]
+    assert [length.text for length in said] == [f"{text} in" for text in WEARER]
+    assert [length.text for length in project.liked[0].width.values()] == ["7.5 in", "9.25 in"]
+    assert not pattern.fit.failed
+
+
 def test_the_whole_job_by_keyboard(tmp_path: Path) -> None:
     """From an empty project to a PDF, on 80 by 24, in fewer than 250 keys."""
-    environ = {"PATH": os.environ["PATH"], "TERM": "xterm-256color", "LANG": "C.UTF-8"}
-    environ |= {"HOME": str(tmp_path)}
-    with PtyTerminal([LEGTAPER], environ, folder=tmp_path) as terminal:
+    with PtyTerminal([LEGTAPER], _environ(tmp_path), folder=tmp_path) as terminal:
         _answer_everything(Sewist(terminal))
         terminal.press("f9")
         terminal.wait_for("Write the pattern files")
@@ -86,14 +133,22 @@ def test_the_whole_job_by_keyboard(tmp_path: Path) -> None:
         terminal.press("enter", "f10")
         assert terminal.wait_exit() == 0
 
-    project = load(tmp_path / "courier.toml")
-    pattern = build(project)
-    assert float(pattern.fit.taper.circumference(0.0)) == pytest.approx(15 * 25.4)
-    assert project.block_test is not None
-    assert project.block_test.verdict == "hangs clean"
-    assert not pattern.fit.failed
     pages = PdfReader(tmp_path / "courier-first-taper.pdf").pages
     assert len(pages) > 4
     for kind in ("svg", "dxf"):
         assert (tmp_path / f"courier-first-taper.{kind}").stat().st_size > 1000
+    _check(tmp_path / "courier.toml")
     assert keys < MOST_KEYS
+
+
+def test_the_whole_job_typed_ahead(tmp_path: Path) -> None:
+    """Sent all at once, as a line that stalled lets go, every key still goes where it belongs."""
+    blind = TypesAhead()
+    _answer_everything(blind)
+    with PtyTerminal([LEGTAPER], _environ(tmp_path), folder=tmp_path) as terminal:
+        while terminal.modes & termios.ICANON:  # until the app listens to keys
+            terminal.pump(0.01)
+        terminal.send(blind.keys)
+        terminal.wait_for("Step 10 of 10: Pattern")
+        terminal.settle()
+        _check(tmp_path / "courier.toml")

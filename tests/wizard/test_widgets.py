@@ -46,7 +46,7 @@ class CanvasApp(App[None]):
         """Return the screen with the canvas."""
         return self.first
 
-    def _display(self, screen: Screen[object], renderable: object) -> None:
+    def _display(self, _: Screen[object], renderable: object) -> None:
         if hasattr(renderable, "render_segments"):
             self.sent.append(renderable.render_segments(self.console))
 

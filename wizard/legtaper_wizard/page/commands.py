@@ -45,7 +45,7 @@ COMMANDS = (
 
 _NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
 _ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
-_WHERE_THERE_IS_ROOM = ("fold", "all", "redraw", "pause")
+_WHERE_THERE_IS_ROOM = ("all", "fold", "redraw", "pause")
 
 
 def shown_key(key: str) -> str:

@@ -272,6 +272,8 @@ class _Builder:
             self.places[stop.id] = Place(len(self.lines), x, 1, "[")
             line = put(line, x, text, "focus" if self._here(stop) else "")
         self.lines.append(line)
+        for stop in stops:
+            self._refused(stop)
 
     def links(self, stops: list[Stop]) -> None:
         """Add lines that lead somewhere, below what heads them."""

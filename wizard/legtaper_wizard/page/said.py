@@ -81,8 +81,8 @@ def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
     """Return as many lines as there are rows; the end of the last says how many more there are."""
     if len(lines) <= rows or not rows:
         return list(lines[:rows])
-    more = f"F8: {len(lines) - rows} more"
-    if width(lines[rows - 1]) + len(more) + 1 <= across:
+    more = f"F8: +{len(lines) - rows}"
+    if width(lines[rows - 1]) + len(more) + 2 <= across:
         last = put(lines[rows - 1], across - len(more), more, "dim")
     else:
         last = plain(f"F8: {len(lines) - rows + 1} more", "dim")
@@ -104,5 +104,5 @@ def width_lines(fit: Fit, hem: bool) -> list[Line]:
             name = level.replace("_", " ").capitalize()
             rows.append((name, say_length(old, unit), say_length(new, unit), room))
     wide = [max(len(row[i]) for row in rows) for i in range(4)]
-    texts = ["   ".join(f"{cell:<{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]
+    texts = ["  ".join(f"{cell:<{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]
     return [plain(text.rstrip(), "" if i else "dim") for i, text in enumerate(texts)]
