@@ -135,6 +135,9 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
 
     name = next((name for name in line.names if name), f"outline-{number}")
     edge = shapely.LineString([*line.points, *line.points[: int(line.closed)]])
+    names = frozenset({*line.names, name})
+    if edge.length > _LONGEST_ROUND:  # no panel: refused as soon as someone means it
+        return Traced(name, line.points, line.closed, names)
     notches: list[Point] = []
     marks = rest.marks(edge)
     for mark in marks:
@@ -149,7 +152,6 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
         for one in within
         if not one.kind and not _is_mark(one, marks)
     ]
-    names = frozenset({*line.names, name})
     return Traced(
         name,
         line.points,
@@ -181,7 +183,9 @@ def tidy(points: Array, closed: bool) -> tuple[Array, bool]:
         closed, points = True, points[:-1]
     if len(points) > 3:
         ring = np.vstack([points, points[:1]]) if closed else points
-        points = shapely.get_coordinates(shapely.LineString(ring).simplify(_FLAT / 2))
+        points = shapely.get_coordinates(
+            shapely.LineString(ring).simplify(_FLAT / 2, preserve_topology=False)
+        )
         points = points[:-1] if closed else points
     return points, closed
 
