@@ -20,6 +20,9 @@ LARGEST = 8_000_000
 MOST_POINTS = 50_000
 """In all lines of a file. A traced leg has some hundred."""
 
+MOST_STRAIGHT = 4 * MOST_POINTS
+"""The same, once curves have become straight pieces."""
+
 _FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a pencil line
 _GAP = 0.5  # mm: ends closer than this were meant to meet
 _SAME_NOTCH = 10.0  # mm
@@ -190,11 +193,11 @@ def tidy(points: Array, closed: bool) -> tuple[Array, bool]:
     return points, closed
 
 
-def count_points(number: int) -> None:
+def count_points(number: int, most: int = MOST_POINTS) -> None:
     """Refuse a drawing of too many points. Raises `ProjectError`."""
-    if number > MOST_POINTS:
+    if number > most:
         raise ProjectError(
-            "", f"has more than {MOST_POINTS} points; simplify the outlines in the drawing program"
+            "", f"has more than {most} points; simplify the outlines in the drawing program"
         )
 
 
