@@ -245,6 +245,12 @@ def wild(document: Any) -> None:
     document.modelspace().add_lwpolyline([(0, 0), (1e30, 0), (0, 900)], close=True)
 
 
+def rings(document: Any) -> None:
+    """Add circles that make far more straight pieces than they have numbers."""
+    for _ in range(900):
+        document.modelspace().add_circle((0, 0), 90_000)
+
+
 NAN = written(plain()).replace(b"\n 10\n", b"\n 10\nnan\n 10\n", 4)
 
 
@@ -263,11 +269,12 @@ NAN = written(plain()).replace(b"\n 10\n", b"\n 10\nnan\n 10\n", 4)
         (written(grid), "placed too often"),
         (written(pictures), "no closed outline"),
         (written(crowd), "more than 50000 points"),
+        (written(rings), "more than 50000 points"),
         (written(wild), "no usable number"),
         (written(plain())[:9000], ""),
         (NAN, ""),
     ],
-    ids=range(15),
+    ids=range(16),
 )
 def test_a_hostile_drawing_is_refused_in_one_line(data: bytes, says: str) -> None:
     """Bombs, nonsense and drawings without an outline: one line, no other exception."""

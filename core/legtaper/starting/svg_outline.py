@@ -13,7 +13,7 @@ import numpy as np
 from legtaper.curves import Array
 from legtaper.project import ProjectError
 from legtaper.starting.svg_safety import harmless
-from legtaper.starting.traced import Line, Traced, outlines, tidy
+from legtaper.starting.traced import MOST_STRAIGHT, Line, Traced, count_points, outlines, tidy
 
 PX_PER_INCH: Final = 96.0
 """CSS: 1 px is 1/96 in. Older drawing programs count 72 or 90."""
@@ -36,7 +36,13 @@ def read_svg(data: bytes, px_per_inch: float = PX_PER_INCH) -> tuple[Traced, ...
         raise ProjectError("px-per-inch", "must be a number such as 96 or 72")
     tree = harmless(data)
     labels = _named(tree)
-    lines = [line for shape in _shapes(tree, px_per_inch) for line in _lines(shape, labels)]
+    lines: list[Line] = []
+    points = 0
+    for shape in _shapes(tree, px_per_inch):
+        for line in _lines(shape, labels):
+            points += len(line.points)
+            count_points(points, MOST_STRAIGHT)
+            lines.append(line)
     return outlines([line for line in lines if len(line.points) > 1])
 
 
@@ -128,7 +134,7 @@ def _points(path: Any, transform: Array) -> tuple[Array, bool]:
     import svgelements as svg  # noqa: PLC0415  only an import of a drawing needs it
 
     rows: list[Array] = []
-    closed = False
+    closed, count = False, 0
     for segment in path:
         if isinstance(segment, svg.Move):
             continue
@@ -139,6 +145,8 @@ def _points(path: Any, transform: Array) -> tuple[Array, bool]:
             if len(controls) >= 2:
                 with np.errstate(all="ignore"):  # what is no number is refused there
                     rows.append(_flattened(np.array(controls, float) @ transform.T))
+                count += len(rows[-1])
+                count_points(count, MOST_STRAIGHT)
     if not rows:
         return np.empty((0, 2)), False
     return np.vstack([rows[0][:1], *(row[1:] for row in rows)]), closed

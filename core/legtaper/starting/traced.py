@@ -20,6 +20,9 @@ LARGEST = 8_000_000
 MOST_POINTS = 50_000
 """In all lines of a file. A traced leg has some hundred."""
 
+MOST_STRAIGHT = 4 * MOST_POINTS
+"""The same, once curves have become straight pieces."""
+
 _FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a pencil line
 _GAP = 0.5  # mm: ends closer than this were meant to meet
 _SAME_NOTCH = 10.0  # mm
@@ -135,6 +138,9 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
 
     name = next((name for name in line.names if name), f"outline-{number}")
     edge = shapely.LineString([*line.points, *line.points[: int(line.closed)]])
+    names = frozenset({*line.names, name})
+    if edge.length > _LONGEST_ROUND:  # no panel: refused as soon as someone means it
+        return Traced(name, line.points, line.closed, names)
     notches: list[Point] = []
     marks = rest.marks(edge)
     for mark in marks:
@@ -149,7 +155,6 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
         for one in within
         if not one.kind and not _is_mark(one, marks)
     ]
-    names = frozenset({*line.names, name})
     return Traced(
         name,
         line.points,
@@ -181,16 +186,18 @@ def tidy(points: Array, closed: bool) -> tuple[Array, bool]:
         closed, points = True, points[:-1]
     if len(points) > 3:
         ring = np.vstack([points, points[:1]]) if closed else points
-        points = shapely.get_coordinates(shapely.LineString(ring).simplify(_FLAT / 2))
+        points = shapely.get_coordinates(
+            shapely.LineString(ring).simplify(_FLAT / 2, preserve_topology=False)
+        )
         points = points[:-1] if closed else points
     return points, closed
 
 
-def count_points(number: int) -> None:
+def count_points(number: int, most: int = MOST_POINTS) -> None:
     """Refuse a drawing of too many points. Raises `ProjectError`."""
-    if number > MOST_POINTS:
+    if number > most:
         raise ProjectError(
-            "", f"has more than {MOST_POINTS} points; simplify the outlines in the drawing program"
+            "", f"has more than {most} points; simplify the outlines in the drawing program"
         )
 
 
