@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,6 @@ from textual.events import Paste
 
 from legtaper.project_file import read_project
 from legtaper.store import load
-from legtaper_wizard import exporting
 from legtaper_wizard.examples import example_text
 from legtaper_wizard.screens.form_screen import FormScreen
 from legtaper_wizard.session import Session
@@ -22,12 +20,7 @@ FRONT = ("4 1/8", "", "4 5/8", "", "5 5/8", "5 7/8", "4 1/8", "", "4 5/8", "", "
 BACK = ("4 5/8", "", "5 1/8", "", "6 1/4", "6 5/8", "4 5/8", "", "5 1/8", "", "8.5")
 
 
-@pytest.fixture(autouse=True)
-def _home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every test be a new account that stands in a folder of its own."""
-    monkeypatch.setenv("HOME", str(tmp_path))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.chdir(tmp_path)
+pytestmark = pytest.mark.usefixtures("new_account")
 
 
 async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
@@ -337,78 +330,3 @@ async def test_every_page_fits_every_small_size(tmp_path: Path) -> None:
             await on.pilot.resize_terminal(100, 30)
             await on.pilot.pause()
         assert on.step == "pattern"
-
-
-async def test_files_that_are_there_are_not_written_over_unasked(tmp_path: Path) -> None:
-    """Writing over needs a yes; another name is offered."""
-    async with driving(example(tmp_path)) as on:
-        there = tmp_path / "mine.svg"
-        there.write_text("kept")
-        await on.press("f9", "3", *["down"] * 4)
-        await on.answer("mine")
-        await on.press("enter")
-        assert "are there already" in on.text
-        await on.press("3")
-        assert there.read_text() == "kept"
-        await on.press("f9", *["down"] * 5, "enter", "2")
-        await on.app.workers.wait_for_complete()
-        await on.pilot.pause()
-        assert there.read_text().startswith("<?xml")
-
-
-async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Esc stops the writing between two pages; nothing half-written is left."""
-    begun, go_on = threading.Event(), threading.Event()
-    write = exporting.carry_out
-
-    def slow(pattern: object, order: object, going: exporting.Going) -> object:
-        def paused(done: int, pages: int) -> bool:
-            if pages:
-                begun.set()
-                go_on.wait(5)
-            return going(done, pages)
-
-        return write(pattern, order, paused)  # type: ignore[arg-type]
-
-    monkeypatch.setattr("legtaper_wizard.screens.writing_screen.carry_out", slow)
-    async with driving(example(tmp_path)) as on:
-        await on.press("f9", "2", *["down"] * 5, "enter")
-        assert begun.wait(5)
-        await on.pilot.pause()
-        await on.press("escape")
-        go_on.set()
-        await on.app.workers.wait_for_complete()
-        await on.pilot.pause()
-        assert "Stopped" in on.text
-        await on.press("enter")
-        assert "Nothing was written." in on.text
-    assert not list(tmp_path.glob("*.pdf"))
-
-
-async def test_the_first_page_lists_recent_projects(tmp_path: Path) -> None:
-    """A recent project is listed with its step, and Enter on it goes on with it."""
-    async with driving(example(tmp_path)) as on:
-        await on.settle()
-    async with driving(None) as on:
-        await on.settle()
-        assert "step 10: Pattern" in on.text
-        await on.press(*["down"] * 4, "enter")
-        assert on.step == "pattern"
-
-
-async def test_the_example_can_be_tried(tmp_path: Path) -> None:
-    """The first page makes a copy of the example and opens it."""
-    async with driving(None) as on:
-        await on.press(*["down"] * 5, "enter", "enter", "enter")
-        assert on.step == "pattern"
-    assert (tmp_path / "courier-example.toml").exists()
-
-
-async def test_interrupting_twice_leaves(tmp_path: Path) -> None:
-    """ctrl+c says that everything is saved; once more, it leaves."""
-    async with driving(fresh(tmp_path)) as on:
-        await on.press("ctrl+c")
-        assert "Everything is saved" in on.text
-        assert on.app.is_running
-        await on.press("ctrl+c")
-    assert on.app.return_code == 0

@@ -10,13 +10,7 @@ from app_driver import Driver, driving, example, fresh
 from legtaper.store import Store, StoreError, load
 from legtaper_wizard.session import Session
 
-
-@pytest.fixture(autouse=True)
-def _home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every test be a new account that stands in a folder of its own."""
-    monkeypatch.setenv("HOME", str(tmp_path))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.chdir(tmp_path)
+pytestmark = pytest.mark.usefixtures("new_account")
 
 
 @pytest.mark.parametrize("key", ["enter", "tab", "shift+tab", "down", "pagedown", "f9", "f3"])

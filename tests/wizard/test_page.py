@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legtaper.plain_text import columns
 from legtaper.project import Project
 from legtaper.project_file import read_project
+from legtaper.store import load
+from legtaper_wizard.cli import main
 from legtaper_wizard.examples import example_text
 from legtaper_wizard.page.commands import COMMANDS, key_lines
 from legtaper_wizard.page.form import Looks, lay_out
@@ -22,7 +26,7 @@ from legtaper_wizard.page.picture import Room, View, picture_lines
 from legtaper_wizard.page.runs import Line, cut, hang, joined, put, width, wrap
 from legtaper_wizard.page.said import fitted
 from legtaper_wizard.page.screenful import Means, Pose, assembled, follows, frame_of, heads, middle
-from legtaper_wizard.steps import LAST, STEPS
+from legtaper_wizard.steps import LAST, STEPS, answer
 
 COURIER = read_project(example_text("courier"))
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)
@@ -292,6 +296,24 @@ def test_a_picture_fills_exactly_its_rows(view: View) -> None:
         lines = picture_lines(COURIER, LAST, view, Room(wide, tall, ascii_only=False))
         assert len(lines) == tall
         assert all(width(line) <= wide for line in lines)
+
+
+def test_a_traced_block_is_drawn_at_every_step(tmp_path: Path) -> None:
+    """A block that came from a drawing, its hem slanting, shows in every step and picture."""
+    file = tmp_path / "traced.toml"
+    drawing = Path(__file__).parents[2] / "examples" / "outline.svg"
+    both = ("--front", "front", "--back", "back", "--unit", "cm", "hip=86cm")
+    begun = CliRunner().invoke(main, ["begin", str(file), "--from-svg", str(drawing), *both])
+    assert begun.exit_code == 0, begun.output
+    project = answer(load(file), "design.take_in.hem", "1,5 cm")
+    for step in STEPS:
+        pose = Pose(page_of(project, step.id, LAST).stops[0].id)
+        for size in ((80, 24), (120, 40)):
+            lines = screen(project, step.id, pose, Means(*size, ascii_only=True))
+            assert len(lines) == size[1]
+    for view in ("close", "both"):
+        lines = [said(row) for row in picture_lines(project, LAST, view, Room(42, 30, True))]
+        assert sum("#" in line for line in lines) > 10
 
 
 def test_old_and_new_differ_by_pattern() -> None:

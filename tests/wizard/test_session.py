@@ -12,11 +12,7 @@ from legtaper.store import StoreError, load, recent
 from legtaper_wizard.session import ChangedOnDiskError, Place, Session, free_file
 from legtaper_wizard.steps import AnswerError
 
-
-@pytest.fixture(autouse=True)
-def _home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let every test be a new account."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+pytestmark = pytest.mark.usefixtures("new_account")
 
 
 def test_an_answer_is_on_disk_when_it_is_taken(tmp_path: Path) -> None:

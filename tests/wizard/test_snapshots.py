@@ -15,6 +15,8 @@ LETTERS = Look(ascii_only=True, braille=False, color="16", plain=False)
 NO_COLOR = Look(ascii_only=False, braille=True, color="none", plain=False)
 SMALL, LARGE = (80, 24), (120, 40)
 
+pytestmark = pytest.mark.usefixtures("new_account")
+
 SCREENS = {
     "wearer": (("f3", "2"), SMALL, PLAIN_LOOK),
     "block": (("f3", "3", "f4"), SMALL, PLAIN_LOOK),
@@ -28,11 +30,8 @@ SCREENS = {
 
 
 @pytest.mark.parametrize("name", SCREENS)
-def test_screen(
-    snap_compare: Callable[..., bool], name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_screen(snap_compare: Callable[..., bool], name: str, tmp_path: Path) -> None:
     """The screen looks as it did when it was last approved."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     keys, size, look = SCREENS[name]
     session = example(tmp_path)
     app = LegtaperApp(session, look)

@@ -100,12 +100,16 @@ class LegtaperApp(App[int]):
         self.leave()
 
     def action_interrupt(self) -> None:
-        """Leave when asked twice; nothing is lost either way."""
-        if self._warned or self.form is None:
+        """Leave when asked twice, from a page over the form go back to it; nothing is lost."""
+        screen, form = self.screen, self.form
+        if form is not None and screen is not form and isinstance(screen, PageScreen):
+            screen.action_close()
+            return
+        if self._warned or form is None:
             self.leave()
             return
         self._warned = True
-        self.form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
+        form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
 
     def action_redraw(self) -> None:
         """Send the whole screen again, after something else wrote on the terminal."""

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from legtaper.block import OUTSEAM_SIDE, Block
-from legtaper.curves import Array, Line, MonotoneCubic
+from legtaper.curves import Array, Line, MonotoneCubic, foot
 from legtaper.hem import fold_up
 from legtaper.lengths import say_length
 from legtaper.outputs.text_outline import Tag, Trace
@@ -173,11 +173,10 @@ def hem(fit: Fit) -> Picture:
     flap = fold_up(left, right, size)
     for edge, (start, sign) in zip((flap.left, flap.right), sides, strict=True):
         traces.append(Trace(_leaning(edge, start[0, 0], sign * half, factor), "new"))
-        straight = np.array([(sign * half, 0.0), (sign * half, -size.depth)])
-        traces.append(Trace(straight, "old"))
+        y = start[0, 1]
+        traces.append(Trace(np.array([(sign * half, y), (sign * half, y - size.depth)]), "old"))
     for fold in flap.folds:
-        y = float(fold[:, 1].mean())
-        traces.append(Trace(np.array([(-half, y), (half, y)]), "fold"))
+        traces.append(Trace(np.column_stack([(-half, half), fold[:, 1]]), "fold"))
     low = float(min(flap.left[-1, 1], flap.right[-1, 1]))
     tags.append(Tag(f"cut {say_length(flap.cut_edge, fit.project.length_unit)}", low))
     words = "Front hem: {new}leg and fold-up, {old}straight down."
@@ -185,19 +184,22 @@ def hem(fit: Fit) -> Picture:
 
 
 def _hem_edges(fit: Fit) -> tuple[Array, Array]:
-    """Return the two edges of the front panel from the hem upwards, left one first."""
-    y = np.linspace(0, _SHOWN * fit.hem.depth, 41)
-    inseam, outseam = PANELS["front"]
-    edges = {
-        side: np.column_stack([side * fit.taper.reach(edge, y), y])
-        for edge, side in ((inseam, -OUTSEAM_SIDE["front"]), (outseam, OUTSEAM_SIDE["front"]))
-    }
+    """Return the two edges of the front panel from the hem line upwards, left one first."""
+    (inseam, outseam), side = PANELS["front"], OUTSEAM_SIDE["front"]
+    slope, up = fit.block.hem_slope("front"), np.linspace(0, _SHOWN * fit.hem.depth, 41)
+    edges = {}
+    for edge, way in ((inseam, -side), (outseam, side)):
+        seam = fit.taper.seams[edge]
+        y = foot(seam, way, slope) + up
+        edges[way] = np.column_stack([way * seam.at(y), y])
     return edges[-1], edges[1]
 
 
 def _lean_factor(left: Array, right: Array, depth: float) -> float:
     """Return the factor, a whole number, at which the steeper edge leans as the picture wants."""
-    leans = [abs(float(np.interp(depth, e[:, 1], e[:, 0]) - e[0, 0])) for e in (left, right)]
+    leans = [
+        abs(float(np.interp(depth, e[:, 1] - e[0, 1], e[:, 0]) - e[0, 0])) for e in (left, right)
+    ]
     return float(max(1, round(_LEAN * depth / max(*leans, 0.01 * depth))))
 
 

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
+from legtaper_wizard.messages import Then
 from legtaper_wizard.page.commands import keys_here
 from legtaper_wizard.page.form import Looks, Place, lay_out
 from legtaper_wizard.page.runs import Line, wrap
 from legtaper_wizard.page.said import hint_lines
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.page_screen import key
-from legtaper_wizard.screens.questions import QuestionScreen, Then
+from legtaper_wizard.screens.questions import QuestionScreen
 from legtaper_wizard.screens.reader import sheet
 from legtaper_wizard.steps import AnswerError, Field
 

@@ -55,6 +55,9 @@ class PageScreen(Screen[T]):
         """Show the page as it is now."""
         raise NotImplementedError
 
+    def action_close(self) -> None:
+        """Go back to the page below; where there is none, stay."""
+
     def take_key(self, character: str) -> None:
         """Take a printable key."""
 

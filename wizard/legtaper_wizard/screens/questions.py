@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from legtaper_wizard.messages import Then
 from legtaper_wizard.page.commands import nudged
 from legtaper_wizard.page.form import Place
 from legtaper_wizard.page.screenful import Pose
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
 
 T = TypeVar("T")
-Then = Callable[[], None]
 
 
 class QuestionScreen(PageScreen[T]):

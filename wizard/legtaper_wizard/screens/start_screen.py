@@ -13,6 +13,7 @@ from legtaper.plain_text import clean
 from legtaper.project import ProjectError
 from legtaper.store import StoreError
 from legtaper_wizard import opening
+from legtaper_wizard.messages import Then
 from legtaper_wizard.opening import FOLDER, NAME, NEW, UNIT
 from legtaper_wizard.page.commands import keys_here
 from legtaper_wizard.page.form import Looks, Place, lay_out
@@ -21,7 +22,7 @@ from legtaper_wizard.page.said import hint_lines
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.ask import Ask
 from legtaper_wizard.screens.page_screen import key
-from legtaper_wizard.screens.questions import QuestionScreen, Then
+from legtaper_wizard.screens.questions import QuestionScreen
 from legtaper_wizard.screens.reader import sheet
 from legtaper_wizard.steps import AnswerError
 

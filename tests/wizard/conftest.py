@@ -1,0 +1,15 @@
+"""What the wizard's test modules share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture
+def new_account(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a test be a new account that stands in a folder of its own."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.chdir(tmp_path)
