@@ -318,10 +318,9 @@ def test_the_second_opening_only_looks(opened: Open, project: Path) -> None:
         first = stack.enter_context(opened())
         first.wait_for(READY)
         second = stack.enter_context(opened())
-        second.wait_for("Look only")
         second.wait_for(READY)
+        second.wait_for(f"process {first.process.pid}")  # before anything is tried
         second.type(ALLOWANCE)
-        second.wait_for(f"process {first.process.pid}")
         second.press("enter")
         second.settle()
         assert said_allowance(project) != ALLOWANCE

@@ -57,6 +57,8 @@ class FormScreen(QuestionScreen[None]):
         self._hear = hear
         self.page = self._tried = self._page()
         super().__init__(look, self.page.entrance())
+        if session.read_only:  # said before anything is tried, and again at each try
+            self.pose = replace(self.pose, told=self._why_only_looking)
         self._parts: dict[str, list[Line]] = {}
         self._pause: Timer | None = None
         self._leaving = False
@@ -171,7 +173,11 @@ class FormScreen(QuestionScreen[None]):
 
     def refuse_change(self) -> None:
         """Say who has the project."""
-        self.tell(f"Look only: {self._session.why_read_only}.")
+        self.tell(self._why_only_looking)
+
+    @property
+    def _why_only_looking(self) -> str:
+        return f"Look only: {self._session.why_read_only}."
 
     # --- keys --------------------------------------------------------------------------------
 
