@@ -11,7 +11,7 @@ from textual.binding import BindingType
 
 from legtaper.plain_text import clean
 from legtaper_wizard.page.commands import filled
-from legtaper_wizard.page.runs import Line, plain, wrap
+from legtaper_wizard.page.runs import Line, wrap
 from legtaper_wizard.page.screenful import Means
 from legtaper_wizard.screens.page_screen import PageScreen, key
 
@@ -192,8 +192,3 @@ class Pick(LinesScreen[str | None]):
     def action_close(self) -> None:
         """Go back without a choice."""
         self.dismiss(None)
-
-
-def said_line(text: str, style: str = "") -> Line:
-    """Return a text as a line of a body."""
-    return ((" ", ""), *plain(text, style))
