@@ -1,12 +1,28 @@
-"""Data that more than one test module draws: an invented pattern and its sheet."""
+"""What every test stands on, and an invented pattern and its sheet that several draw."""
 
 from __future__ import annotations
+
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.sheet import Sheet, SheetTable
+
+
+@pytest.fixture(autouse=True)
+def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Let no test depend on the locale or the settings of whoever runs it.
+
+    Returns the folder that the settings of this test are kept in.
+    """
+    for name in ("LC_ALL", "LC_TIME", "LC_PAPER", "LANGUAGE"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LANG", "C.UTF-8")
+    folder = tmp_path_factory.getbasetemp() / "no-settings-here"
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(folder))
+    return folder
 
 
 def _panel(name: str, top: float, hem: float = 200.0, tall: float = 1000.0) -> Piece:

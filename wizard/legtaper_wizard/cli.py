@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
+from legtaper_wizard.contents import Contents
+
 if TYPE_CHECKING:
     from legtaper.pattern import Pattern
     from legtaper.project import Project, Unit
@@ -17,7 +19,16 @@ if TYPE_CHECKING:
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
-DESIGN = click.option("--design", metavar="NAME", help="Which design; the last one if left out.")
+
+
+def _design_names(_: click.Context, __: click.Parameter, typed: str) -> list[Any]:
+    from legtaper_wizard.completion import design_names  # noqa: PLC0415 - only Tab asks for it
+
+    return design_names(typed)
+
+
+DESIGN = click.option("--design", metavar="NAME", shell_complete=_design_names,
+                      help="Which design; the last one if left out.")  # fmt: skip
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
 FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
 ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
@@ -33,7 +44,7 @@ class Refusal(click.ClickException):
         click.echo(f"legtaper: {self.format_message()}", file=file or sys.stderr)
 
 
-class Commands(click.Group):
+class Commands(Contents):
     """The group of all commands; a wrong call gets one line, too."""
 
     # The overloads of click only say whether it returns; this one does as it is told.
@@ -283,23 +294,25 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
 @main.command()
 @FILE
 @click.argument("out", type=click.Path(path_type=Path))
-@click.option("--design", metavar="NAME",
+@click.option("--design", metavar="NAME", shell_complete=_design_names,
               help="Which design; else the accepted or current one, else the last.")  # fmt: skip
-@click.option("--paper", metavar="PAPER", default="a4", show_default=True,
-              help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only).")  # fmt: skip
+@click.option("--paper", metavar="PAPER",
+              help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only). "
+                   "Left out: what the settings or the locale say, else a4.")  # fmt: skip
 @click.option("--leg", type=click.Choice(["narrowed", "unaltered", "both"]), default="narrowed",
               show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
 @FORCE
 def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
-    file: Path, out: Path, design: str | None, paper: str, leg: str, force: bool
+    file: Path, out: Path, design: str | None, paper: str | None, leg: str, force: bool
 ) -> None:
     """Write the pattern at true size. OUT ends in .svg, .pdf or .dxf."""
     from legtaper.fittings import current  # noqa: PLC0415
     from legtaper.pattern import build  # noqa: PLC0415
+    from legtaper_wizard.settings import settings  # noqa: PLC0415
     from legtaper_wizard.words import which_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
-    project = _load(file)
+    project, paper = _load(file), paper or settings().paper or "a4"
     with _one_line(file):
         pattern = build(project, design or current(project).name)
         click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
@@ -332,7 +345,7 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
 
 @main.command()
 @FILE
-@click.option("--design", "designs", metavar="NAME", multiple=True,
+@click.option("--design", "designs", metavar="NAME", multiple=True, shell_complete=_design_names,
               help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
 @click.option("--round", "numbers", metavar="N", type=click.IntRange(1), multiple=True,
               help="Which muslin round, by its number; may be given more than once.")  # fmt: skip
@@ -390,7 +403,8 @@ def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each o
     '    --pinch knee:outseam:-1/4in --verdict closer --next "taper 2"',
 )
 @FILE
-@click.option("--design", metavar="NAME", help="Which design was sewn; else the current one.")
+@click.option("--design", metavar="NAME", shell_complete=_design_names,
+              help="Which design was sewn; else the current one.")  # fmt: skip
 @click.option("--printed", is_flag=True, help="Note that the test was printed; try it on later.")
 @click.option("--date", "on", metavar="DAY", type=click.DateTime(["%Y-%m-%d"]),
               help="When, as 2026-03-14; today if left out.")  # fmt: skip
@@ -420,3 +434,62 @@ def muslin_round(file: Path, **given: Any) -> None:
 
     with _one_line(file):
         click.echo(run(file, Wish(**given)))
+
+
+@main.command("glossary")
+@click.argument("word", default="")
+def explain_words(word: str) -> None:
+    """Say what the words of the trade mean here, or only WORD."""
+    from legtaper_wizard.glossary import glossary_text  # noqa: PLC0415
+
+    text = glossary_text(word)
+    if not text:
+        raise Refusal(f'there is no word with "{word}" in it; legtaper glossary lists them all')
+    click.echo(text)
+
+
+@main.command()
+def manual() -> None:
+    """Print the man page, for: legtaper manual | man -l - ."""
+    from legtaper_wizard.manual import man_page  # noqa: PLC0415
+
+    click.echo(man_page(main, _version()), nl=False)
+
+
+def _version() -> str:
+    from importlib.metadata import version  # noqa: PLC0415
+
+    return version("legtaper")
+
+
+@main.command("settings")
+@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
+def change_or_show(pairs: tuple[str, ...]) -> None:
+    """Show or change the usual paper and how days are written."""
+    from legtaper_wizard.settings import change_settings, read_pair, settings_text  # noqa: PLC0415
+
+    try:
+        wanted = dict(read_pair(pair) for pair in pairs)
+    except ValueError as error:
+        raise Refusal(str(error)) from None
+    with _one_line():
+        if wanted:
+            change_settings(wanted)
+        click.echo(settings_text())
+
+
+@main.command(
+    epilog="\b\nWhere it goes:\n"
+    '  bash  in ~/.bashrc: eval "$(legtaper completion bash)"\n'
+    '  zsh   in ~/.zshrc:  eval "$(legtaper completion zsh)"\n'
+    "  fish  legtaper completion fish > ~/.config/fish/completions/legtaper.fish",
+)
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+def completion(shell: str) -> None:
+    """Print what makes Tab complete commands, options, files and designs.
+
+    For the shell bash, zsh or fish.
+    """
+    from legtaper_wizard.completion import script  # noqa: PLC0415
+
+    click.echo(script(main, shell), nl=False)

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.plain_text import clean
-from legtaper.project import Project, Unit
+from legtaper.project import Project
+from legtaper_wizard.settings import settings
 from legtaper_wizard.steps import AnswerError, Field
 
 if TYPE_CHECKING:
@@ -27,7 +28,6 @@ _WHAT = (
 )
 _LEGS = (("narrowed", "narrowed"), ("unaltered", "as the block"), ("both", "both, for the muslin"))
 _ENDINGS = {"pdf": ".pdf", "svg": ".svg", "dxf": ".dxf", "marks": "-marks.txt"}
-_PAPER: dict[Unit, str] = {"in": "letter", "cm": "a4"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,8 @@ def order_fields() -> tuple[Field, ...]:
 def usual_order(project: Project, design: str, folder: Path) -> tuple[str, ...]:
     """Return what is meant where nothing else is said."""
     name = _stem(f"{project.name} {design}")
-    return ("all", "narrowed", _PAPER[project.length_unit], str(folder), name)
+    paper = settings().paper_for(project.length_unit)
+    return ("all", "narrowed", paper, str(folder), name)
 
 
 def _stem(text: str) -> str:

@@ -12,6 +12,8 @@ from legtaper_wizard.asking.places import get, put
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.reading import Answer, read
 from legtaper_wizard.asking.standing import standing
+from legtaper_wizard.dates import say_date
+from legtaper_wizard.settings import settings
 
 STRETCH_SAMPLE: Mapping[Unit, Length] = {
     "in": Length(101.6, "4 in"),
@@ -27,7 +29,7 @@ def value(project: Project, key: str, at: Cursor = LAST) -> str:
     if isinstance(found, Length):
         return _as_typed(found, project.length_unit)
     if isinstance(found, date):
-        return found.isoformat()
+        return say_date(found, settings().dates)
     if isinstance(found, float | int):
         return f"{found:.10g}" if found else ""
     return str(found or "")

@@ -15,6 +15,8 @@ from legtaper_wizard.asking.nudges import blend_range, seam_line
 from legtaper_wizard.asking.questions import LAST, Cursor, Field
 from legtaper_wizard.asking.standing import chosen_design, standing
 from legtaper_wizard.asking.texts import words_of
+from legtaper_wizard.dates import say_date
+from legtaper_wizard.settings import settings
 
 if TYPE_CHECKING:
     from legtaper.pattern import Fit
@@ -146,7 +148,7 @@ def _needed(project: Project, seam: SeamName) -> tuple[str, str]:
 def _block_test(project: Project, _: Cursor) -> Iterator[Field]:
     yield field_of(project, "block_test.verdict")
     if project.block_test is not None:
-        today = date.today().isoformat()
+        today = say_date(date.today(), settings().dates)
         dated = field_of(project, "block_test.date")
         yield replace(dated, placeholder=today, takes_placeholder=True)
         yield field_of(project, "block_test.notes")

@@ -10,11 +10,12 @@ from legtaper.plain_text import clean
 from legtaper.project import Unit
 from legtaper_wizard.asking.keys import Rule
 from legtaper_wizard.asking.questions import AnswerError
+from legtaper_wizard.dates import read_date
+from legtaper_wizard.settings import settings
 
 Answer = Length | float | date | str
 
 _PERCENT = re.compile(r"(\d{1,6}(?:[.,]\d{1,9})?) ?%?", re.ASCII)
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
 
 def read(key: str, rule: Rule, text: str, unit: Unit) -> Answer:
@@ -68,13 +69,10 @@ def _choice(key: str, rule: Rule, text: str) -> str:
 
 
 def _date(key: str, text: str) -> date:
-    works = "write year, month and day, as in 2026-03-14"
-    if not _DATE.fullmatch(text):
-        raise AnswerError(key, f"{_quote(text)} is not a date that can be read; {works}")
     try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise AnswerError(key, f"{_quote(text)} is not in the calendar; {works}") from None
+        return read_date(text, settings().dates, date.today())
+    except ValueError as error:
+        raise AnswerError(key, f"{_quote(text)} {error}") from None
 
 
 def _text(key: str, rule: Rule, text: str) -> str:

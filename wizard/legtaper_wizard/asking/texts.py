@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import date
 from typing import NamedTuple
+
+from legtaper_wizard.dates import say_date
+from legtaper_wizard.settings import settings
 
 
 class StepWords(NamedTuple):
@@ -233,7 +237,7 @@ FIELDS: Mapping[str, Words] = {
         "What did the muslin of the unaltered block show?",
         "whether the block hangs well stays unknown",
     ),
-    "block_test.date": Words("Date of the test", "Year, month, day, as in 2026-03-14."),
+    "block_test.date": Words("Date of the test", "When it was tried on: {day}, or today."),
     "block_test.notes": Words("Notes", "What you saw, in your own words."),
     "liked.garment": Words("Garment", "What you call it, such as Grey corduroys."),
     "liked.measured": Words(
@@ -321,7 +325,9 @@ def words_of(key: str, sample: str = "") -> Words:
             parts = {name: part.replace("_", " ") for name, part in found.groupdict().items()}
             words = FIELDS.get(family.format(**found.groupdict()), Words(key, ""))
             return _filled(words, parts)
-    return _filled(FIELDS.get(key, Words(key, "")), {"sample": sample})
+    # Only a date asks the settings how a day is written.
+    day = say_date(date(2026, 3, 14), settings().dates) if key.endswith(".date") else ""
+    return _filled(FIELDS.get(key, Words(key, "")), {"sample": sample, "day": day})
 
 
 def _filled(words: Words, parts: Mapping[str, str]) -> Words:

@@ -1,0 +1,114 @@
+"""What is there to look things up: the list of commands, the man page, the words, the Tab key."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from legtaper_wizard.cli import main
+from legtaper_wizard.contents import SECTIONS
+from legtaper_wizard.examples import example_text
+from legtaper_wizard.glossary import GLOSSARY
+
+CALL = "from legtaper_wizard.cli import main; main(prog_name='legtaper')"
+
+
+def told(*arguments: str) -> str:
+    """Run a command and return what it prints."""
+    result = CliRunner(env={"COLUMNS": "80"}).invoke(main, arguments)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def test_every_command_stands_once_in_the_list() -> None:
+    """A command that is added has to be given its place in the order of the work."""
+    listed = [name for _, names in SECTIONS for name in names]
+    assert sorted(listed) == sorted(main.commands)
+
+
+def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
+    """First what begins, last what is looked up; no sentence is cut short."""
+    text = told("--help")
+    places = [text.index(f"\n  {name} ") for _, names in SECTIONS for name in names]
+    assert places == sorted(places)
+    assert "..." not in text.partition("Begin:")[2]
+
+
+def test_the_man_page_tells_of_every_command_option_and_word() -> None:
+    """One source: what `--help` knows, the page knows."""
+    page = told("manual").replace("\\-", "-")
+    for name, command in main.commands.items():
+        assert f".SS legtaper {name} " in page
+        for option in command.params:
+            if option.param_type_name == "option":
+                assert option.opts[0] in page
+    for word in GLOSSARY:
+        assert f"\\fB{word}\\fR" in page
+
+
+@pytest.mark.skipif(not shutil.which("groff"), reason="groff is not installed")
+def test_the_man_page_is_roff_without_a_warning() -> None:
+    """Checked by groff, the reader of such pages on most systems."""
+    done = subprocess.run(
+        ["groff", "-man", "-Tutf8", "-ww"], input=told("manual").encode(), capture_output=True,
+        check=True, env={"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"},
+    )  # fmt: skip
+    assert not done.stderr
+    text = re.sub(r"\x1b\[[0-9;]*m|.\x08", "", done.stdout.decode())
+    assert "NAME" in text
+    assert "legtaper round mine.toml --seen stand --trouble sit\n" in text
+
+
+def test_no_line_of_the_man_page_is_taken_for_a_request_it_is_not() -> None:
+    """Words that begin with a dot or a quote are shielded; only known requests begin a line."""
+    known = {".TH", ".SH", ".SS", ".PP", ".TP", ".B", ".nf", ".fi"}
+    requests = {line.split()[0] for line in told("manual").splitlines() if line[:1] in ".'"}
+    assert requests <= known
+
+
+def test_a_word_is_explained_and_an_unknown_one_is_refused() -> None:
+    """Part of the word is enough."""
+    assert told("glossary", "Foot").startswith("foot entry: ")
+    assert told("glossary").count("\n\n") == len(GLOSSARY) - 1
+    result = CliRunner().invoke(main, ["glossary", "zipper"])
+    assert result.exit_code == 2
+    assert result.stderr.count("\n") == 1
+
+
+def test_the_words_stand_in_the_order_of_the_alphabet() -> None:
+    """So that a word is found by eye."""
+    assert list(GLOSSARY) == sorted(GLOSSARY)
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_the_shells_script_asks_this_program(shell: str) -> None:
+    """Each shell gets lines that call back with the variable it is known by."""
+    assert f"_LEGTAPER_COMPLETE={shell}_complete" in told("completion", shell)
+
+
+def completed(*words: str) -> list[str]:
+    """Return what Tab offers in bash after these words, the last of them unfinished."""
+    env = {**os.environ, "_LEGTAPER_COMPLETE": "bash_complete", "COMP_WORDS": " ".join(words),
+           "COMP_CWORD": str(len(words) - 1)}  # fmt: skip
+    done = subprocess.run(
+        [sys.executable, "-c", CALL], env=env, capture_output=True, text=True, check=True
+    )
+    return [line.partition(",")[2] for line in done.stdout.splitlines()]
+
+
+def test_tab_completes_commands_options_and_designs(tmp_path: Path) -> None:
+    """The designs are those of the file on the line; a spoilt file offers none."""
+    file = tmp_path / "mine.toml"
+    file.write_text(example_text("courier"), encoding="utf-8")
+    assert completed("legtaper", "com") == ["compare", "completion"]
+    assert "--paper" in completed("legtaper", "export", str(file), "--")
+    assert completed("legtaper", "check", str(file), "--design", "") == ["easy taper"]
+    file.write_text("design = 3")
+    assert completed("legtaper", "check", str(file), "--design", "") == []

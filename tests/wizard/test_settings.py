@@ -1,0 +1,167 @@
+"""The settings: what the file says, else the locale, and that nothing in them stops the work."""
+
+from __future__ import annotations
+
+import locale
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from legtaper.project import Project
+from legtaper.project_file import read_project
+from legtaper_wizard.cli import main
+from legtaper_wizard.examples import example_text
+from legtaper_wizard.exporting import usual_order
+from legtaper_wizard.settings import settings, settings_file
+from legtaper_wizard.steps import answer, value
+
+TRIED = read_project(example_text("weekend").encode())
+
+
+@pytest.fixture(autouse=True)
+def of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let each test keep settings of its own."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+
+
+def say(*pairs: str) -> str:
+    """Run the command and return what it prints."""
+    result = CliRunner().invoke(main, ["settings", *pairs])
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+@pytest.mark.parametrize(
+    ("name", "paper"),
+    [("en_US.UTF-8", "letter"), ("es_MX", "letter"), ("de_DE.UTF-8", "a4"), ("en_GB@euro", "a4")],
+)
+def test_paper_follows_the_place_of_the_locale(
+    monkeypatch: pytest.MonkeyPatch, name: str, paper: str
+) -> None:
+    """Letter in the Americas where it is usual, A4 elsewhere (CLDR)."""
+    monkeypatch.setenv("LANG", name)
+    assert settings().paper == paper
+
+
+def test_lc_all_goes_before_lc_paper_and_that_before_lang(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The order is that of POSIX.1-2017, Base Definitions, 8.2."""
+    monkeypatch.setenv("LANG", "en_US")
+    monkeypatch.setenv("LC_PAPER", "de_DE")
+    assert settings().paper == "a4"
+    monkeypatch.setenv("LC_ALL", "en_CA")
+    assert settings().paper == "letter"
+
+
+def test_without_a_place_the_unit_of_the_project_decides() -> None:
+    """An account that says nothing of a place gets what goes with its tape."""
+    assert settings().paper is None
+    assert usual_order(Project(length_unit="in"), "a", Path())[2] == "letter"
+    assert usual_order(Project(length_unit="cm"), "a", Path())[2] == "a4"
+
+
+@pytest.mark.parametrize(
+    ("pattern", "order"),
+    [
+        ("%m/%d/%Y", "month-first"),
+        ("%D", "month-first"),
+        ("%d.%m.%Y", "day-first"),
+        ("%e %b %Y", "day-first"),
+        ("%Y-%m-%d", "iso"),
+        ("%F", "iso"),
+        ("%y/%m/%d", "iso"),
+    ],
+)
+def test_days_are_written_in_the_order_of_the_systems_own_format(
+    monkeypatch: pytest.MonkeyPatch, pattern: str, order: str
+) -> None:
+    """The system's d_fmt says the order; its category is as it was before, afterwards."""
+    monkeypatch.setenv("LC_TIME", f"xx_XX.{pattern}")
+    before = locale.setlocale(locale.LC_TIME)
+    asked: list[str] = []
+
+    def told(_: int, name: str | None = None) -> str:
+        asked.append(name or "")
+        return before
+
+    monkeypatch.setattr(locale, "setlocale", told)
+    monkeypatch.setattr(locale, "nl_langinfo", lambda _: pattern)
+    assert settings().dates == order
+    assert asked == ["", f"xx_XX.{pattern}", before]
+
+
+def test_a_locale_that_is_not_installed_writes_the_year_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A remote machine seldom has every locale that is asked of it."""
+    monkeypatch.setenv("LC_TIME", "zz_ZZ.UTF-8")
+    assert settings().dates == "iso"
+
+
+def test_the_file_goes_before_the_locale_and_one_setting_leaves_the_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What she set stays set; emptied, it is the locale's again."""
+    monkeypatch.setenv("LANG", "en_US.UTF-8")
+    assert "paper: a3 (set)" in say("paper=a3")
+    assert "dates: day-first (set)" in say("dates=day-first")
+    assert settings().paper == "a3"
+    assert "paper: letter (by the locale)" in say("paper=")
+    assert settings().dates == "day-first"
+
+
+def test_the_paper_that_is_set_is_what_export_and_the_wizard_mean(tmp_path: Path) -> None:
+    """A page of A3 is 297 mm wide, 841.89 pt in PDF."""
+    from pypdf import PdfReader
+
+    say("paper=a3")
+    runner, project = CliRunner(), tmp_path / "one.toml"
+    assert runner.invoke(main, ["begin", str(project)]).exit_code == 0
+    assert runner.invoke(main, ["export", str(project), str(tmp_path / "one.pdf")]).exit_code == 0
+    page = PdfReader(tmp_path / "one.pdf").pages[0].mediabox
+    assert min(page.width, page.height) == pytest.approx(841.89, abs=0.02)
+    assert usual_order(Project(length_unit="cm"), "a", Path())[2] == "a3"
+
+
+def test_a_day_is_asked_for_and_shown_as_the_settings_say() -> None:
+    """Typed by number, kept in the file as a date, shown without doubt."""
+    say("dates=day-first")
+    tested = answer(TRIED, "block_test.date", "3.4.2026")
+    assert tested.block_test is not None
+    assert str(tested.block_test.date) == "2026-04-03"
+    assert value(tested, "block_test.date") == "3 Apr 2026"
+
+
+@pytest.mark.parametrize(
+    ("pair", "problem"),
+    [
+        ("paper", "is not KEY=VALUE"),
+        ("paper=a5", "a4, letter, a3, a0"),
+        ("color=red", "is not a setting"),
+        ("dates=", ""),
+    ],
+)
+def test_a_wrong_setting_gets_one_line_and_nothing_is_written(pair: str, problem: str) -> None:
+    """The line says what would be right."""
+    result = CliRunner().invoke(main, ["settings", pair])
+    if problem:
+        assert result.exit_code == 2
+        assert problem in result.stderr
+        assert result.stderr.count("\n") == 1
+        assert not settings_file().exists()
+    else:
+        assert result.exit_code == 0
+
+
+@pytest.mark.parametrize("text", ["paper = ", 'paper = "a9"', "color = 1", "\x00" * 20_000])
+def test_a_spoilt_settings_file_is_told_of_and_never_stops_the_work(text: str) -> None:
+    """`settings` says what is wrong; everything else goes on without it and leaves it alone."""
+    settings_file().parent.mkdir(parents=True)
+    settings_file().write_text(text)
+    assert settings().paper is None
+    for call in (["settings"], ["settings", "paper=a3"]):
+        result = CliRunner().invoke(main, call)
+        assert result.exit_code == 2
+        assert str(settings_file()) in result.stderr
+        assert result.stderr.count("\n") == 1
+    assert settings_file().read_text() == text

@@ -1,0 +1,41 @@
+"""Help for the shell's Tab key: the script for a shell, and the names a project file holds."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from pathlib import Path
+
+import click
+from click.shell_completion import CompletionItem, get_completion_class, split_arg_string
+
+SHELLS = ("bash", "zsh", "fish")
+_LARGEST = 1_000_000
+
+
+def script(root: click.Command, shell: str) -> str:
+    """Return the lines that a shell reads so that Tab completes commands, options and files."""
+    kind = get_completion_class(shell)
+    if kind is None:
+        raise ValueError(f"{shell} is not a shell known here; use {', '.join(SHELLS)}")
+    return kind(root, {}, "legtaper", "_LEGTAPER_COMPLETE").source()
+
+
+def design_names(typed: str) -> list[CompletionItem]:
+    """Return the designs of the project on the line; nothing where it can't be read.
+
+    click gives no argument while the option before the cursor wants a value, so the line is read
+    here, from the variable that its scripts for all shells fill.
+    """
+    words = split_arg_string(os.environ.get("COMP_WORDS", ""))
+    names = [name for word in words if word.endswith(".toml") for name in _names_in(Path(word))]
+    return [CompletionItem(name) for name in names if name.startswith(typed) and name.isprintable()]
+
+
+def _names_in(file: Path) -> list[str]:
+    try:
+        with file.open("rb") as opened:
+            project = tomllib.loads(opened.read(_LARGEST).decode())
+        return [str(design["name"]) for design in project["design"]]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return []  # the shell is waiting for a Tab; the command itself will say what is wrong
