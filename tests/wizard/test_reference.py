@@ -109,6 +109,6 @@ def test_tab_completes_commands_options_and_designs(tmp_path: Path) -> None:
     file.write_text(example_text("courier"), encoding="utf-8")
     assert completed("legtaper", "com") == ["compare", "completion"]
     assert "--paper" in completed("legtaper", "export", str(file), "--")
-    assert completed("legtaper", "check", str(file), "--design", "") == ["easy taper"]
+    assert completed("legtaper", "check", str(file), "--design", "e") == ["easy taper"]
     file.write_text("design = 3")
     assert completed("legtaper", "check", str(file), "--design", "") == []

@@ -11,12 +11,13 @@ from legtaper.plain_text import clean
 from legtaper.project import ProjectError
 from legtaper_wizard import steps
 from legtaper_wizard.asking.standing import standing
-from legtaper_wizard.page.commands import COMMANDS
+from legtaper_wizard.glossary import glossary_text
+from legtaper_wizard.page.commands import COMMANDS, shown_key
 from legtaper_wizard.page.heading import HERE, SIGNS
 from legtaper_wizard.page.said import SIGNS as NOTE_SIGNS
 from legtaper_wizard.page.stops import DESIGN, GARMENT
 from legtaper_wizard.screens.ask import Ask
-from legtaper_wizard.screens.reader import Option, Pick, Reader
+from legtaper_wizard.screens.reader import AS_IT_IS, Option, Pick, Reader
 from legtaper_wizard.session import StoreError
 from legtaper_wizard.steps import Action, AnswerError, Field
 
@@ -47,18 +48,25 @@ def _help(app: LegtaperApp) -> None:
     stop, step = form.stop, form.page.step
     key = stop.id if stop.kind == "question" else None
     keys = "\n".join(
-        f"{command.shown:<6} {_also(command.also)}{command.words}" for command in COMMANDS
+        f"{AS_IT_IS}{command.shown:<5}{_also(command.also):<10}{command.words}"
+        for command in COMMANDS
     )
     typing = (
         "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
         "let you change it. An empty answer takes it away. Nothing typed counts before it is taken."
     )
-    text = f"{steps.help_text(step.id, key)}\n\n{typing}\n\n{keys}"
+    drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
+    parts = (steps.help_text(step.id, key), drawing, typing, keys)
+    text = "\n\n".join(part for part in parts if part)
     app.push_screen(Reader(app.look, f"Help: {stop.label if key else step.title}", text))
 
 
+def _glossary(app: LegtaperApp) -> None:
+    app.push_screen(Reader(app.look, "What the words mean", glossary_text()))
+
+
 def _also(key: str) -> str:
-    return f"(or ^{key.removeprefix('ctrl+').upper()}) " if key else ""
+    return f"or {shown_key(key)}" if key else ""
 
 
 def _notes(app: LegtaperApp) -> None:
@@ -312,7 +320,8 @@ def _leave(app: LegtaperApp) -> None:
 
 _DOES: dict[str, Callable[[LegtaperApp], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
-    "redo": _redo, "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
+    "redo": _redo, "glossary": _glossary,
+    "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip
 
 __all__ = ["ask_whose", "do_action", "do_command"]

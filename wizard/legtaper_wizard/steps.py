@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from legtaper.project import Project
 from legtaper_wizard.asking.actions import actions, do, follow
 from legtaper_wizard.asking.answers import answer, value
+from legtaper_wizard.asking.drawings import help_drawing
 from legtaper_wizard.asking.echoes import echo
 from legtaper_wizard.asking.forms import fields_of
 from legtaper_wizard.asking.history import History
@@ -36,7 +37,7 @@ from legtaper_wizard.asking.texts import help_text
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
-    "help_text", "nudge", "shows", "state", "step_of", "summary", "value",
+    "help_drawing", "help_text", "nudge", "shows", "state", "step_of", "summary", "value",
 ]  # fmt: skip
 
 

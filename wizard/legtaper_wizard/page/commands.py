@@ -34,6 +34,7 @@ COMMANDS = (
     Command("redo", "f6", "redo", "Make the change again"),
     Command("more", "f7", "more", "What else can be done on this step"),
     Command("notes", "f8", "notes", "Read all notes of this step"),
+    Command("glossary", "ctrl+r", "words", "What the words mean", "f12"),
     Command("write", "f9", "write", "Write the pattern files"),
     Command("leave", "f10", "quit", "Leave; everything is saved"),
     Command("all", "ctrl+p", "all", "All commands"),
@@ -45,7 +46,7 @@ COMMANDS = (
 
 _NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
 _ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
-_WHERE_THERE_IS_ROOM = ("all", "fold", "redraw", "pause")
+_WHERE_THERE_IS_ROOM = ("all", "glossary", "fold", "redraw", "pause")
 
 
 def shown_key(key: str) -> str:

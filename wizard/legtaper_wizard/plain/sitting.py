@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Protocol
 
 from legtaper.project import Project
+from legtaper_wizard.glossary import glossary_text
 from legtaper_wizard.plain.files import write_outputs
 from legtaper_wizard.plain.prompts import Prompt, changed_at, meant, prompts_of
 from legtaper_wizard.plain.telling import say_answers, say_note
@@ -36,6 +37,7 @@ COMMANDS = (
     ("clear", "take this answer away"),
     ("undo, redo", "take the last change back, or make it again"),
     ("steps", "all steps with their state, and go to one"),
+    ("words", "what the words of the trade mean"),
     ("answers", "everything that is answered"),
     ("more", "what else can be done on this step"),
     ("quit", "stop; every answer is saved"),
@@ -69,6 +71,7 @@ class PlainWizard:
             "undo": self._undo,
             "redo": self._redo,
             "steps": self._steps,
+            "words": self._words,
             "answers": self._answers,
             "more": self._more,
             "quit": lambda _: False,
@@ -260,6 +263,15 @@ class PlainWizard:
         self._voice.say("To answer with one of these words, type = before it, as in =back.")
         return True
 
+    def _words(self, _: Prompt | None = None) -> bool:
+        typed = self._voice.ask("Which word, or Enter for all of them:")
+        if typed is None:
+            return False
+        text = glossary_text(typed) or f'There is no word with "{typed}" in it.'
+        for paragraph in text.split("\n\n"):
+            self._voice.say(paragraph, indent="  ")
+        return True
+
     def _clear(self, prompt: Prompt) -> bool:
         key = prompt.field.key
         if not value(self.project, key, prompt.at):
@@ -346,6 +358,7 @@ class PlainWizard:
     def _at_end(self, typed: str) -> None:
         known: Mapping[str, Callable[[], object]] = {
             "steps": self._steps,
+            "words": self._words,
             "answers": self._answers,
             "undo": self._undo,
             "redo": self._redo,

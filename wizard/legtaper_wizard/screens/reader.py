@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 Keys = Sequence[tuple[str, str]]
 
+AS_IT_IS = "    "
+"""What a row of a reader's text begins with that is drawn and not written: it is not wrapped."""
+
 
 def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
     """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
@@ -67,7 +70,11 @@ class Reader(LinesScreen[None]):
     def draw(self) -> None:
         """Show the lines from the top one on."""
         across = min(self.means.width - 2, 96)
-        rows = [row for part in self._text.split("\n") for row in wrap(part, across) or [""]]
+        rows = [
+            row
+            for part in self._text.split("\n")
+            for row in ([part] if part.startswith(AS_IT_IS) else wrap(part, across) or [""])
+        ]
         room = max(self.means.height - 3, 1)
         self._top = max(0, min(self._top, len(rows) - room))
         hidden = len(rows) - self._top - room

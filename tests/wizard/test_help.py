@@ -1,0 +1,80 @@
+"""The help: drawings where a picture says more, and the words of the trade by a key."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from app_driver import driving, example
+
+from legtaper.project_file import read_project
+from legtaper_wizard.examples import example_text
+from legtaper_wizard.glossary import GLOSSARY
+from legtaper_wizard.steps import STEPS, help_drawing, help_text
+
+COURIER = read_project(example_text("courier").encode())
+QUESTIONS = [(step.id, field.key) for step in STEPS for field in step.fields(COURIER)]
+
+
+@pytest.mark.parametrize(
+    ("step", "key", "words"),
+    [
+        ("block", "block.front.inseam.knee", "At a level, measure"),
+        ("wearer", "wearer.foot_entry", "over the instep"),
+        ("liked", "liked.0.width.hem", "seam to seam"),
+        ("narrowing", None, "four edges"),
+        ("blend", "design.blend.outseam", "eases away"),
+        ("foot", None, "as wide as the foot needs"),
+        ("hem", "design.hem.depth", "mirror"),
+        ("pattern", "allowance.seam", "cut line"),
+        ("fitting", None, "p comes off the front edge"),
+    ],
+)
+def test_the_help_draws_what_a_picture_says_better(step: str, key: str | None, words: str) -> None:
+    """How to measure a level, the foot, a flat leg; what a blend, a fold and a pinch are."""
+    assert words in "\n".join(help_drawing(step, key))
+
+
+@pytest.mark.parametrize(("step", "key"), QUESTIONS)
+def test_a_drawing_fits_the_narrowest_screen_and_needs_plain_letters_only(
+    step: str, key: str
+) -> None:
+    """80 columns less the margins; nothing that an ASCII terminal lacks."""
+    rows = help_drawing(step, key)
+    assert all(len(row) <= 74 and row.isascii() and row == row.rstrip() for row in rows)
+    assert len(rows) <= 18
+
+
+def test_there_is_no_drawing_where_none_helps() -> None:
+    """A name needs no picture."""
+    assert help_drawing("project", "name") == ()
+
+
+async def test_f1_shows_the_drawing_as_it_was_drawn(tmp_path: Path) -> None:
+    """Its blanks are kept, where words are wrapped."""
+    async with driving(example(tmp_path)) as on:
+        on.app.sitting[0].go("hem")
+        on.form.show()
+        await on.press("f1")
+        for row in help_drawing("hem", "design.hem.style"):
+            assert row in on.text
+
+
+@pytest.mark.parametrize("key", ["ctrl+r", "f12"])
+async def test_the_words_of_the_trade_are_a_key_away(tmp_path: Path, key: str) -> None:
+    """They open over the form, and Esc leads back to the same question."""
+    async with driving(example(tmp_path)) as on:
+        here = on.here
+        await on.press(key)
+        assert "allowance: " in on.text
+        await on.press("escape")
+        assert on.here == here
+
+
+def test_the_trades_words_in_the_help_are_in_the_glossary() -> None:
+    """What a step's help takes for known can be looked up."""
+    help_of_all = " ".join(help_text(step.id) for step in STEPS).lower()
+    used = {"grainline", "inseam", "outseam", "crease line", "muslin", "blend", "slit", "block"}
+    assert all(re.search(rf"\b{word}", help_of_all) for word in used)
+    assert used <= set(GLOSSARY)
