@@ -182,36 +182,40 @@ def widths_table(fit: Fit) -> SheetTable:
     return SheetTable("Width round the leg", header, tuple(rows))
 
 
+_STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
+
+
 def marks_table(fit: Fit, seam: SeamName, step: str) -> SheetTable:
-    """Return the marks of one seam, front beside back, from the top down."""
+    """Return the marks of one seam, front beside back, from the top down.
+
+    The part of the seam stands once in a row where it is the same on both panels throughout.
+    """
     unit = fit.project.length_unit
-    found = marks(fit, step)
     by_height: dict[float, dict[str, Mark]] = {}
-    for mark in found:
+    for mark in marks(fit, step):
         if seam_of(mark.edge) == seam:
             by_height.setdefault(mark.height, {})[mark.edge.partition("_")[0]] = mark
+    parts = [{mark.part for mark in pair.values()} for pair in by_height.values()]
+    once = all(len(names) == 1 for names in parts)
 
-    def cells(mark: Mark | None) -> tuple[str, str, str]:
+    def cells(mark: Mark | None) -> tuple[str, ...]:
         if mark is None:
-            return "", "", ""
+            return ("", "") if once else ("", "", "")
         come_in = say_length(mark.come_in, unit, step)
-        return come_in, say_length(mark.from_grainline, unit, step), mark.part
+        place = (come_in, say_length(mark.from_grainline, unit, step))
+        return place if once else (*place, mark.part)
 
     rows = []
     for height in sorted(by_height, reverse=True):
         pair = by_height[height]
-        level = next(iter(pair.values())).level.replace("_", " ")
-        rows.append(
-            (
-                say_length(height, unit, step),
-                clean(level, 30),
-                *cells(pair.get("front")),
-                *cells(pair.get("back")),
-            )
-        )
+        some = next(iter(pair.values()))
+        where = (say_length(height, unit, step), clean(some.level.replace("_", " "), 30))
+        part = (some.part,) if once else ()
+        rows.append((*where, *part, *cells(pair.get("front")), *cells(pair.get("back"))))
+    each = () if once else ("part",)
     header = (
-        "Above hem", "Level", "Front: come in", "from grainline", "part",
-        "Back: come in", "from grainline", "part",
+        "Above hem", "Level", *(("Part",) if once else ()), "Front: come in", "from grainline",
+        *each, "Back: come in", "from grainline", *each,
     )  # fmt: skip
     note = (
         "Come in from the old line, or measure from the grainline. Straight: rule between the "
@@ -223,4 +227,4 @@ def marks_table(fit: Fit, seam: SeamName, step: str) -> SheetTable:
             "runs evenly, so the new line keeps the old one's shape. Curve: join the marks "
             "smoothly. Old seam: nothing changes."
         )
-    return SheetTable(f"{seam.capitalize()}: rounded to {step}", header, tuple(rows), note)
+    return SheetTable(f"{seam.capitalize()}: rounded to {_STEPS[step]}", header, tuple(rows), note)

@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 
 from legtaper_wizard.cli import main
 from legtaper_wizard.examples import NAMES, example_text
+from legtaper_wizard.words import on_screen
 
 INCH = 25.4
 CALL = "from legtaper_wizard.cli import main; main()"
@@ -153,7 +154,7 @@ def test_marks_as_text_and_csv_hold_the_same_marks(courier: Path) -> None:
     rows = list(csv.DictReader(io.StringIO(run("marks", courier, "--csv").stdout)))
     assert [float(row["come_in"]) for row in rows] == [m["come_in"] for m in report["marks"]]
     text = run("marks", courier, "--round-to", "1/16in").output
-    assert "Outseam: rounded to 1/16in" in text
+    assert "Outseam: rounded to 1/16 in" in text
     assert "Inseam: rounded to 1/16in" in text
 
 
@@ -424,3 +425,25 @@ def test_begin_says_what_it_needs_of_a_drawing(tmp_path: Path) -> None:
     refused(run("begin", new, "--from-svg", drawing, "--from-body"), "choose one")
     refused(run("begin", new, "--from-dxf", drawing, *both), "a.svg", "no DXF drawing")
     assert not new.exists()
+
+
+def test_a_wide_table_stacks_its_header_to_fit_a_terminal(courier: Path) -> None:
+    """Nothing of the marking table but its closing sentence is wider than 80 columns."""
+    lines = run("marks", courier).stdout.splitlines()
+    assert all(len(line) <= 80 for line in lines if not line.startswith("  Come in from"))
+    head = next(i for i, line in enumerate(lines) if line.startswith("  Above hem"))
+    assert lines[head - 1].split() == ["Front:", "from", "Back:", "from"]
+    assert lines[head].split()[2:4] == ["Level", "Part"]
+
+
+def test_long_lines_are_broken_between_words_and_set_in() -> None:
+    """A finding goes on below its words, any other line two columns in; short ones stay."""
+    text = "[care] one two three four five six\n  and then one more line\n\nshort"
+    assert on_screen(text, 22).split("\n") == [
+        "[care] one two three",
+        "       four five six",
+        "  and then one more",
+        "    line",
+        "",
+        "short",
+    ]

@@ -206,6 +206,7 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     from legtaper.store import save_new  # noqa: PLC0415
     from legtaper_wizard import beginning  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
+    from legtaper_wizard.words import say  # noqa: PLC0415
 
     if sum((from_body, svg is not None, dxf is not None)) > 1:
         raise Refusal("choose one of --from-body, --from-svg and --from-dxf")
@@ -226,7 +227,7 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     with _one_line(file):
         save_new(file, made.text, force=force)
     for line in made.says:
-        click.echo(line)
+        say(line)
     click.echo(f"Wrote {file}. Change its numbers, or go on with: legtaper open {file}")
 
 
@@ -237,13 +238,13 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
 def check(file: Path, design: str | None, as_json: bool) -> None:
     """Say what is well, what wants care and what fails. Exit status 1 if something fails."""
     from legtaper.report import check_report  # noqa: PLC0415
-    from legtaper_wizard.words import check_text  # noqa: PLC0415
+    from legtaper_wizard.words import check_text, say  # noqa: PLC0415
 
     pattern = _build(file, design)
     if as_json:
         _print_json(check_report(pattern))
     else:
-        click.echo(check_text(pattern))
+        say(check_text(pattern))
     sys.exit(1 if pattern.fit.failed else 0)
 
 
@@ -258,10 +259,10 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
               help="Both panels, or one leg as the block beside one narrowed.")  # fmt: skip
 def draw(file: Path, design: str | None, ascii_only: bool, width: int | None, view: str) -> None:
     """Draw the outline as text, old line and new."""
-    from legtaper_wizard.words import outline_text  # noqa: PLC0415
+    from legtaper_wizard.words import outline_text, say  # noqa: PLC0415
 
     pattern = _build(file, design)
-    click.echo(outline_text(pattern.fit, view=view, width=width, ascii_only=ascii_only))
+    say(outline_text(pattern.fit, view=view, width=width, ascii_only=ascii_only))
 
 
 @main.command()
@@ -279,7 +280,7 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
     """
     from legtaper.marks import DEFAULT_STEP  # noqa: PLC0415
     from legtaper.report import marks_report  # noqa: PLC0415
-    from legtaper_wizard.words import marks_csv, marks_text  # noqa: PLC0415
+    from legtaper_wizard.words import marks_csv, marks_text, say  # noqa: PLC0415
 
     if as_csv and as_json:
         raise Refusal("choose --csv or --json, not both")
@@ -287,8 +288,10 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
     step = step or DEFAULT_STEP[fitted.project.length_unit]
     if as_json:
         _print_json(marks_report(fitted, step))
+    elif as_csv:
+        click.echo(marks_csv(fitted, step), nl=False)
     else:
-        click.echo(marks_csv(fitted, step) if as_csv else marks_text(fitted, step), nl=not as_csv)
+        say(marks_text(fitted, step))
 
 
 @main.command()
@@ -309,14 +312,14 @@ def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each op
     from legtaper.fittings import current  # noqa: PLC0415
     from legtaper.pattern import build  # noqa: PLC0415
     from legtaper_wizard.settings import settings  # noqa: PLC0415
-    from legtaper_wizard.words import which_text  # noqa: PLC0415
+    from legtaper_wizard.words import say, which_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
     project, paper = _load(file), paper or settings().paper or "a4"
     with _one_line(file):
         pattern = build(project, design or current(project).name)
         click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
-        click.echo(which_text(pattern.fit))
+        say(which_text(pattern.fit))
         if leg == "both":
             click.echo("When the test is printed, note it with: legtaper round FILE --printed")
 
@@ -333,14 +336,14 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     """
     from legtaper.limits import limits as find_limits  # noqa: PLC0415
     from legtaper.report import limits_report  # noqa: PLC0415
-    from legtaper_wizard.words import limits_text  # noqa: PLC0415
+    from legtaper_wizard.words import limits_text, say  # noqa: PLC0415
 
     fitted = _build(file, design).fit
     found = find_limits(fitted)
     if as_json:
         _print_json(limits_report(found))
     else:
-        click.echo(limits_text(found, fitted))
+        say(limits_text(found, fitted))
 
 
 @main.command()
@@ -431,9 +434,10 @@ def muslin_round(file: Path, **given: Any) -> None:
     step", "bend the knee", "put the foot through".
     """
     from legtaper_wizard.round_command import Wish, run  # noqa: PLC0415
+    from legtaper_wizard.words import say  # noqa: PLC0415
 
     with _one_line(file):
-        click.echo(run(file, Wish(**given)))
+        say(run(file, Wish(**given)))
 
 
 @main.command("glossary")
@@ -441,11 +445,12 @@ def muslin_round(file: Path, **given: Any) -> None:
 def explain_words(word: str) -> None:
     """Say what the words of the trade mean here, or only WORD."""
     from legtaper_wizard.glossary import glossary_text  # noqa: PLC0415
+    from legtaper_wizard.words import say  # noqa: PLC0415
 
     text = glossary_text(word)
     if not text:
         raise Refusal(f'there is no word with "{word}" in it; legtaper glossary lists them all')
-    click.echo(text)
+    say(text)
 
 
 @main.command()

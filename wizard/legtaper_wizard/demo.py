@@ -22,7 +22,7 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     from legtaper.project_file import read_project  # noqa: PLC0415
     from legtaper.store import StoreError, write_output  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
-    from legtaper_wizard.words import check_text, marks_text, outline_text  # noqa: PLC0415
+    from legtaper_wizard.words import check_text, marks_text, outline_text, say  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
     text = example_text("courier")
@@ -34,9 +34,9 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise StoreError(folder, f"cannot be made: {error.strerror}") from None
-    click.echo(check_text(pattern))
+    say(check_text(pattern))
     click.echo()
-    click.echo(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
+    say(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
     click.echo()
     write_output(folder / FILES[0], text.encode(), force=force)
     write_output(folder / FILES[1], marks_text(pattern.fit, "1/8in").encode() + b"\n", force=force)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
+import sys
 import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
@@ -25,8 +27,12 @@ MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?
 MOST_ROUNDS = 8
 """How many rounds `compare` tells of on the screen; `--json` has all."""
 
+PAGE = 80
+"""Columns of a terminal that a table has to fit in."""
+
 _BESIDE = 30  # columns of a table beside those of the designs
 _NARROWEST = 12
+_NARROW = 8  # columns that stacked words may always take
 
 
 def check_text(pattern: Pattern) -> str:
@@ -63,14 +69,57 @@ def _verdict(fit: Fit) -> str:
 
 
 def table_lines(table: SheetTable) -> list[str]:
-    """Return a table with aligned columns, two spaces apart."""
+    """Return a table with aligned columns, two spaces apart.
+
+    The words above a column are stacked where the table would be wider than a page of text.
+    """
     rows = [table.header, *table.rows]
+    if sum(max(len(row[i]) for row in rows if i < len(row)) + 2
+           for i in range(len(table.header))) > PAGE:  # fmt: skip
+        rows = [*_stacked(table), *table.rows]
     widths = [max(len(row[i]) for row in rows if i < len(row)) for i in range(len(table.header))]
     lines = [table.title]
     for row in rows:
         cells = (f"{cell:<{width}}" for cell, width in zip(row, widths, strict=False))
         lines.append(("  " + "  ".join(cells)).rstrip())
     return lines + ([f"  {table.note}"] if table.note else [])
+
+
+def _stacked(table: SheetTable) -> list[tuple[str, ...]]:
+    """Return the header in as many rows as it needs to be no wider than what stands below it."""
+    columns = []
+    for place, words in enumerate(table.header):
+        below = max((len(row[place]) for row in table.rows if place < len(row)), default=0)
+        longest = max((len(word) for word in words.split()), default=0)
+        columns.append(textwrap.wrap(words, max(below, longest, _NARROW)) if words else [])
+    tall = max(map(len, columns))
+    stacks = [[""] * (tall - len(column)) + column for column in columns]
+    return list(zip(*stacks, strict=True))
+
+
+def say(text: str) -> None:
+    """Print text: broken to the width of a terminal, as it is into a file or a pipe."""
+    import click  # noqa: PLC0415
+
+    if sys.stdout.isatty():
+        text = on_screen(text, shutil.get_terminal_size((80, 24)).columns)
+    click.echo(text)
+
+
+def on_screen(text: str, room: int) -> str:
+    """Return text whose long lines are broken between words, set in below where they begin."""
+    return "\n".join(row for line in text.split("\n") for row in _broken(line, room))
+
+
+def _broken(line: str, room: int) -> list[str]:
+    if len(line) <= room:
+        return [line]
+    start = len(line) - len(line.lstrip())
+    marked = re.match(r"\[[^]]{1,4}\] *", line)
+    indent = " " * (marked.end() if marked else start + 2)
+    # Only the blanks between words are broken at; those that set a line in are kept.
+    return textwrap.wrap(line, max(room, 20), subsequent_indent=indent, break_on_hyphens=False,
+                         break_long_words=False)  # fmt: skip
 
 
 def marks_text(fit: Fit, step: str) -> str:
