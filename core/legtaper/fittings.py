@@ -97,6 +97,15 @@ def number_to_print(project: Project, design: Design) -> int:
     return len(project.rounds) + (0 if waits else 1)
 
 
+def stamp(project: Project, design: Design, on: date | None) -> str:
+    """Return what a sheet of this design says of when it is: its round, or that it is accepted."""
+    number = accepted(project) if current(project).name == design.name else None
+    when = f", {on.isoformat()}" if on else ""
+    if number:
+        return f"accepted in round {number}{when}"
+    return f"round {number_to_print(project, design)}{when}"
+
+
 def mark_printed(project: Project, block: Block, design: Design, on: date) -> Project:
     """Return the project with the round of this design printed on that day."""
     number = number_to_print(project, design)

@@ -11,7 +11,7 @@ import numpy as np
 from legtaper.block import OUTSEAM_SIDE
 from legtaper.curves import Array, Line, Point, foot
 from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
-from legtaper.fittings import number_to_print
+from legtaper.fittings import stamp
 from legtaper.lengths import say_length
 from legtaper.panels import STEP, Panel
 from legtaper.pattern import Pattern
@@ -190,8 +190,7 @@ def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> t
         lines = [f"{name} - narrowed leg", "cut 2 (one pair); for the test cut 1"]
         lines.append(f"design: {clean(fit.design.name, 40)}")
     lines.append(clean(fit.project.name, 40))
-    stamp = f"round {number_to_print(fit.project, fit.design)}"
-    lines.append(f"{stamp}, {on.isoformat()}" if on else stamp)
+    lines.append(stamp(fit.project, fit.design, on))
     lines.append("solid thin: seam; solid thick: cut; dashed: old seam")
     top = thigh - 45
     labels = [

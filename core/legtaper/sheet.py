@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from legtaper.allowance import allowance_widths
-from legtaper.fittings import history, number_to_print
+from legtaper.fittings import history, stamp
 from legtaper.lengths import say_length
 from legtaper.marks import DEFAULT_STEP, Mark, marks
 from legtaper.pattern import Fit, Pattern
@@ -64,15 +64,14 @@ def pattern_sheet(
     """
     fit = pattern.fit
     step = step or DEFAULT_STEP[fit.project.length_unit]
-    stamp = f"round {number_to_print(fit.project, fit.design)}"
-    stamp += f", {on.isoformat()}" if on else ""
+    when = stamp(fit.project, fit.design, on)
     went_before = history(fit.project)
     lists = [SheetList("What went before", went_before)] if went_before else []
     if leg == "both":
         lists += test_lists(pattern)
     return Sheet(
         title=clean(fit.project.name or "Trousers", 80),
-        subtitle=f"Design: {clean(fit.design.name, 60)}. {stamp.capitalize()}.",
+        subtitle=f"Design: {clean(fit.design.name, 60)}. {when.capitalize()}.",
         facts=facts(pattern),
         tables=(widths_table(fit), *(marks_table(fit, seam, step) for seam in SEAMS)),
         findings=tuple((found.status, found.says) for found in fit.findings),

@@ -22,6 +22,7 @@ from legtaper.fittings import (
     round_text,
     sew_again,
     stale,
+    stamp,
     status,
     tried,
     with_next,
@@ -338,3 +339,12 @@ def test_a_design_that_was_not_sewn_can_go() -> None:
     assert left.current is None
     with pytest.raises(ProjectError, match="sewn in a round"):
         project.without_design("first")
+
+
+def test_a_sheet_says_its_round_until_its_design_is_accepted() -> None:
+    """The pattern to cut is no further test: it names the round that accepted it."""
+    waiting = _project(Round("first", verdict="closer"))
+    assert stamp(waiting, waiting.design("second"), DAY) == "round 2, 2026-03-20"
+    done = _project(Round("first", verdict="closer"), Round("second", verdict="done"))
+    assert stamp(done, done.design("second"), None) == "accepted in round 2"
+    assert stamp(done, done.design("third"), None) == "round 3"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
@@ -31,7 +32,7 @@ def render_pattern(
     """
     from legtaper.pieces import draw_pattern  # noqa: PLC0415
 
-    drawing = draw_pattern(pattern, cast("LegChoice", leg), date.today())
+    drawing = draw_pattern(pattern, cast("LegChoice", leg), _today())
     if kind == ".svg":
         from legtaper.outputs import svg  # noqa: PLC0415
 
@@ -43,8 +44,20 @@ def render_pattern(
     from legtaper.outputs import pdf, tiles  # noqa: PLC0415
     from legtaper.sheet import pattern_sheet  # noqa: PLC0415
 
-    sheet = pattern_sheet(pattern, on=date.today(), leg=cast("LegChoice", leg))
+    sheet = pattern_sheet(pattern, on=_today(), leg=cast("LegChoice", leg))
     return pdf.render(drawing, tiles.paper(paper), sheet, progress=progress)
+
+
+def _today() -> date:
+    """Return the day that goes on a sheet.
+
+    SOURCE_DATE_EPOCH sets it, as the convention of reproducible builds has it, so that the same
+    project gives the same bytes.
+    """
+    try:
+        return datetime.fromtimestamp(int(os.environ["SOURCE_DATE_EPOCH"]), UTC).date()
+    except (KeyError, ValueError, OverflowError, OSError):
+        return date.today()
 
 
 def write_pattern_file(  # noqa: PLR0913  the options are named at every call
@@ -92,7 +105,7 @@ def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = Fals
     kind = out.suffix.lower()
     if kind not in (".svg", ".pdf"):
         raise StoreError(out, "the name of the page must end in .pdf or .svg")
-    drawing = compare_page(shown, date.today())
+    drawing = compare_page(shown, _today())
     if kind == ".svg":
         from legtaper.outputs import svg  # noqa: PLC0415
 
