@@ -1,0 +1,16 @@
+"""The core as a library: how wide each hem would be that this block could have, and if it passes."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from legtaper.lengths import parse_length
+from legtaper.pattern import fit
+from legtaper.store import load
+
+project = load(Path(__file__).with_name("courier.toml"))
+design = project.design("easy taper")
+for text in ("1/2 in", "3/4 in", "1 in", "1 1/4 in"):
+    trial = replace(design, name=text, take_in={"hem": parse_length(text, "in")})
+    found = fit(project.with_design(trial), text)
+    hem = next(one for one in found.findings if one.id == "hem-opening")
+    print(f"{text} off each edge: {found.taper.circumference(0):.0f} mm round, {hem.status}")
