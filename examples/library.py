@@ -1,4 +1,4 @@
-"""The core as a library: how wide each hem would be that this block could have, and if it passes."""
+"""The core as a library: how wide each hem of this block would be, and whether the foot passes."""
 
 from dataclasses import replace
 from pathlib import Path
