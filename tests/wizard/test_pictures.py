@@ -1,0 +1,33 @@
+"""The pictures of the README are of this program as it is."""
+
+from __future__ import annotations
+
+import importlib.util
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.mark.usefixtures("new_account")
+def test_the_picture_of_the_wizard_is_up_to_date() -> None:
+    """Made anew it is the same; `python examples/make_pictures.py` renews it."""
+    spec = importlib.util.spec_from_file_location("pictures", ROOT / "examples/make_pictures.py")
+    assert spec
+    assert spec.loader
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    made = module.wizard()
+    assert made == (ROOT / "examples/pictures/wizard.svg").read_text(encoding="utf-8")
+    assert "url(" not in re.sub(r"url\(#[\w-]+\)", "", made)  # nothing is loaded from elsewhere
+
+
+def test_every_file_that_the_pages_link_to_is_there() -> None:
+    """README, DEVELOPERS and the pages of the examples lead nowhere that is not."""
+    pages = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "examples").rglob("*.md")]
+    for page in pages:
+        links = re.findall(r"\]\(([^)#]+)\)|src=\"([^\"]+)\"", page.read_text(encoding="utf-8"))
+        for link in (first or second for first, second in links):
+            assert (page.parent / link).exists(), f"{page.name}: {link}"
