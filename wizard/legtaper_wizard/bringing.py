@@ -77,6 +77,8 @@ def _draft(app: LegtaperApp) -> None:
 
 def _file(app: LegtaperApp) -> None:
     """Ask for the drawing, and read it."""
+    from legtaper_wizard.blocks.sheet import place_of  # noqa: PLC0415  numpy comes with it
+
     session, _ = app.sitting
     kept = app.bringing
     ask = Ask(
@@ -103,13 +105,6 @@ def _file(app: LegtaperApp) -> None:
 
     ask.check = check
     app.push_screen(ask, done)
-
-
-def place_of(text: str, folder: Path) -> Path:
-    """Return the file that is meant: in the project's folder where it is there, else from here."""
-    path = Path(text).expanduser()
-    beside = folder / path
-    return beside if beside.is_file() else path
 
 
 def _read(app: LegtaperApp, path: Path, scale: str = "") -> None:
@@ -158,6 +153,7 @@ def _outlines(app: LegtaperApp) -> None:
 
 
 def _corners(app: LegtaperApp, sheet: Sheet) -> None:
+    from legtaper_wizard.blocks.sheet import doubts  # noqa: PLC0415  numpy comes with it
     from legtaper_wizard.screens.corners_screen import CornersScreen  # noqa: PLC0415  seldom
 
     session, _ = app.sitting
@@ -170,7 +166,8 @@ def _corners(app: LegtaperApp, sheet: Sheet) -> None:
             return
         made = agreed.proposed()
         changed = agreed.into(session.project)
-        _settle(app, changed, (" ".join(made.says), ""), lambda: _corners(app, screen.drawing))
+        says = " ".join((*doubts(agreed, made), *made.says))
+        _settle(app, changed, (says, ""), lambda: _corners(app, screen.drawing))
 
     app.push_screen(screen, done)
 

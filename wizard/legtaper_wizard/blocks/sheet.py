@@ -175,7 +175,7 @@ class Sheet:
             return import_block(self.tracing, wanted, self.unit, clean(self.path.stem, 60))
         except ProjectError as error:
             panel = next((name for name in PANELS if error.key.startswith(name)), "")
-            raise AnswerError(KEYS.get(panel, "as_front"), str(error)) from None
+            raise AnswerError(KEYS.get(panel, "as_front"), _plainly(error)) from None
 
     def asked_of(self, name: PanelName) -> Asked:
         """Return what is said about a panel, allowances and all."""
@@ -192,6 +192,12 @@ class Sheet:
         return replace(project, block=self.proposed().table)
 
 
+def _plainly(error: ProjectError) -> str:
+    """Return what is wrong without the file's own name for where."""
+    where = error.key.removeprefix("block.").removeprefix("outline.").replace(".", " ")
+    return f"{where}: {error.problem}" if where else error.problem
+
+
 _PX_HOW = (
     "Only counts where the file is in px: 96 today, 72 or 90 in older programs. At 25.4 one px "
     "is 1 mm, at 2.54 it is 1 cm."
@@ -201,6 +207,13 @@ _UP_HOW = "Where the waist lies in the drawing; as found takes the wide end as t
 _SEAM_HOW = "Where the outline is a cut edge: how wide the seam allowance on it is."
 _HEM_HOW = "Likewise the hem's, where it is not as wide as the seams'."
 _NET = "the outline counts as the stitching line"
+
+
+def place_of(text: str, folder: Path) -> Path:
+    """Return the file that is meant: in the project's folder where it is there, else from here."""
+    path = Path(text).expanduser()
+    beside = folder / path
+    return beside if beside.is_file() else path
 
 
 def open_sheet(path: Path, unit: Unit, scale: str = "") -> Sheet:
@@ -362,3 +375,18 @@ def _along(panel: Proposal, role: CornerRole, mm: float) -> Point:
     if abs(run[nearest] - at) <= abs(mm) / 2 and 0 < nearest < len(ring):
         return panel.stepped(role, nearest)
     return float(np.interp(at, run, closed[:, 0])), float(np.interp(at, run, closed[:, 1]))
+
+
+# --- what wants a second look ----------------------------------------------------------------
+
+
+def doubts(sheet: Sheet, found: Imported) -> tuple[str, ...]:
+    """Return what is odd about a block and may be another choice that was meant."""
+    block = block_from_outline(found.table, sheet.unit)
+    wide = {
+        name: sum(float(block.reach(edge, block.heights["knee"])) for edge in edges)
+        for name, edges in PANELS.items()
+    }
+    if wide["back"] < wide["front"]:
+        return ("The back is narrower than the front; usually it is wider. Are they exchanged?",)
+    return ()
