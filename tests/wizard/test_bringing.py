@@ -14,6 +14,7 @@ from legtaper.project import Project
 from legtaper.store import backup_of, load
 from legtaper_wizard.screens.corners_screen import CornersScreen
 from legtaper_wizard.session import Session
+from legtaper_wizard.steps import step_of
 from legtaper_wizard.terminal import Look
 
 pytestmark = pytest.mark.usefixtures("new_account")
@@ -188,6 +189,26 @@ async def test_a_file_that_is_no_drawing_is_refused_in_one_line(
         assert on.file.read_text() == before
 
 
+async def test_names_that_no_one_would_give_do_no_harm(tmp_path: Path) -> None:
+    """Outlines named with blanks and control characters; a file name that is far too long."""
+    text = (EXAMPLES / "outline.svg").read_text()
+    odd = text.replace('id="front"', 'id=" fr&#9;ont \u202e"').replace('id="back"', 'id="  "')
+    async with driving(begun(tmp_path)) as on:
+        (tmp_path / "odd.svg").write_text(odd)
+        await on.press("up", "enter")
+        await on.answer("x" * 400 + ".svg")
+        await on.press("enter")
+        assert "no name that a file can have" in on.text
+        await on.press("ctrl+u")
+        await on.answer("odd.svg")
+        await on.press("enter")
+        assert "Which outline is which" in on.text
+        assert "\u202e" not in on.text
+        await on.press("left", "enter", "right", "enter")
+        await on.press("escape", "escape")
+        assert not on.on_disk().block.outline
+
+
 async def test_a_wrong_scale_is_asked_about(tmp_path: Path) -> None:
     """A leg of 79 cm in px at 96 that was drawn at 72: the question, the cure, then the corners."""
     shutil.copy(EXAMPLES / "outline.svg", tmp_path / "small.svg")
@@ -328,6 +349,8 @@ async def test_a_traced_block_shows_as_answered(tmp_path: Path) -> None:
         assert crotch is not None
         assert crotch.field is not None
         assert crotch.field.placeholder == "77.9 cm"
+        pattern = [field.key for field in step_of("pattern").fields(on.on_disk())]
+        assert {"allowance.waist", "allowance.crotch"} <= set(pattern)
         await on.press("f7")
         assert "Empty the block" in on.text
         await on.press("3")

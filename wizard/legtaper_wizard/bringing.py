@@ -153,7 +153,7 @@ def _outlines(app: LegtaperApp) -> None:
 
 
 def _corners(app: LegtaperApp, sheet: Sheet) -> None:
-    from legtaper_wizard.blocks.sheet import doubts  # noqa: PLC0415  numpy comes with it
+    from legtaper_wizard.blocks.marks import doubts  # noqa: PLC0415  numpy comes with it
     from legtaper_wizard.screens.corners_screen import CornersScreen  # noqa: PLC0415  seldom
 
     session, _ = app.sitting

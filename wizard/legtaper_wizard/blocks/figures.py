@@ -11,7 +11,7 @@ from legtaper.curves import Array
 from legtaper.outputs.text_outline import Trace, paint
 from legtaper.starting.outline import Proposal
 from legtaper.starting.traced import Traced
-from legtaper_wizard.blocks.sheet import Mark
+from legtaper_wizard.blocks.marks import Mark
 from legtaper_wizard.page.picture import Room
 from legtaper_wizard.page.runs import Line
 

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, Literal, cast
+from typing import cast
 
 import numpy as np
 
-from legtaper.block import Block
-from legtaper.curves import Array, Point
 from legtaper.lengths import Length, from_mm, say_length, understood
 from legtaper.plain_text import clean
-from legtaper.project import PANELS, CornerRole, PanelName, Project, ProjectError, Unit
+from legtaper.project import PANELS, PanelName, Project, ProjectError, Unit
 from legtaper.starting.drawing_file import Imported, Kind, Tracing, Wanted, import_block
 from legtaper.starting.drawing_file import read_drawing as read
-from legtaper.starting.imported import block_from_outline
-from legtaper.starting.outline import Asked, Proposal, Up
+from legtaper.starting.outline import Asked, Up
 from legtaper.starting.traced import Traced, check_size, named
 from legtaper_wizard.asking.questions import AnswerError, Field
 from legtaper_wizard.beginning import bytes_of, length
@@ -29,19 +27,8 @@ SHOWN = 8
 _PX = tuple((f"{px:g}", f"{px:g}") for px in (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0))
 UNITS = tuple((unit, unit) for unit in ("mm", "cm", "in", "ft", "m"))
 _UPS = tuple((way, way) for way in (AS_FOUND, "top", "bottom", "left", "right"))
-_ROLES: Mapping[CornerRole, str] = {
-    "crotch": "Crotch point",
-    "hem_inseam": "Hem, inseam",
-    "hem_outseam": "Hem, outseam",
-    "waist_outseam": "Waist, outseam",
-    "waist_center": "Waist, center",
-}
-_LINES = {"grainline": "Grainline", "lean": "Grainline's top"}
-_LEVELS = ("hip", "thigh", "knee", "calf")
 KEYS: Mapping[str, str] = {"front": "as_front", "back": "as_back"}
 """Which question says which outline a panel is."""
-STEPS: Mapping[Unit, tuple[float, float]] = {"in": (6.35, 3.175), "cm": (5.0, 1.0)}
-"""mm of a usual and a fine step."""
 
 
 @dataclass(frozen=True)
@@ -117,7 +104,7 @@ class Sheet:
     def echo(self, key: str, text: str) -> str:
         """Say what an answer would be understood as. Raises `AnswerError`."""
         if key in KEYS.values():
-            one = next(found for found in self.outlines if found.id == text)
+            one = self._outline(key, text)
             return f"{clean(one.id, 40)}, {self.size(one)}"
         self.answered(key, text)
         if key in ("seam", "hem"):
@@ -134,6 +121,8 @@ class Sheet:
     def answered(self, key: str, text: str) -> Sheet:
         """Return it with one thing said. Raises `AnswerError`."""
         text = text.strip()
+        if key in KEYS.values() and text:
+            text = self._outline(key, text).id
         if key in ("seam", "hem") and text:
             try:
                 length(key, text, self.unit)
@@ -151,6 +140,13 @@ class Sheet:
         which = key in KEYS.values()
         asked = {name: one for name, one in self.asked.items() if which and KEYS[name] != key}
         return replace(self, said=said, asked=asked, height={})
+
+    def _outline(self, key: str, text: str) -> Traced:
+        """Return the outline that is meant. Raises `AnswerError`."""
+        for one in self.outlines:
+            if one.id.strip() == text.strip():
+                return one
+        raise AnswerError(key, "there is no such outline in the list")
 
     # --- what comes of it --------------------------------------------------------------------
 
@@ -211,9 +207,13 @@ _NET = "the outline counts as the stitching line"
 
 def place_of(text: str, folder: Path) -> Path:
     """Return the file that is meant: in the project's folder where it is there, else from here."""
-    path = Path(text).expanduser()
-    beside = folder / path
-    return beside if beside.is_file() else path
+    path = Path(text)
+    with contextlib.suppress(RuntimeError):  # no such account
+        path = path.expanduser()
+    with contextlib.suppress(OSError):  # no name that a file can have
+        if (folder / path).is_file():
+            return folder / path
+    return path
 
 
 def open_sheet(path: Path, unit: Unit, scale: str = "") -> Sheet:
@@ -223,7 +223,10 @@ def open_sheet(path: Path, unit: Unit, scale: str = "") -> Sheet:
     """
     if path.suffix.lower() not in (".svg", ".dxf"):
         raise ProjectError("", "its name must end in .svg or .dxf")
-    data = bytes_of(path)
+    try:
+        data = bytes_of(path)
+    except OSError:  # too long, for one
+        raise ProjectError("", "that is no name that a file can have") from None
     sheet = Sheet(path, data, _read(path, data, scale), unit, Said(scale=scale))
     if not sheet.outlines:
         raise ProjectError("", "it has no closed outline of the size of a leg; trace each panel")
@@ -249,144 +252,3 @@ def _guess(outlines: tuple[Traced, ...]) -> tuple[str, str]:
     if all(by_name) and by_name[0] != by_name[1]:
         return by_name[0], by_name[1]
     return outlines[1].id, outlines[0].id
-
-
-# --- moving what was proposed ----------------------------------------------------------------
-
-
-@dataclass(frozen=True, eq=False)
-class Mark:
-    """Something proposed that can be moved. `spots` show it, in mm of the panel.
-
-    words: where it is. kind: a corner goes along the outline, a line sideways, a level up.
-    """
-
-    id: str
-    label: str
-    words: str
-    kind: Literal["corner", "line", "level"]
-    spots: Array
-
-
-def marks_of(sheet: Sheet, found: Imported, name: PanelName) -> tuple[Mark, ...]:
-    """Return all that can be moved on a panel, in order."""
-    panel, block = found.panels[name], block_from_outline(found.table, sheet.unit)
-    roles = list(_ROLES)
-    whole = "waist_outseam" in panel.outline.corners
-    roles = roles if whole else [*roles[:3], "hip"]
-    marks = [_corner(sheet, panel, role) for role in roles]
-    top = max(y for _, y in panel.outline.points)
-    laid = sheet.asked.get(name, Asked()).grainline
-    ends = np.array([(0.0, 0.0), (0.0, top)])
-    marks.append(Mark("grainline", _LINES["grainline"], "moved" if laid else "", "line", ends))
-    marks.append(Mark("lean", _LINES["lean"], "", "line", ends[1:]))
-    for level in _LEVELS:
-        if level != "hip" or whole:
-            marks.append(_level(sheet, block, name, level))
-    return tuple(marks)
-
-
-def _corner(sheet: Sheet, panel: Proposal, role: CornerRole) -> Mark:
-    spot = np.array([panel.outline.points[panel.outline.corners[role]]])
-    label = _ROLES.get(role, "Hip, the top")
-    return Mark(role, label, _up(float(spot[0, 1]), sheet.unit), "corner", spot)
-
-
-def _up(mm: float, unit: Unit) -> str:
-    return say_length(mm if abs(mm) > 0.05 else 0.0, unit)
-
-
-def _level(sheet: Sheet, block: Block, name: PanelName, level: str) -> Mark:
-    y = block.heights[level]
-    inseam, outseam = PANELS[name]
-    side = -1 if name == "front" else 1
-    inner = -side * float(block.reach(inseam, min(y, block.crotch)))
-    spots = np.array(
-        [(side * float(block.reach(outseam, y)), y), (inner if y <= block.crotch else 0.0, y)]
-    )
-    said = _up(y, sheet.unit) + (", placed" if level in block.estimated else "")
-    return Mark(level, f"{level.capitalize()} level", said, "level", spots)
-
-
-def moved(sheet: Sheet, found: Imported, name: PanelName, mark: Mark, mm: float) -> Sheet:
-    """Return the sheet with something moved by so many mm. Raises `AnswerError` where it can't."""
-    asked, panel = sheet.asked.get(name, Asked()), found.panels[name]
-    if mark.id in _LEVELS and mark.kind == "level":
-        changed = _level_moved(sheet, float(mark.spots[0, 1]) + mm, mark.id)
-    elif mark.kind == "line":
-        both = 1.0 if mark.id == "grainline" else 0.0
-        top = max(y for _, y in panel.outline.points)
-        ends = _in_drawing(panel, np.array([(both * mm, 0.0), (mm, top)]))
-        line = (_point(ends[0]), _point(ends[1]))
-        changed = _with(sheet, name, replace(asked, grainline=line))
-    else:
-        role = cast("CornerRole", mark.id)
-        at = _along(panel, role, mm)
-        changed = _with(sheet, name, replace(asked, corners={**asked.corners, role: at}))
-    changed.proposed()
-    return changed
-
-
-def put_back(sheet: Sheet, name: PanelName, mark: Mark) -> Sheet:
-    """Return the sheet with something where it was proposed."""
-    asked = sheet.asked.get(name, Asked())
-    if mark.kind == "level" and mark.id != "hip":
-        return replace(sheet, height={k: mm for k, mm in sheet.height.items() if k != mark.id})
-    if mark.kind == "level":
-        return replace(sheet, asked={n: replace(one, hip=None) for n, one in sheet.asked.items()})
-    if mark.kind == "line":
-        return _with(sheet, name, replace(asked, grainline=None))
-    corners = {role: at for role, at in asked.corners.items() if role != mark.id}
-    return _with(sheet, name, replace(asked, corners=corners))
-
-
-def _with(sheet: Sheet, name: PanelName, asked: Asked) -> Sheet:
-    return replace(sheet, asked={**sheet.asked, name: asked})
-
-
-def _level_moved(sheet: Sheet, y: float, level: str) -> Sheet:
-    """Move a level; the hip of front and back is one and the same."""
-    if level != "hip":
-        return replace(sheet, height={**sheet.height, level: round(y, 1)})
-    both = {n: replace(sheet.asked.get(n, Asked()), hip=round(y, 1)) for n in PANELS}
-    return replace(sheet, asked=both)
-
-
-def _point(at: Array) -> Point:
-    return float(at[0]), float(at[1])
-
-
-def _in_drawing(panel: Proposal, spots: Array) -> Array:
-    """Return places of the panel where the drawing has them."""
-    own = np.column_stack([np.array(panel.outline.points), np.ones(len(panel.drawn))])
-    frame: Any = np.linalg.lstsq(own, panel.drawn, rcond=None)[0]
-    result: Array = np.column_stack([spots, np.ones(len(spots))]) @ frame
-    return result
-
-
-def _along(panel: Proposal, role: CornerRole, mm: float) -> Point:
-    """Return the place so many mm along the outline from a corner, at one of its points if near."""
-    number = panel.outline.corners[role]
-    ring = np.roll(panel.drawn, -number, axis=0)
-    closed = np.vstack([ring, ring[:1]])
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    at = mm % run[-1]
-    nearest = int(np.argmin(np.abs(run - at)))
-    if abs(run[nearest] - at) <= abs(mm) / 2 and 0 < nearest < len(ring):
-        return panel.stepped(role, nearest)
-    return float(np.interp(at, run, closed[:, 0])), float(np.interp(at, run, closed[:, 1]))
-
-
-# --- what wants a second look ----------------------------------------------------------------
-
-
-def doubts(sheet: Sheet, found: Imported) -> tuple[str, ...]:
-    """Return what is odd about a block and may be another choice that was meant."""
-    block = block_from_outline(found.table, sheet.unit)
-    wide = {
-        name: sum(float(block.reach(edge, block.heights["knee"])) for edge in edges)
-        for name, edges in PANELS.items()
-    }
-    if wide["back"] < wide["front"]:
-        return ("The back is narrower than the front; usually it is wider. Are they exchanged?",)
-    return ()

@@ -18,7 +18,8 @@ from legtaper_wizard.steps import AnswerError
 
 if TYPE_CHECKING:
     from legtaper.starting.drawing_file import Imported
-    from legtaper_wizard.blocks.sheet import Mark, Sheet
+    from legtaper_wizard.blocks.marks import Mark
+    from legtaper_wizard.blocks.sheet import Sheet
 
 _FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
 _PAIR = re.compile(r"([a-z_]+) *= *(.*)")
@@ -212,7 +213,7 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
 
 def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
     """Say what is proposed and let it be moved; return how that ended, and the drawing."""
-    from legtaper_wizard.blocks.sheet import doubts, moved  # noqa: PLC0415  numpy
+    from legtaper_wizard.blocks.marks import doubts, moved  # noqa: PLC0415  numpy
 
     known: list[str] = []
     while True:
@@ -246,7 +247,7 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
 
 def _marks(sheet: Sheet, found: Imported) -> Iterator[tuple[tuple[str, str], Mark]]:
     from legtaper.project import PANELS  # noqa: PLC0415
-    from legtaper_wizard.blocks.sheet import marks_of  # noqa: PLC0415  numpy
+    from legtaper_wizard.blocks.marks import marks_of  # noqa: PLC0415  numpy
 
     for name in PANELS:
         for mark in marks_of(sheet, found, name):

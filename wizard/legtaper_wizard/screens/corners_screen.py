@@ -10,7 +10,8 @@ from textual.binding import BindingType
 
 from legtaper.project import PanelName
 from legtaper_wizard.blocks.figures import close_up, panel_picture
-from legtaper_wizard.blocks.sheet import STEPS, Mark, Sheet, marks_of, moved, put_back
+from legtaper_wizard.blocks.marks import STEPS, Mark, marks_of, moved, put_back
+from legtaper_wizard.blocks.sheet import Sheet
 from legtaper_wizard.page.picture import Room
 from legtaper_wizard.page.runs import Line, plain, put, width, wrap
 from legtaper_wizard.screens.page_screen import PageScreen, key

@@ -48,7 +48,7 @@ class OutlinesScreen(LivePage[Sheet]):
             roles = [name for name in KEYS if self._meant(KEYS[name]) == one.id]
             picture = thumbnail(one, room, bool(roles))
             words = [
-                f"{number}: {clean(one.id, 40)}",
+                f"{number}: {_end_of(clean(one.id, 200), wide - 5, self.means.more)}",
                 self.drawing.size(one),
                 " and ".join(roles).upper(),
             ]
@@ -86,3 +86,8 @@ class OutlinesScreen(LivePage[Sheet]):
 
 def _wide(line: Line) -> int:
     return sum(columns(text) for text, _ in line)
+
+
+def _end_of(name: str, room: int, more: str) -> str:
+    """Return a name, or its end where it is too long: names of one drawing often begin alike."""
+    return name if columns(name) <= room else more + name[len(more) - room :]
