@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -19,6 +20,7 @@ from legtaper_wizard.session import ChangedOnDiskError, Place, Session, StoreErr
 from legtaper_wizard.steps import AnswerError
 
 if TYPE_CHECKING:
+    from legtaper_wizard.bringing import Bringing
     from legtaper_wizard.terminal import Look
 
 
@@ -144,6 +146,13 @@ class LegtaperApp(App[int]):
     def keep_typed(self, what: str, texts: tuple[str, ...]) -> None:
         """Keep what was typed on a page for the next time it is shown."""
         self._typed[what] = texts
+
+    @cached_property
+    def bringing(self) -> Bringing:
+        """What was typed on the way to a block that is drafted or traced."""
+        from legtaper_wizard.bringing import Bringing  # noqa: PLC0415  seldom needed
+
+        return Bringing()
 
     def hear(self, said: Said) -> None:
         """Do at once what the form asks for."""

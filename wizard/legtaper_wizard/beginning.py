@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, cast
 
 if TYPE_CHECKING:
     from legtaper.lengths import Length
-    from legtaper.project import CornerRole, PanelName, Unit
+    from legtaper.project import BlockTable, CornerRole, PanelName, Unit, Wearer
     from legtaper.starting.drafted import Draft
     from legtaper.starting.drawing_file import Wanted
     from legtaper.starting.outline import Asked, Up
@@ -28,16 +28,27 @@ def from_body(pairs: Sequence[str], unit: Unit) -> Beginning:
     """Draft a block from texts such as "hip=41 in". Raises `ProjectError` naming the key."""
     from legtaper.project import Project, Wearer  # noqa: PLC0415
     from legtaper.project_file import write_project  # noqa: PLC0415
-    from legtaper.starting.drafted import draft_table  # noqa: PLC0415
-    from legtaper.starting.drafted_top import whole_table  # noqa: PLC0415
 
-    given = {key: _length(key, text, unit) for key, text in _pairs(pairs, "hip=41in").items()}
-    draft = draft_table(Wearer(), unit, given)
-    table = whole_table(draft) if draft.reaches_waist else draft.table
-    project = Project("Trousers from a drafted block", unit, draft.wearer, block=table)
+    draft = draft_from(Wearer(), unit, _pairs(pairs, "hip=41in"))
+    name = "Trousers from a drafted block"
+    project = Project(name, unit, draft.wearer, block=table_of(draft))
     lines = tuple(draft_lines(draft, unit))
     remarks = "".join(f"# {line}\n" for line in lines)
     return Beginning(remarks + write_project(project), lines)
+
+
+def draft_from(wearer: Wearer, unit: Unit, texts: Mapping[str, str]) -> Draft:
+    """Draft a block from texts by key, such as "41 in" for "hip". Raises `ProjectError`."""
+    from legtaper.starting.drafted import draft_table  # noqa: PLC0415
+
+    return draft_table(wearer, unit, {key: length(key, text, unit) for key, text in texts.items()})
+
+
+def table_of(draft: Draft) -> BlockTable:
+    """Return the block of a draft: whole pieces where the waist is known, else the leg."""
+    from legtaper.starting.drafted_top import whole_table  # noqa: PLC0415
+
+    return whole_table(draft) if draft.reaches_waist else draft.table
 
 
 def _pairs(pairs: Sequence[str], example: str) -> dict[str, str]:
@@ -54,7 +65,8 @@ def _pairs(pairs: Sequence[str], example: str) -> dict[str, str]:
     return given
 
 
-def _length(key: str, text: str, unit: Unit) -> Length:
+def length(key: str, text: str, unit: Unit) -> Length:
+    """Read a length. Raises `ProjectError` naming the key."""
     from legtaper.lengths import LengthError, parse_length  # noqa: PLC0415
     from legtaper.project import ProjectError  # noqa: PLC0415
 
@@ -88,7 +100,7 @@ def from_drawing(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Begi
     from legtaper.starting.drawing_file import import_block, read_drawing  # noqa: PLC0415
 
     tracing = read_drawing(
-        _bytes(drawing.path), drawing.kind, drawing.px_per_inch, drawing.drawing_unit
+        bytes_of(drawing.path), drawing.kind, drawing.px_per_inch, drawing.drawing_unit
     )
     for option, name in (("--front", drawing.front), ("--back", drawing.back)):
         if name is None:
@@ -99,7 +111,7 @@ def from_drawing(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Begi
     return Beginning(text, made.says)
 
 
-def _bytes(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
     """Return what a drawing holds, and not much more than may be read of it."""
     from legtaper.project import ProjectError  # noqa: PLC0415
     from legtaper.starting.traced import LARGEST  # noqa: PLC0415
@@ -126,10 +138,10 @@ def _wanted(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Wanted:
             name: PanelName = "front" if panel == "front" else "back"
             asked[name] = _panel_pair(asked[name], key, part, text, down)
         elif key in ("seam", "hem", "hip"):
-            mm = _length(key, text, unit).mm
+            mm = length(key, text, unit).mm
             asked = {name: _with_length(one, key, mm) for name, one in asked.items()}
         else:
-            height[key] = _length(key, text, unit)
+            height[key] = length(key, text, unit)
     return Wanted(drawing.front or "", drawing.back or "", asked, height)
 
 

@@ -153,6 +153,10 @@ def do_action(app: LegtaperApp, action_id: str) -> None:
     action = next((found for found in known if found.id == action_id), None)
     if action is None:
         form.tell("That cannot be done now.")
+    elif action.paged:
+        from legtaper_wizard.bringing import bring  # noqa: PLC0415  seldom needed
+
+        bring(app, action.id)
     elif action.needs:
         _ask_for(app, action)
     else:

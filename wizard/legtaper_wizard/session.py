@@ -111,6 +111,10 @@ class Session:
         self._keep(steps.do(before, action_id, *texts, at=self.at))
         self.at = steps.follow(before, self.project, self.at)
 
+    def bring(self, changed: Project) -> None:
+        """Take a block that was drafted or traced, and what it was drafted from."""
+        self._keep(changed, "block.label")
+
     def undo(self) -> Place | None:
         """Take the last change back and return where it was, or nothing where there is none."""
         place = self._places.get(len(self.history.past) - 1)

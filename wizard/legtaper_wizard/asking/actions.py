@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from legtaper.lengths import Length, from_mm, round_to
-from legtaper.project import LEVELS, Liked, Project
+from legtaper.project import LEVELS, BlockTable, Liked, Project
 from legtaper_wizard.asking.answers import answer
 from legtaper_wizard.asking.forms import field_of, leg_levels
 from legtaper_wizard.asking.keys import rule_of, say_level
@@ -41,6 +41,8 @@ def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Proj
     action = known.get(action_id)
     if action is None:
         raise AnswerError(action_id, f"{action_id} cannot be done now")
+    if action.paged:
+        raise AnswerError(action_id, f"{action.label}: this is asked step by step")
     if len(texts) != len(action.needs):
         wanted = ", ".join(field.label for field in action.needs) or "nothing"
         raise AnswerError(action_id, f"{action.label} needs: {wanted}")
@@ -66,7 +68,14 @@ def follow(before: Project, after: Project, at: Cursor) -> Cursor:
 # --- the block and its test --------------------------------------------------------------------
 
 
+DRAFT, TRACE = "draft-block", "trace-block"
+
+
 def _block_actions(project: Project, _: Cursor) -> Iterator[Action]:
+    yield Action(DRAFT, "Have a starting block drafted", paged=True)
+    yield Action(TRACE, "Take the block from a drawing", paged=True)
+    if not block_is_empty(project):
+        yield Action("empty-block", "Empty the block, to measure it by level")
     name = Field("level.name", "Name of the level", "text", "Small letters, such as mid thigh.")
     height = Field(
         "level.height", "Its height", "length", "Up the grainline from the finished hem."
@@ -75,6 +84,16 @@ def _block_actions(project: Project, _: Cursor) -> Iterator[Action]:
     for level in project.block.height:
         if level not in LEVELS:
             yield Action(f"remove-level.{level}", f"Remove the level {say_level(level)}")
+
+
+def block_is_empty(project: Project) -> bool:
+    """Whether no number of a block is there yet."""
+    table = project.block
+    return not (table.height or table.reach or table.outline)
+
+
+def _empty_block(project: Project, _: str, __: tuple[str, ...], ___: Cursor) -> Project:
+    return replace(project, block=BlockTable(project.block.label))
 
 
 def _add_level(project: Project, _: str, texts: tuple[str, ...], __: Cursor) -> Project:
@@ -224,6 +243,7 @@ def _slit(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
 
 _STEPS = ("block", "block-test", "liked", "narrowing", "foot", "pattern")
 _DOES = {
+    "empty-block": _empty_block,
     "add-level": _add_level,
     "remove-level": _remove_level,
     "judge-again": _judge_again,

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
 
 from legtaper.lengths import say_length
-from legtaper.project import EDGES, PANELS, BlockTable, Edge, PanelName, Project, seam_of
+from legtaper.project import EDGES, PANELS, BlockTable, Edge, PanelName, Project, Unit, seam_of
+from legtaper_wizard.asking.actions import block_is_empty
 from legtaper_wizard.asking.keys import say_level
 from legtaper_wizard.asking.progress import missing_numbers, state
 from legtaper_wizard.asking.questions import Cursor, Note
 from legtaper_wizard.asking.standing import standing
 from legtaper_wizard.asking.texts import words_of
+
+if TYPE_CHECKING:
+    from legtaper.block import Block
 
 _OFF_CURVE = 20.0
 """mm that a reach may lie off the curve through its neighbours before it is asked about."""
@@ -25,6 +30,12 @@ _OFF_CENTER = 25.0
 _EXCHANGED = 12.0
 """mm by which an outseam may lie further out than the inseam at the crotch, likewise."""
 
+_EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
+_OTHER_WAYS = (
+    "Two other ways to a block, under more: have a starting block drafted from measurements, or "
+    "take one traced at true size from a drawing (SVG or DXF)."
+)
+
 Points = Mapping[str, tuple[float, float]]
 """Level -> (height, reach) in mm, from the hem upwards."""
 
@@ -37,14 +48,44 @@ def block_notes(project: Project, at: Cursor) -> Iterator[Note]:
         yield _missing(missing)
     elif found.marker == "attention":
         yield from (Note("fail", reason + ".") for reason in found.reasons)
+    if block_is_empty(project):
+        yield Note("info", _OTHER_WAYS)
     yield from _questions(project.block)
     yield from _widths(project)
     block = standing(project, at).block
+    if block is not None and project.block.outline:
+        yield from _drawn_widths(project, block)
     if block is not None:
         placed = [say_level(level) for level in block.heights if level in block.estimated]
         if placed:
             yield Note("info", f"Placed at a usual height, as not measured: {', '.join(placed)}.")
         yield Note("good", "The block is complete.")
+
+
+def _drawn_widths(project: Project, block: Block) -> Iterator[Note]:
+    """Yield front, back and whole at the levels of an outline, from the hem to below the crotch."""
+    unit = project.length_unit
+    for level, y in block.heights.items():
+        if y < block.crotch - 1e-9:
+            front, back = (
+                sum(float(block.reach(edge, y)) for edge in edges) for edges in PANELS.values()
+            )
+            yield _width_note(level, front, back, unit)
+    hem_front, hem_back = (
+        sum(float(block.reach(edge, 0.0)) for edge in edges) for edges in PANELS.values()
+    )
+    if hem_back < hem_front:
+        yield Note(
+            "question", f"At the hem the back is narrower than the front.{_EXCHANGED_PANELS}"
+        )
+
+
+def _width_note(level: str, front: float, back: float, unit: Unit) -> Note:
+    return Note(
+        "number",
+        f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
+        f"{say_length(back, unit)}, {say_length(front + back, unit)} round the leg.",
+    )
 
 
 def _missing(keys: tuple[str, ...]) -> Note:
@@ -75,11 +116,7 @@ def _widths(project: Project) -> Iterator[Note]:
         halves = {name: _panel_width(table, name, level) for name in PANELS}
         front, back = halves["front"], halves["back"]
         if front is not None and back is not None:
-            yield Note(
-                "number",
-                f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
-                f"{say_length(back, unit)}, {say_length(front + back, unit)} round the leg.",
-            )
+            yield _width_note(level, front, back, unit)
 
 
 def _panel_width(table: BlockTable, name: PanelName, level: str) -> float | None:
@@ -169,5 +206,5 @@ def _narrow_back(table: BlockTable) -> Iterator[Note]:
         front, back = (_panel_width(table, name, level) for name in PANELS)
         if front is not None and back is not None and back < front:
             text = f"At the {say_level(level)} the back is narrower than the front."
-            text += " It is usually wider; are front and back exchanged?"
+            text += _EXCHANGED_PANELS
             yield Note("question", text, _key("back_outseam", level))

@@ -96,12 +96,25 @@ def _block(project: Project, _: Cursor) -> Iterator[Field]:
             needed = level == "crotch" or (level == "hip" and "high_hip" not in table.height)
             placed = field.if_skipped if level in LEG_LEVELS else ""
             skipped = _UNFINISHED if needed else placed
-            yield replace(field, optional=not needed, if_skipped=skipped, group="height")
+            field = replace(field, optional=not needed, if_skipped=skipped, group="height")
+            yield _drawn(project, field) if table.outline else field
     if table.outline:
         return  # the seams were taken from a drawing
     for panel in ("front", "back"):
         for seam in SEAMS:
             yield from _edge(project, panel, seam)
+
+
+def _drawn(project: Project, field: Field) -> Field:
+    """Return the height of a level as a drawing gives it, or as it is placed on one."""
+    found = standing(project, LAST).block
+    if found is None or field.level not in found.heights:
+        return replace(field, optional=True, if_skipped="the drawing does not give it")
+    said = say_length(found.heights[field.level], project.length_unit)
+    skipped = field.if_skipped
+    if field.level not in found.estimated:
+        skipped = "the drawing gives it; to move it, take the drawing in again"
+    return replace(field, optional=True, placeholder=said, if_skipped=skipped)
 
 
 _UNFINISHED = "the block stays unfinished"
@@ -157,13 +170,22 @@ def _block_test(project: Project, _: Cursor) -> Iterator[Field]:
 def leg_levels(project: Project, at: Cursor = LAST) -> tuple[str, ...]:
     """Return the levels a width may be asked for at: hem first, then upwards to the crotch."""
     named = set(LEG_LEVELS)
-    crotch = project.block.height.get("crotch")
+    crotch = _crotch(project)
     if crotch is not None:
-        named |= {lv for lv, h in project.block.height.items() if h.mm < crotch.mm}
+        named |= {lv for lv, h in project.block.height.items() if h.mm < crotch}
     if design := chosen_design(project, at):
         named |= {*design.take_in, *design.width}
     order = [*block_levels(project), *sorted(named)]
     return tuple(sorted(named, key=order.index))
+
+
+def _crotch(project: Project) -> float | None:
+    """Return the height of the crotch, mm: as it was measured, or as a drawing has it."""
+    if project.block.outline:
+        found = standing(project, LAST).block
+        return found.crotch if found else None
+    given = project.block.height.get("crotch")
+    return given.mm if given else None
 
 
 def _liked(project: Project, at: Cursor) -> Iterator[Field]:
@@ -260,8 +282,9 @@ def _pattern(project: Project, _: Cursor) -> Iterator[Field]:
     yield replace(field_of(project, "allowance.seam"), placeholder=usual_seam)
     seam_mm = given.seam.mm if given.seam else SEAM[unit]
     slit = from_mm(max(seam_mm, SLIT[unit]), unit).text
+    whole = any("waist_outseam" in panel.corners for panel in project.block.outline.values())
     for edge in ("outseam", "inseam", "slit", "waist", "crotch"):
-        if edge in ("waist", "crotch") and edge not in given.edges:
+        if edge in ("waist", "crotch") and edge not in given.edges and not whole:
             continue  # a leg measured by levels has no such edge
         field = field_of(project, f"allowance.{edge}")
         yield replace(field, placeholder=slit if edge == "slit" else seam)

@@ -72,11 +72,15 @@ class StepState:
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """Something that can be done and is no answer; `needs` is asked for first."""
+    """Something that can be done and is no answer; `needs` is asked for first.
+
+    paged: what it needs is more than a few answers, so each front end asks in its own way.
+    """
 
     id: str
     label: str
     needs: tuple[Field, ...] = ()
+    paged: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,10 @@ def _step_lines(project: Project, step_id: str, at: Cursor) -> list[SummaryLine]
     cursors = [at]
     if step_id == "liked":
         cursors = [Cursor(at.design, number) for number in range(len(project.liked))]
+    if step_id == "block" and project.block.outline:
+        lines.append(
+            SummaryLine(step_id, "Outline", "front and back, point by point", "block.label")
+        )
     for cursor in cursors:
         lines += _form_lines(project, step_id, cursor)
     if lines:

@@ -9,6 +9,7 @@ from typing import Literal
 from legtaper.plain_text import clean
 from legtaper.project import Project
 from legtaper_wizard import steps
+from legtaper_wizard.asking.actions import DRAFT, TRACE, block_is_empty
 from legtaper_wizard.steps import Action, Cursor, Field, Step
 
 Kind = Literal["question", "button", "link"]
@@ -18,7 +19,7 @@ BACK = "back"
 NEXT = "next"
 GARMENT = "garment:"
 DESIGN = "design:"
-_AT_HAND = ("add-", "like.", "slit", "judge-again")
+_AT_HAND = ("draft-", "trace-", "add-", "like.", "slit", "judge-again")
 """How the ids of actions begin that stand on the page; the others are under "more"."""
 
 
@@ -44,11 +45,15 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     """Return the places of a step, in the order in which Tab goes through them.
 
     The way on comes right after the last question, so that Enter alone leads through the job.
+    Where a block is still to come, the other ways to one stand before the first question.
     """
+    buttons = tuple(_buttons(step, project, at))
+    first = sum(stop.id in (DRAFT, TRACE) for stop in buttons) if block_is_empty(project) else 0
     return (
+        *buttons[:first],
         *(question(project, field, at) for field in step.fields(project, at)),
         *_ways(step),
-        *_buttons(step, project, at),
+        *buttons[first:],
         *_others(step, project, at),
         *(_lines(project, at) if step.id == "pattern" else ()),
     )

@@ -9,12 +9,14 @@ from typing import Protocol
 
 from legtaper.project import Project
 from legtaper_wizard.glossary import glossary_text
+from legtaper_wizard.plain.bringing import Kept, bring
 from legtaper_wizard.plain.files import write_outputs
 from legtaper_wizard.plain.prompts import Prompt, changed_at, meant, prompts_of
 from legtaper_wizard.plain.telling import say_answers, say_note
 from legtaper_wizard.plain.voice import Voice
 from legtaper_wizard.steps import (
     STEPS,
+    Action,
     AnswerError,
     History,
     actions,
@@ -62,6 +64,7 @@ class PlainWizard:
         self._history = History(project)
         self._step = STEPS.index(first_open(project))
         self._index = 0
+        self._kept = Kept()
         self._commands: Mapping[str, Callable[[Prompt], bool]] = {
             "?": self._help,
             "back": self._back,
@@ -321,6 +324,10 @@ class PlainWizard:
         if chosen is None:
             self._voice.say(f"There are numbers 1 to {len(known)}.")
             return True
+        return self._bring(chosen) if chosen.paged else self._do(chosen, prompt)
+
+    def _do(self, chosen: Action, prompt: Prompt) -> bool:
+        """Do an action, after asking for what it needs."""
         texts: list[str] = []
         for field in chosen.needs:
             text = self._voice.ask(f"{field.label}:")
@@ -334,6 +341,14 @@ class PlainWizard:
             return True
         self._change(changed, f"{chosen.label}: done. ")
         self._index = min(self._index, len(self._prompts()))
+        return True
+
+    def _bring(self, chosen: Action) -> bool:
+        """Have a block drafted or traced, and go on behind it."""
+        changed = bring(self._voice, self.project, chosen.id, self._folder, self._kept)
+        if changed is not None:
+            self._change(changed, "The block is in. ")
+            self._enter(self._step + 1)
         return True
 
     # --- the end -------------------------------------------------------------------------------

@@ -1,0 +1,141 @@
+"""A block that is drafted or traced, at the line prompts."""
+
+from __future__ import annotations
+
+import io
+import shutil
+from pathlib import Path
+
+import pytest
+
+from legtaper.pattern import block_of, build
+from legtaper.project import Project
+from legtaper.store import load
+from legtaper_wizard.plain import run
+from legtaper_wizard.steps import answer, state
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+KEPT = "kept for the next time"
+DRAFT, TRACE = ("more", "1"), ("more", "2")
+AS_GUESSED = ("", "", "", "", "", "")
+"""Enter at each question about the outlines."""
+HEAD = (
+    "format = 1",
+    "# a remark of her own",
+    'name = "Trial"',
+    'length_unit = "cm"',
+    "[wearer]",
+    'waist = "80 cm"',
+)
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+
+def sit(folder: Path, *lines: str) -> tuple[Project, str]:
+    """Type lines at the prompts of a project that stands at its block; return it and the words."""
+    file = folder / "trial.toml"
+    if not file.exists():
+        file.write_text("\n".join(HEAD) + "\n")
+        for name in ("outline.svg", "outline.dxf"):
+            shutil.copy(EXAMPLES / name, folder)
+    out = io.StringIO()
+    run(file, stdin=io.StringIO("\n".join((*lines, "quit", ""))), stdout=out)
+    assert "# a remark of her own" in file.read_text()
+    return load(file), " ".join(out.getvalue().split())
+
+
+@pytest.mark.parametrize("name", ["outline.svg", "outline.dxf"])
+def test_a_drawing_becomes_a_pattern(tmp_path: Path, name: str) -> None:
+    """Enter at every question, yes to the block, and how much comes off: a whole pattern."""
+    project, said = sit(tmp_path, *TRACE, name, *AS_GUESSED, "yes")
+    assert "Front: hem 21.8 cm wide" in said
+    assert "The block is in. Saved" in said
+    assert state(project, "block").marker == "done"
+    narrowed = answer(project, "design.take_in.hem", "2 cm")
+    assert build(narrowed).fit.block.rests["front"].whole
+
+
+def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
+    """Every number is said with where it is from; one of them is changed before it counts."""
+    lines = (*DRAFT, "104", "170", "", "", "", "ease_knee=8 cm", "yes")
+    project, said = sit(tmp_path, *lines)
+    assert "sew and fit it before you taper" in said
+    assert "estimated: from the height" in said
+    assert "ease_knee = 8 cm (given: as you gave it)" in said
+    assert project.block.outline
+    assert project.wearer.hip is not None
+
+
+def test_a_draft_that_is_left_is_kept_for_the_next_time(tmp_path: Path) -> None:
+    """The first need not be typed again; nothing is changed in between."""
+    project, said = sit(tmp_path, *DRAFT, "104", "170", "back", *DRAFT, "", "", "", "back")
+    assert said.count(KEPT) == 2
+    assert said.count("Hip [") == 1
+    assert project.block == Project().block
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("no=3", "Not taken: write yes, back, or a name and a number"),
+        ("ease_knee=nothing", "Not taken:"),
+        ("ease_knee=90 cm", "must lie from"),
+    ],
+)
+def test_a_wrong_change_of_a_draft_is_not_taken(tmp_path: Path, typed: str, says: str) -> None:
+    """It says what would be right, and asks again."""
+    project, said = sit(tmp_path, *DRAFT, "104", "170", "", "", "", typed, "yes")
+    assert says in said
+    assert project.block.outline
+
+
+def test_mistakes_with_the_file_are_one_line_each(tmp_path: Path) -> None:
+    """A missing file, one that is no drawing: asked again until it can be read."""
+    lines = (*TRACE, "none.svg", "trial.toml", "outline.svg", *AS_GUESSED, "yes")
+    project, said = sit(tmp_path, *lines)
+    assert "none.svg: there is no such file." in said
+    assert "trial.toml: its name must end in .svg or .dxf." in said
+    assert project.block.outline
+
+
+def test_a_wrong_choice_is_asked_again(tmp_path: Path) -> None:
+    """The same outline twice, then the wrong way round, then right by going back to it."""
+    wrong_way = ("2", "2", "", "", "", "", "1")
+    exchanged = ("outlines", "1", "2", "", "", "", "", "back")
+    project, said = sit(tmp_path, *TRACE, "outline.svg", *wrong_way, *exchanged)
+    assert "front and back are the same outline" in said
+    assert "The back is narrower than the front" in said
+    assert KEPT in said
+    assert project.block == Project().block
+
+
+def test_what_is_proposed_can_be_moved(tmp_path: Path) -> None:
+    """A level by mm; what cannot be moved stays and says why."""
+    moves = ("front knee level +10", "front knee level +2000", "front nothing +1", "yes")
+    project, said = sit(tmp_path, *TRACE, "outline.svg", *AS_GUESSED, *moves)
+    block = block_of(project)
+    assert "It stays:" in said
+    assert "Not taken: write yes" in said
+    assert block.heights["knee"] == pytest.approx(0.576 * block.crotch + 10, abs=0.5)
+
+
+def test_a_wrong_scale_is_asked_about(tmp_path: Path) -> None:
+    """The question names the likelier scale; an answer to it alone is enough."""
+    text = (EXAMPLES / "outline.svg").read_text()
+    size = 'width="1000mm" height="1150mm" viewBox="0 0 1000 1150"'
+    assert size in text
+    (tmp_path / "px.svg").write_text(text.replace(size, ""))
+    project, said = sit(tmp_path, *TRACE, "px.svg", *AS_GUESSED, "25.4", "yes")
+    assert "this leg would be" in said
+    assert block_of(project).crotch == pytest.approx(779, abs=0.1)
+
+
+def test_a_block_that_is_there_is_replaced_only_with_a_yes(tmp_path: Path) -> None:
+    """Anything else leaves it; undo brings it back after a yes."""
+    first, _ = sit(tmp_path, *TRACE, "outline.svg", *AS_GUESSED, "yes")
+    draft = ("104", "170", "", "", "", "yes")
+    kept, said = sit(tmp_path, "steps", "3", *DRAFT, *draft, "no")
+    assert "There is a block already" in said
+    assert kept == first
+    replaced, _ = sit(tmp_path, "steps", "3", *DRAFT, *draft, "yes")
+    assert replaced.block.label == "Drafted starting block"

@@ -1,0 +1,254 @@
+"""A block that is drafted or traced, as line prompts; nothing is changed before she says yes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legtaper.project import Project, ProjectError
+from legtaper_wizard.asking.actions import DRAFT, block_is_empty
+from legtaper_wizard.beginning import draft_lines
+from legtaper_wizard.blocks.drafting import CAUTION, KEYS, Drafting, label_of
+from legtaper_wizard.plain.prompts import meant
+from legtaper_wizard.plain.voice import Voice
+from legtaper_wizard.steps import AnswerError
+
+if TYPE_CHECKING:
+    from legtaper.starting.drawing_file import Imported
+    from legtaper_wizard.blocks.marks import Mark
+    from legtaper_wizard.blocks.sheet import Sheet
+
+_FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
+_PAIR = re.compile(r"([a-z_]+) *= *(.*)")
+_MOVE = re.compile(r"(front|back) (.+?) *([+-]) *(\d+(?:\.\d+)?)(?: *mm)?", re.ASCII)
+_HOW_TO_CHANGE = (
+    "To move one of these, type its panel and name, then + or - and how many mm, as in "
+    '"front crotch point +5". Corners go along the outline, the grainline sideways, levels up. '
+    '"outlines" asks again which outline is which. '
+)
+
+
+@dataclass
+class Kept:
+    """What was said on the way to a block that was left, for the next time."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    sheet: Sheet | None = None
+
+
+def bring(
+    voice: Voice, project: Project, action_id: str, folder: Path, kept: Kept
+) -> Project | None:
+    """Ask for a block; return the project with it, or nothing where she leaves it."""
+    if action_id == DRAFT:
+        changed = _draft(voice, project, kept)
+    else:
+        changed = _trace(voice, project, folder, kept)
+    if changed is None:
+        voice.say("Nothing was changed; what you said is kept for the next time.")
+    return changed
+
+
+def _agrees(voice: Voice, project: Project) -> bool:
+    """Ask before a block is replaced."""
+    if block_is_empty(project):
+        return True
+    voice.say("There is a block already. Undo brings it back once it is replaced.")
+    return voice.ask("Put this one in its place? yes or no [no]:") == "yes"
+
+
+# --- drafted ---------------------------------------------------------------------------------
+
+
+def _draft(voice: Voice, project: Project, kept: Kept) -> Project | None:
+    voice.say(CAUTION)
+    drafting = Drafting.of(project, kept.texts)
+    for key in _FIRST:
+        if getattr(project.wearer, key) is None and key not in drafting.texts:
+            found = _number(voice, drafting, key)
+            if found is None:
+                return None
+            drafting = found
+            kept.texts = drafting.texts
+    while True:
+        kept.texts = drafting.texts
+        _say_draft(voice, drafting)
+        typed = voice.ask("Yes takes it; back leaves it; or a number to change, as knee=40 cm:")
+        if typed in (None, "back", "quit"):
+            return None
+        if typed.lower() == "yes":
+            if drafting.problem() is None:
+                return drafting.into(project) if _agrees(voice, project) else None
+            continue
+        pair = _PAIR.fullmatch(typed)
+        if not pair or pair[1] not in KEYS:
+            voice.say(f"Not taken: write yes, back, or a name and a number: {', '.join(KEYS)}.")
+            continue
+        try:
+            drafting = drafting.typed(pair[1], pair[2])
+        except AnswerError as error:
+            voice.say(f"Not taken: {error}.")
+
+
+def _number(voice: Voice, drafting: Drafting, key: str) -> Drafting | None:
+    """Ask for one measurement until it can be taken; nothing where the input ends."""
+    while True:
+        one = next(asked for asked in drafting.fields() if asked.key == key)
+        voice.say(one.how)
+        usual = one.placeholder or ("skip" if one.optional else "needed")
+        typed = voice.ask(f"{label_of(key)} [{usual}]:")
+        if typed in (None, "back", "quit"):
+            return None
+        if not typed and usual == "needed":
+            voice.say("The draft rests on this one; back leaves the draft.")
+            continue
+        try:
+            return drafting.typed(key, typed)
+        except AnswerError as error:
+            voice.say(f"Not taken: {error}.")
+
+
+def _say_draft(voice: Voice, drafting: Drafting) -> None:
+    if drafting.problem() is not None:
+        voice.say(f"[?] {drafting.told()}")
+        return
+    for line in draft_lines(drafting.draft(), drafting.unit):
+        voice.say(line, indent="  ")
+
+
+# --- traced ----------------------------------------------------------------------------------
+
+
+def _trace(voice: Voice, project: Project, folder: Path, kept: Kept) -> Project | None:
+    sheet = _opened(voice, project, folder, kept)
+    while sheet is not None:
+        kept.sheet = sheet
+        asked = _asked(voice, sheet, kept)
+        if asked is None:
+            return None
+        what, sheet = _moved(voice, asked)
+        kept.sheet = sheet
+        if what == "yes" and _agrees(voice, project):
+            return sheet.into(project)
+        if what != "outlines":
+            return None
+    return None
+
+
+def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet | None:
+    """Ask for the drawing until one can be read."""
+    from legtaper_wizard.blocks.sheet import open_sheet, place_of  # noqa: PLC0415  numpy
+
+    old = kept.sheet
+    usual = f"[{old.path}]" if old else "or Enter to leave it"
+    while True:
+        typed = voice.ask(f"Drawing, an .svg or .dxf file at true size, {usual}:")
+        if not typed or typed in ("back", "quit"):
+            return old if typed == "" else None
+        path, scale = place_of(typed, folder), ""
+        while True:
+            try:
+                return open_sheet(path, project.length_unit, scale)
+            except ProjectError as error:
+                voice.say(f"{typed}: {error}.")
+                if error.key != "unit":
+                    break
+            scale = voice.ask("Unit of the drawing: mm, cm, in, ft or m, or Enter for none:") or ""
+            if not scale:
+                return None
+
+
+def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
+    """Ask which outline is which, and how the drawing is meant, until a block comes of it."""
+    voice.say("The outlines, the largest first:")
+    for number, one in enumerate(sheet.outlines, 1):
+        voice.say(f"{number:2}: {one.id}, {sheet.size(one)}", indent="    ")
+    if sheet.left_out:
+        voice.say(f"{sheet.left_out} smaller ones are not in the list.")
+    keys = [one.key for one in sheet.fields()]
+    while True:
+        for key in keys:
+            found = _answered(voice, sheet, key)
+            if found is None:
+                return None
+            kept.sheet = sheet = found
+        try:
+            sheet.proposed()
+        except AnswerError as error:
+            voice.say(f"[?] {error}")
+            keys = [error.key]
+        else:
+            return sheet
+
+
+def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
+    """Ask one thing about a drawing until it can be taken; nothing where she leaves."""
+    while True:
+        one = next(asked for asked in sheet.fields() if asked.key == key)
+        said = getattr(sheet.said, key) or one.placeholder or "none"
+        voice.say(one.how)
+        choices = [text for text, _ in one.choices]
+        if key == "scale":
+            voice.say(f"One of: {', '.join(choices)}.")
+        for number, text in enumerate(choices if key != "scale" else (), 1):
+            voice.say(f"  {number}: {text}")
+        typed = voice.ask(f"{one.label} [{said}]:")
+        if typed in (None, "back", "quit"):
+            return None
+        text = typed if key == "scale" else meant(one, typed)
+        if not text:
+            return sheet
+        if choices and text not in choices:
+            voice.say(f"Not taken: it is one of {', '.join(choices)}.")
+            continue
+        try:
+            voice.say(f"{sheet.echo(key, text)}.")
+            return sheet.answered(key, text)
+        except AnswerError as error:
+            voice.say(f"Not taken: {error}.")
+
+
+def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
+    """Say what is proposed and let it be moved; return how that ended, and the drawing."""
+    from legtaper_wizard.blocks.marks import doubts, moved  # noqa: PLC0415  numpy
+
+    known: list[str] = []
+    while True:
+        found = sheet.proposed()
+        marks = dict(_marks(sheet, found))
+        lines = [*found.says, *(f"[?] {doubt}" for doubt in doubts(sheet, found))]
+        lines += [
+            f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()
+        ]
+        for line in lines:  # after a change only what is new
+            if line not in known:
+                voice.say(line, indent="    ")
+        if not known:
+            voice.say(_HOW_TO_CHANGE)
+        known = lines
+        typed = voice.ask("Yes takes the block; back leaves it; or a change:")
+        said = "back" if typed is None else typed.lower()
+        if said in ("yes", "back", "quit", "outlines"):
+            return said, sheet
+        move = _MOVE.fullmatch(said)
+        mark = marks.get((move[1], move[2])) if move else None
+        if move is None or mark is None:
+            voice.say("Not taken: write yes, back, outlines, or a change as it is told above.")
+            continue
+        try:
+            mm = float(move[3] + move[4])
+            sheet = moved(sheet, found, "front" if move[1] == "front" else "back", mark, mm)
+        except AnswerError as error:
+            voice.say(f"It stays: {error}.")
+
+
+def _marks(sheet: Sheet, found: Imported) -> Iterator[tuple[tuple[str, str], Mark]]:
+    from legtaper.project import PANELS  # noqa: PLC0415
+    from legtaper_wizard.blocks.marks import marks_of  # noqa: PLC0415  numpy
+
+    for name in PANELS:
+        for mark in marks_of(sheet, found, name):
+            yield (name, mark.label.lower().replace(",", "").replace("'s", "")), mark
