@@ -155,7 +155,7 @@ def test_marks_as_text_and_csv_hold_the_same_marks(courier: Path) -> None:
     assert [float(row["come_in"]) for row in rows] == [m["come_in"] for m in report["marks"]]
     text = run("marks", courier, "--round-to", "1/16in").output
     assert "Outseam: rounded to 1/16 in" in text
-    assert "Inseam: rounded to 1/16in" in text
+    assert "Inseam: rounded to 1/16 in" in text
 
 
 def test_limits_answer_the_inverse_questions(courier: Path) -> None:

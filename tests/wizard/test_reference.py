@@ -100,7 +100,7 @@ def completed(*words: str) -> list[str]:
     done = subprocess.run(
         [sys.executable, "-c", CALL], env=env, capture_output=True, text=True, check=True
     )
-    return [line.partition(",")[2] for line in done.stdout.splitlines()]
+    return [line.partition(",")[2] for line in done.stdout.splitlines() if line]
 
 
 def test_tab_completes_commands_options_and_designs(tmp_path: Path) -> None:
