@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.plain_text import clean
-from legtaper.project import Project, Unit
+from legtaper.project import Design, Project, Unit
 from legtaper_wizard.steps import AnswerError, Field
 
 if TYPE_CHECKING:
@@ -55,10 +55,13 @@ def order_fields() -> tuple[Field, ...]:
     )
 
 
-def usual_order(project: Project, design: str, folder: Path) -> tuple[str, ...]:
-    """Return what is meant where nothing else is said."""
-    name = _stem(f"{project.name} {design}")
-    return ("all", "narrowed", _PAPER[project.length_unit], str(folder), name)
+def usual_order(
+    project: Project, design: Design, folder: Path, *, test: bool = False
+) -> tuple[str, ...]:
+    """Return what is meant where nothing else is said; a test wants both legs, to print."""
+    name = _stem(f"{project.name} {design.name}{' test' if test else ''}")
+    what, leg = ("pdf", "both") if test else ("all", "narrowed")
+    return (what, leg, _PAPER[project.length_unit], str(folder), name)
 
 
 def _stem(text: str) -> str:

@@ -49,6 +49,9 @@ def _consequences(project: Project, key: str, said: Length, at: Cursor) -> list[
     level = level_of(key)
     if key.startswith("liked.") and ".width." in key:
         return _doubled(project, key, said)
+    if key.startswith("round.pinch."):
+        verb = "off" if said.mm > 0 else "let out"
+        return [f"{say_both(2 * abs(said.mm), project.length_unit)} {verb} round the leg"]
     design = chosen_design(project, at)
     if key.startswith("design.take_in."):
         return _take_in(project, level, said, at) + _replaced(design, "width", level)

@@ -9,6 +9,7 @@ from legtaper.foot import foot_entry
 from legtaper.lengths import say_both, say_length
 from legtaper.project import SEAMS, Project, SeamName
 from legtaper_wizard.asking.block_notes import block_notes
+from legtaper_wizard.asking.fitting_notes import fitting_notes
 from legtaper_wizard.asking.keys import say_level
 from legtaper_wizard.asking.nudges import blend_range, curve_range, seam_line
 from legtaper_wizard.asking.progress import say_problem, state
@@ -223,4 +224,5 @@ _SHOWS: Mapping[str, Callable[[Project, Cursor], Iterator[Note]]] = {
     "foot": _foot,
     "hem": _hem,
     "pattern": _pattern,
+    "fitting": fitting_notes,
 }

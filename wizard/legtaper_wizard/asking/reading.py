@@ -68,7 +68,9 @@ def _choice(key: str, rule: Rule, text: str) -> str:
 
 
 def _date(key: str, text: str) -> date:
-    works = "write year, month and day, as in 2026-03-14"
+    works = "write year, month and day, as in 2026-03-14, or today"
+    if text.lower() == "today":
+        return date.today()
     if not _DATE.fullmatch(text):
         raise AnswerError(key, f"{_quote(text)} is not a date that can be read; {works}")
     try:

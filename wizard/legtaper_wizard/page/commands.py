@@ -36,6 +36,7 @@ COMMANDS = (
     Command("notes", "f8", "notes", "Read all notes of this step"),
     Command("write", "f9", "write", "Write the pattern files"),
     Command("leave", "f10", "quit", "Leave; everything is saved"),
+    Command("compare", "ctrl+r", "compare", "Designs and rounds side by side"),
     Command("all", "ctrl+p", "all", "All commands"),
     Command("next", "pagedown", "next", "Next step", "ctrl+n"),
     Command("back", "pageup", "back", "Step before", "ctrl+y"),
@@ -45,7 +46,7 @@ COMMANDS = (
 
 _NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
 _ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
-_WHERE_THERE_IS_ROOM = ("all", "fold", "redraw", "pause")
+_WHERE_THERE_IS_ROOM = ("all", "compare", "fold", "redraw", "pause")
 
 
 def shown_key(key: str) -> str:
