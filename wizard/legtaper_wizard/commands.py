@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from legtaper.plain_text import clean
 from legtaper.project import ProjectError
 from legtaper_wizard import steps
+from legtaper_wizard.asking.fitting import is_done
 from legtaper_wizard.asking.standing import chosen_design, standing
 from legtaper_wizard.page.commands import COMMANDS
 from legtaper_wizard.page.heading import HERE, SIGNS
@@ -258,9 +259,9 @@ def _write(app: LegtaperApp) -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     fit = found.fit
-    test = session.step_id == "fitting"
+    test = session.step_id == "fitting" and not is_done(session.project, session.at)
     usual = usual_order(session.project, fit.design, session.path.parent, test=test)
-    what = f"write {session.step_id} {fit.design.name}"
+    what = f"write {'test' if test else 'pattern'} {fit.design.name}"
     said = app.typed(what) or usual
     failed = [finding.says for finding in fit.findings if finding.status == "fail"]
     intro = f"Design: {clean(fit.design.name, 60)}."

@@ -29,6 +29,8 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
         return ""
     answer(project, key, text, at)
     said = parsed(project, key, rule, text)
+    if isinstance(said, Length) and key.startswith("design.extra.") and _holds(said):
+        return "holds the seam where it was sewn"
     if isinstance(said, Length):
         return "; ".join([understood(said), *_consequences(project, key, said, at)])
     if isinstance(said, date):
@@ -58,6 +60,12 @@ def _consequences(project: Project, key: str, said: Length, at: Cursor) -> list[
     if key.startswith("design.width."):
         return _width(project, level, said, at) + _replaced(design, "take_in", level)
     return []
+
+
+def _holds(said: Length) -> bool:
+    from legtaper.rounds import only_holds  # noqa: PLC0415  numpy comes with it
+
+    return only_holds(said)
 
 
 def _doubled(project: Project, key: str, said: Length) -> list[str]:

@@ -55,6 +55,12 @@ def is_waiting(project: Project, at: Cursor) -> bool:
     return one is not None and not is_tried(one)
 
 
+def is_done(project: Project, at: Cursor) -> bool:
+    """Whether the last verdict on the design that is worked on is "done"."""
+    one = round_at(project, at)
+    return one is not None and one.verdict == "done"
+
+
 def pinchable(block: Block, seam: SeamName) -> tuple[str, ...]:
     """Return the levels at which a seam can be pinched, from the hem upwards."""
     top = block.blend_top(seam)

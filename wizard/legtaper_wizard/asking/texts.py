@@ -138,11 +138,11 @@ STEPS: Mapping[str, StepWords] = {
     ),
     "fitting": StepWords(
         "Muslin fitting",
-        "Sew one leg as it was and one narrowed, in cheap cloth, and try both on. Write down what "
-        "you see and pinch: the next design is this one less the pinches, round after round.",
+        "Sew one leg as it was and one narrowed, try both on, and write down what you see and "
+        "pinch. The next design is this one less the pinches.",
         (
-            "Write both legs from here, or mark them out by ruler, and say when. Then try on: "
-            "stand, sit, climb a step, bend the knee, put the foot through.",
+            "Test in cheap cloth. Write both legs from here, or mark them out by ruler, and say "
+            "when. Then try on: stand, sit, climb a step, bend the knee, put the foot through.",
             "A fold pinched at a seam is measured as it stands off, from the seam to the pin. It "
             "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
             "takes a pinch away.",

@@ -9,6 +9,7 @@ from typing import Literal
 from legtaper.plain_text import clean
 from legtaper.project import Project
 from legtaper_wizard import steps
+from legtaper_wizard.asking.fitting import is_done
 from legtaper_wizard.asking.standing import chosen_design
 from legtaper_wizard.steps import Action, Cursor, Field, Step
 
@@ -49,7 +50,7 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     The way on comes right after the last question, so that Enter alone leads through the job.
     """
     buttons = tuple(_buttons(step, project, at))
-    ways = tuple(_ways(step))
+    ways = tuple(_ways(step, is_done(project, at)))
     return (
         *(question(project, field, at) for field in step.fields(project, at)),
         *((*buttons, *ways) if step.id == "fitting" else (*ways, *buttons)),
@@ -94,12 +95,13 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
             yield Stop(f"line.{number}", "link", label, said, jump=jump, head=head)
 
 
-def _ways(step: Step) -> Iterator[Stop]:
+def _ways(step: Step, done: bool) -> Iterator[Stop]:
     number = steps.STEPS.index(step)
     if step.id == "pattern":
         yield Stop(WRITE, "button", "Write the pattern files")
     if step.id == "fitting":
-        yield Stop(WRITE, "button", "Write both legs for the test")
+        what = "the pattern files" if done else "both legs for the test"
+        yield Stop(WRITE, "button", f"Write {what}")
         yield Stop(COMPARE, "button", "Side by side")
     if number + 1 < len(steps.STEPS):
         yield Stop(NEXT, "button", f"Next: {steps.STEPS[number + 1].title}")
