@@ -15,7 +15,7 @@ from legtaper.pattern import block_of, fit_design
 from legtaper.project import Pinch, Project, Round
 from legtaper.project_file import read_project, write_project
 from legtaper.store import load, remember
-from legtaper_wizard import opening
+from legtaper_wizard import opening, steps
 from legtaper_wizard.examples import example_text
 from legtaper_wizard.session import Session
 from legtaper_wizard.terminal import Look
@@ -216,6 +216,50 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
         assert len(on.on_disk().rounds) == 3
         assert on.on_disk().rounds[-1].fingerprint not in ("", old)
         assert on.form.page.states["fitting"].marker == "open"
+
+
+async def test_a_test_printed_anew_the_same_day_is_of_the_changed_block(tmp_path: Path) -> None:
+    """Printed, then the block changes, then printed again before it was tried on: one round."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today")
+        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "f")
+        await choose(on, "Its test is printed once more, today")
+        project = on.on_disk()
+        assert len(project.rounds) == 2
+        assert project.rounds[1].fingerprint == block_of(project).fingerprint
+
+
+async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path) -> None:
+    """Where the widths are asked for, it says in which round they were tried on."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "")
+        await on.press("f3", "6", "f8")
+        assert "This design was tried on in round 2." in on.text
+
+
+async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
+    """F5 after a next design was made is back at the fitting, with nothing of it left."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "")
+        await pinch(on, "outseam", "knee", "1/4")
+        before = on.on_disk()
+        await go_to(on, "next-even")
+        await on.press("enter", "f5")
+        assert on.step == "fitting"
+        assert on.on_disk() == before
+
+
+@pytest.mark.parametrize("seam", ["outseam", "inseam"])
+def test_a_seam_that_is_only_held_says_so(seam: str) -> None:
+    """The hair that holds a seam beside a pinch is named for what it is, and 1/64 in is not."""
+    project = read_project(example_text("courier"))
+    key = f"design.extra.{seam}.knee"
+    assert steps.echo(project, key, "-0.0001 in") == "holds the seam where it was sewn"
+    assert steps.echo(project, key, "0.0001 cm") == "holds the seam where it was sewn"
+    assert "holds" not in steps.echo(project, key, "1/64 in")
 
 
 def of_many_rounds(count: int) -> Project:

@@ -10,7 +10,7 @@ from datetime import date
 from legtaper.lengths import Length, from_mm, round_to
 from legtaper.project import LEVELS, Liked, Project
 from legtaper_wizard.asking.answers import answer
-from legtaper_wizard.asking.fitting import is_waiting, number_at, offer
+from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at, offer
 from legtaper_wizard.asking.forms import field_of, leg_levels
 from legtaper_wizard.asking.keys import rule_of, say_level
 from legtaper_wizard.asking.places import FIRST_DESIGN
@@ -245,6 +245,7 @@ def _fitting_actions(project: Project, at: Cursor) -> Iterator[Action]:
             pinched = bool(project.rounds[number - 1].pinches)
             how = "less what was pinched" if pinched else "to change by hand"
             yield Action("next-even", f"Next design, {how}")
+    if number and (is_stale(project, at) or not is_waiting(project, at)):
         yield Action("print-again", "Its test is printed once more, today")
     if project.rounds:
         which = Field("round.number", "Number of the round", "text", _numbers(project))

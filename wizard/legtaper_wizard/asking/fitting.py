@@ -55,6 +55,12 @@ def is_waiting(project: Project, at: Cursor) -> bool:
     return one is not None and not is_tried(one)
 
 
+def is_stale(project: Project, at: Cursor) -> bool:
+    """Whether the round that is worked on was sewn on another block than this."""
+    one, block = round_at(project, at), standing(project, at).block
+    return bool(one and block and one.fingerprint and one.fingerprint != block.fingerprint)
+
+
 def is_done(project: Project, at: Cursor) -> bool:
     """Whether the last verdict on the design that is worked on is "done"."""
     one = round_at(project, at)
@@ -76,7 +82,7 @@ def get_round(project: Project, rest: list[str], at: Cursor) -> object:
     if one is None:
         return None
     if rest[0] == "printed":
-        return one.printed if is_waiting(project, at) else None
+        return one.printed if is_waiting(project, at) and not is_stale(project, at) else None
     if rest[0] == "trial":
         trial = TRIALS[rest[1]]
         return "trouble" if trial in one.trouble else "well" if trial in one.seen else None

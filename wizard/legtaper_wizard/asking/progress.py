@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from legtaper.project import PANELS, SEAMS, BlockTable, Fabric, Liked, Project, Round, Wearer
-from legtaper_wizard.asking.fitting import is_waiting, number_at
+from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at
 from legtaper_wizard.asking.questions import LAST, Cursor, StepState
 from legtaper_wizard.asking.standing import Problem, asks_for_something, chosen_design, standing
 from legtaper_wizard.asking.texts import STEPS, words_of
@@ -211,17 +211,16 @@ def _pattern(project: Project, at: Cursor) -> StepState:
 
 
 def _fitting(project: Project, at: Cursor) -> StepState:
-    found, number = standing(project, at), number_at(project, at)
+    number = number_at(project, at)
     if waits := _waits(project, at):
         return waits
-    if number is None or found.block is None:
+    if number is None:
         return StepState("open", (f"round {len(project.rounds) + 1} is not printed yet",))
-    one = project.rounds[number - 1]
-    if one.fingerprint and one.fingerprint != found.block.fingerprint:
+    if is_stale(project, at):
         return _wrong(f"the block has changed since round {number}; sew the test once more")
     if is_waiting(project, at):
         return _open(f"round {number} is printed and not tried on yet")
-    return _tried(number, one)
+    return _tried(number, project.rounds[number - 1])
 
 
 def _tried(number: int, one: Round) -> StepState:
