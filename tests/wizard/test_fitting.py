@@ -237,6 +237,9 @@ async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path)
         await on.answer("today", "")
         await on.press("f3", "6", "f8")
         assert "This design was tried on in round 2." in on.text
+        await on.press("escape")
+        await on.type("1")
+        assert "this changes what round 2" in on.text
 
 
 async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
