@@ -24,6 +24,7 @@ from legtaper_wizard.steps import Action, AnswerError, Field
 
 if TYPE_CHECKING:
     from legtaper_wizard.app import LegtaperApp
+    from legtaper_wizard.exporting import Order
 
 
 def do_command(app: LegtaperApp, name: str) -> None:
@@ -249,7 +250,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 
 
 def _write(app: LegtaperApp) -> None:
-    from legtaper_wizard.exporting import Order, order_fields, order_of, usual_order  # noqa: PLC0415
+    from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
     session, form = app.sitting
@@ -271,19 +272,8 @@ def _write(app: LegtaperApp) -> None:
     ask.check = order_of
 
     def write(order: Order) -> None:
-        def wrote(files: tuple[str, ...] | None) -> None:
-            folder = clean(str(order.files[0].parent), 100)
-            said = f"Wrote {len(files or ())} of {len(order.files)} files in {folder}."
-            form.show(told=said if files else "Nothing was written.")
-            if order.leg == "both" and len(files or ()) == len(order.files):
-                today = date.today().isoformat()
-                printed = f"The test counts as printed today. {said}"
-                app.try_to(
-                    lambda: session.answer("round.printed", today),
-                    lambda: form.show(told=printed, here="round.date"),
-                )
-
-        app.push_screen(WritingScreen(app.look, fit, order), wrote)
+        screen = WritingScreen(app.look, fit, order)
+        app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
 
     def answered(answers: tuple[str, ...] | None) -> None:
         app.keep_typed(what, answers or ask.typed)
@@ -292,6 +282,20 @@ def _write(app: LegtaperApp) -> None:
             _may_replace(app, order.there, lambda: write(order))
 
     app.push_screen(ask, answered)
+
+
+def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
+    """Say what was written; where it is both legs, the test counts as printed."""
+    session, form = app.sitting
+    folder = clean(str(order.files[0].parent), 100)
+    said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
+    form.show(told=said if files else "Nothing was written.")
+    if order.leg == "both" and len(files) == len(order.files):
+        said, today = f"The test counts as printed today. {said}", date.today().isoformat()
+        app.try_to(
+            lambda: session.answer("round.printed", today),
+            lambda: form.show(told=said, here="round.date"),
+        )
 
 
 def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], None]) -> None:

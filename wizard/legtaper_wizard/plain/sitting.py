@@ -8,11 +8,12 @@ from datetime import date
 from pathlib import Path
 from typing import Protocol
 
-from legtaper.project import Project, ProjectError
+from legtaper.project import Project
+from legtaper_wizard.plain.beside import say_side_by_side
 from legtaper_wizard.plain.files import write_outputs
 from legtaper_wizard.plain.prompts import Prompt, changed_at, meant, prompts_of
 from legtaper_wizard.plain.telling import say_answers, say_note
-from legtaper_wizard.plain.voice import WIDTH, Voice
+from legtaper_wizard.plain.voice import Voice
 from legtaper_wizard.steps import (
     LAST,
     STEPS,
@@ -45,8 +46,6 @@ COMMANDS = (
     ("compare", "designs and rounds side by side"),
     ("quit", "stop; every answer is saved"),
 )
-MOST_LISTED = 30
-"""How many designs and rounds are read out to choose from."""
 _NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
 
 
@@ -357,26 +356,7 @@ class PlainWizard:
         return True
 
     def _compare(self, _: Prompt | None = None) -> bool:
-        """Set designs and rounds side by side, in figures and words."""
-        from legtaper_wizard.side_by_side import columns_of, ids_of, known_items  # noqa: PLC0415
-        from legtaper_wizard.words import compare_figures  # noqa: PLC0415
-
-        items = known_items(self.project)
-        if len(items) > MOST_LISTED:
-            self._voice.say(f"The last {MOST_LISTED} of {len(items)} designs and rounds:")
-        for item in items[-MOST_LISTED:]:
-            self._voice.say(f"{item.id:>3}: {item.label}", indent="    ")
-        typed = self._voice.ask("Which side by side, as 1 2 or r1; Enter for the last designs:")
-        if typed is None:
-            return False
-        try:
-            shown = columns_of(self.project, ids_of(typed))
-        except ProjectError as error:
-            self._voice.say(f"Not shown: {error.problem}.")
-            return True
-        for line in compare_figures(shown, WIDTH):
-            self._voice.show(line)
-        return True
+        return say_side_by_side(self._voice, self.project)
 
     # --- the end -------------------------------------------------------------------------------
 
