@@ -16,7 +16,7 @@ from legtaper_wizard.asking.standing import chosen_design, standing
 from legtaper_wizard.page.commands import COMMANDS
 from legtaper_wizard.page.heading import HERE, SIGNS
 from legtaper_wizard.page.said import SIGNS as NOTE_SIGNS
-from legtaper_wizard.page.stops import DESIGN, GARMENT
+from legtaper_wizard.page.stops import DESIGN, GARMENT, WRITE
 from legtaper_wizard.screens.ask import Ask
 from legtaper_wizard.screens.reader import Option, Pick, Reader
 from legtaper_wizard.session import StoreError
@@ -294,7 +294,7 @@ def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
         said, today = f"The test counts as printed today. {said}", date.today().isoformat()
         app.try_to(
             lambda: session.answer("round.printed", today),
-            lambda: form.show(told=said, here="round.date"),
+            lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
         )
 
 
