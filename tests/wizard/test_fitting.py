@@ -293,7 +293,7 @@ async def test_two_hundred_rounds_stay_usable(tmp_path: Path) -> None:
         await on.answer("7")
         await on.press("enter")
         assert current(on.on_disk()).name == "easy taper 7"
-        await on.press("ctrl+r", "space", *["pagedown"] * 30)
+        await on.press("ctrl+f", "space", *["pagedown"] * 30)
         assert "round 200: easy taper 200, closer" in on.text
         await on.press("space", "enter", "right")
         assert "solid: round 200: easy tape" in on.text
@@ -306,7 +306,7 @@ async def test_what_is_offered_is_seen_before_it_is_made(tmp_path: Path) -> None
         await on.answer("today", "")
         await pinch(on, "outseam", "knee", "1/4")
         before = on.on_disk()
-        await on.press("ctrl+r")
+        await on.press("ctrl+f")
         assert "next, pinched" in on.text
         # 17 in less 2 * 1/4 in, in both ways.
         knee = next(line for line in on.text.splitlines() if line.strip().startswith("knee"))
@@ -321,7 +321,7 @@ async def test_what_is_offered_is_seen_before_it_is_made(tmp_path: Path) -> None
 async def test_any_designs_and_rounds_are_set_side_by_side_in_ascii(tmp_path: Path) -> None:
     """They are marked by the space bar, at most five; outlines differ by their letters."""
     async with driving(example(tmp_path), look=ASCII) as on:
-        await on.press("ctrl+r", "space", "pagedown", "space", "enter")
+        await on.press("ctrl+f", "space", "pagedown", "space", "enter")
         await on.press("right")
         assert "o: round 1: easy taper" in on.text
         assert on.text.isascii()

@@ -26,8 +26,8 @@ SCREENS = {
     "narrow-no-color": (("f3", "6", "tab", "1", "4"), LARGE, NO_COLOR),
     "hem": (("f3", "9"), SMALL, PLAIN_LOOK),
     "fitting": (("f3", "f"), SMALL, PLAIN_LOOK),
-    "compare": (("ctrl+r",), SMALL, PLAIN_LOOK),
-    "compare-letters": (("ctrl+r", "right"), SMALL, LETTERS),
+    "compare": (("ctrl+f",), SMALL, PLAIN_LOOK),
+    "compare-letters": (("ctrl+f", "right"), SMALL, LETTERS),
     "refused": (("f3", "2", "tab", "x", "enter"), SMALL, PLAIN_LOOK),
 }
 

@@ -36,7 +36,7 @@ COMMANDS = (
     Command("notes", "f8", "notes", "Read all notes of this step"),
     Command("write", "f9", "write", "Write the pattern files"),
     Command("leave", "f10", "quit", "Leave; everything is saved"),
-    Command("compare", "ctrl+r", "compare", "Designs and rounds side by side"),
+    Command("compare", "ctrl+f", "compare", "Designs and rounds side by side"),
     Command("all", "ctrl+p", "all", "All commands"),
     Command("next", "pagedown", "next", "Next step", "ctrl+n"),
     Command("back", "pageup", "back", "Step before", "ctrl+y"),

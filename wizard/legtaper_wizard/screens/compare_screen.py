@@ -28,7 +28,7 @@ class CompareScreen(LinesScreen[None]):
     """Shows figures first; Left and Right turn to the outlines and back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        key("escape,enter,ctrl+r", "close", "Close", "compare.close"),
+        key("escape,enter,ctrl+f", "close", "Close", "compare.close"),
         key("left,right,tab,f2", "turn", "Outlines or figures", "compare.turn"),
         key("space,f7", "choose", "Others", "compare.choose"),
         key("down", "scroll(1)", "Down", "compare.down"),
