@@ -132,6 +132,22 @@ def write_down(project: Project, block: Block, one: Round) -> Project:
     return _with_round(project, number, sewn)
 
 
+def last_of(project: Project, name: str) -> int | None:
+    """Return the number of the last round that sewed a design, `None` where none did."""
+    return next((number for number, one in _backwards(project) if one.design == name), None)
+
+
+def change_round(project: Project, number: int, one: Round) -> Project:
+    """Return the project with what is known of a round changed; the block it was sewn on stays.
+
+    Raises `ProjectError` where there is no such round, or its design would be another.
+    """
+    before = round_of(project, number)
+    if one.design != before.design:
+        raise ProjectError("round", f'round {number} sewed "{clean(before.design, _NAME)}"')
+    return _with_round(project, number, replace(one, fingerprint=before.fingerprint))
+
+
 def tried(one: Round) -> tuple[Trial, ...]:
     """Return what of the checklist was tried, in its order."""
     return tuple(trial for trial in CHECKLIST if trial in one.seen or trial in one.trouble)
@@ -265,8 +281,7 @@ def _next_in_round(one: Round, number: int) -> str:
 
 def _where(project: Project) -> int | None:
     """Return the last round of the current design, or `None` where it has none."""
-    name = current(project).name
-    return next((number for number, one in _backwards(project) if one.design == name), None)
+    return last_of(project, current(project).name)
 
 
 def _state(one: Round, number: int) -> str:

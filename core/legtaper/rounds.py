@@ -38,6 +38,7 @@ _SAME = 0.01  # mm; finer than any pencil, coarser than what the spelling of len
 _LONGEST = 11  # characters of a length that a person would still write: 17 15/16 in
 _FINEST = 4  # decimals, in inches or centimeters
 _HAIR = 1e-9  # mm; an extra of exactly nothing would not be asked for
+_HOLDS = 0.003  # mm; above the last of these decimals
 _NOTHING = 0.0013  # mm; half of what the last of these decimals says
 
 
@@ -72,6 +73,11 @@ def check_pinches(block: Block, one: Round, unit: Unit) -> None:
                 f"at the {pinch.level} the {pinch.edge} is the block's own, from "
                 f"{say_length(top, unit)} up; pinch at a lower level, or fit the block itself",
             )
+
+
+def only_holds(extra: Length) -> bool:
+    """Whether an extra is so small that it only keeps a seam where it was at that level."""
+    return 0 < abs(extra.mm) < _HOLDS
 
 
 def next_name(project: Project, name: str) -> str:

@@ -123,7 +123,7 @@ def test_every_step_shows_its_parts(step: object, size: tuple[int, int]) -> None
     lines = screen(COURIER, step_id, Pose(page.stops[0].id), means)
     assert len(lines) == size[1]
     assert all(columns(line) <= size[0] for line in lines)
-    assert f"of 10: {page.step.title}" in lines[0]
+    assert f"of 11: {page.step.title}" in lines[0]
     assert "[>]" in lines[1]
     assert page.step.why.split()[0] in lines[2]
     assert any(line.startswith("> ") for line in lines)
@@ -159,7 +159,7 @@ def test_the_title_never_loses_what_is_saved() -> None:
     """A long name gives way; the step and the time of saving stay."""
     line = said(title_line("A very long name " * 9, "block", "Saved 14:02", 80))
     assert columns(line) == 80
-    assert "Step 3 of 10: Block" in line
+    assert "Step 3 of 11: Block" in line
     assert line.endswith("Saved 14:02 ")
 
 

@@ -65,7 +65,7 @@ def test_the_whole_example_line_by_line_gives_the_same_project():
     sitting = Sitting(*lines_of_the_example())
     assert sitting.project == WHOLE
     for number, step in enumerate(STEPS, 1):
-        assert f"Step {number} of 10: {step.title}" in sitting.text
+        assert f"Step {number} of 11: {step.title}" in sitting.text
     assert "comes to 15 1/2 in round the leg; 2 1/2 in off" in sitting.words
 
 
@@ -137,17 +137,17 @@ def test_undo_across_steps_goes_back_to_the_step():
     """Undoing an answer of an earlier step shows that step again."""
     sitting = Sitting("Trousers", "2", "undo", "quit")
     assert sitting.project.length_unit == "in"
-    assert sitting.text.count("Step 1 of 10") == 2
+    assert sitting.text.count("Step 1 of 11") == 2
 
 
 def test_steps_lists_all_with_their_state_and_jumps_by_number():
     """`steps` marks each step in words; a locked step says what it waits for."""
-    sitting = Sitting("steps", "6", "steps", "3", "steps", "11", "steps", "", "quit")
+    sitting = Sitting("steps", "6", "steps", "3", "steps", "12", "steps", "", "quit")
     assert " 1 [open] Project" in sitting.text
     assert " 6 [locked] How narrow - waits for the block" in sitting.text
     assert "How narrow waits for the block." in sitting.text
-    assert "Step 3 of 10: Block" in sitting.text
-    assert "There are steps 1 to 10." in sitting.text
+    assert "Step 3 of 11: Block" in sitting.text
+    assert "There are steps 1 to 11." in sitting.text
 
 
 def test_help_is_about_the_question_and_names_every_command():
@@ -176,7 +176,7 @@ def test_skip_leaves_out_the_rest_of_a_part_and_next_the_rest_of_the_step():
         "Height [skip]: \nA few words, such as 8 oz twill."
         in Sitting("Trousers", "", "skip", "quit").text
     )
-    assert "Step 3 of 10" in Sitting("Trousers", "", "next", "quit").text
+    assert "Step 3 of 11" in Sitting("Trousers", "", "next", "quit").text
 
 
 def test_a_finished_width_is_not_asked_for_where_a_take_in_was_given():
@@ -225,7 +225,7 @@ def test_another_liked_garment_is_asked_for_after_the_last():
 
 def test_work_goes_on_where_it_stopped():
     """A half-finished project opens at its first open step."""
-    assert "Step 3 of 10" in Sitting(project=typed("name", "wearer")).text.splitlines()[3]
+    assert "Step 3 of 11" in Sitting(project=typed("name", "wearer")).text.splitlines()[3]
 
 
 def test_a_name_with_accents_is_spelled_plainly_in_ascii():
@@ -294,7 +294,7 @@ def test_a_new_project_is_begun_answered_and_picked_up_again(tmp_path):
     assert f"Every answer is saved in {path}" in said
     half = load(path)
     assert half.name == "Courier trousers"
-    assert "Step 3 of 10" in sit(path)[1]
+    assert "Step 3 of 11" in sit(path)[1]
     sit(path, *lines_after(half, lines))
     assert load(path) == WHOLE
 
@@ -354,9 +354,9 @@ def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):
     assert "There is no folder nowhere." in said
     assert load(tmp_path / "courier.toml").name == "Courier trousers"
     listed = sit(None, "7", "1", "quit")[1]
-    assert "1: Courier trousers, at Wearer and cloth" in listed
+    assert "step 2: Wearer and cloth" in listed
     assert "There are numbers 1 to 1." in listed
-    assert "Step 2 of 10" in listed
+    assert "Step 2 of 11" in listed
     assert sit(None)[0] == 0
 
 

@@ -52,7 +52,7 @@ class Sewist:
     def go_on(self, step: int, title: str) -> None:
         """Go to the next step, which has this number and title."""
         self.press("pagedown")
-        self.see(f"Step {step} of 10: {title}")
+        self.see(f"Step {step} of 11: {title}")
 
 
 class TypesAhead(Sewist):
@@ -76,7 +76,7 @@ class TypesAhead(Sewist):
 def _answer_everything(sewist: Sewist) -> None:
     sewist.see("New project")
     sewist.answer("Courier", "", "", "")
-    sewist.see("Step 2 of 10: Wearer and cloth")
+    sewist.see("Step 2 of 11: Wearer and cloth")
     sewist.answer(*WEARER)
     sewist.go_on(3, "Block")
     sewist.answer("", *HEIGHTS, *FRONT_OUTSEAM, *FRONT_INSEAM, *BACK_OUTSEAM, *BACK_INSEAM)
@@ -149,6 +149,6 @@ def test_the_whole_job_typed_ahead(tmp_path: Path) -> None:
         while terminal.modes & termios.ICANON:  # until the app listens to keys
             terminal.pump(0.01)
         terminal.send(blind.keys)
-        terminal.wait_for("Step 10 of 10: Pattern")
+        terminal.wait_for("Step 10 of 11: Pattern")
         terminal.settle()
         _check(tmp_path / "courier.toml")

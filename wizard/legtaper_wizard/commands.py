@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.plain_text import clean
 from legtaper.project import ProjectError
 from legtaper_wizard import steps
-from legtaper_wizard.asking.standing import standing
+from legtaper_wizard.asking.fitting import is_done
+from legtaper_wizard.asking.standing import chosen_design, standing
 from legtaper_wizard.glossary import glossary_text
 from legtaper_wizard.page.commands import COMMANDS, shown_key
 from legtaper_wizard.page.heading import HERE, SIGNS
 from legtaper_wizard.page.said import SIGNS as NOTE_SIGNS
-from legtaper_wizard.page.stops import DESIGN, GARMENT
+from legtaper_wizard.page.stops import DESIGN, GARMENT, WRITE
 from legtaper_wizard.screens.ask import Ask
 from legtaper_wizard.screens.reader import AS_IT_IS, Option, Pick, Reader
 from legtaper_wizard.session import StoreError
@@ -23,6 +25,7 @@ from legtaper_wizard.steps import Action, AnswerError, Field
 
 if TYPE_CHECKING:
     from legtaper_wizard.app import LegtaperApp
+    from legtaper_wizard.exporting import Order
 
 
 def do_command(app: LegtaperApp, name: str) -> None:
@@ -90,7 +93,7 @@ def _steps(app: LegtaperApp) -> None:
         options.append(
             Option(step.id, f"{sign} {step.title}", why_not=why_not, more=clean(reason, 300))
         )
-    options[-1] = replace(options[-1], key="0")
+    options[9:] = [replace(o, key=k) for o, k in zip(options[9:], "0f", strict=True)]
 
     def go(step_id: str | None) -> None:
         if step_id:
@@ -128,8 +131,9 @@ def _more(app: LegtaperApp) -> None:
             if number != at.liked:
                 words = f"Go to {clean(liked.garment, 60)}"
                 options.append(Option(f"{GARMENT}{number}", words))
-    for design in project.designs:
-        if design.name != (at.design or project.designs[-1].name):
+    now = chosen_design(project, at)
+    for design in reversed(project.designs):
+        if now is None or design.name != now.name:
             words = f"Work on the design {clean(design.name, 60)}"
             options.append(Option(f"{DESIGN}{design.name}", words))
     if not options:
@@ -166,7 +170,12 @@ def do_action(app: LegtaperApp, action_id: str) -> None:
 def _did(app: LegtaperApp, action: Action) -> None:
     """Show what an action did; where it added something, the cursor is on its first question."""
     session, form = app.sitting
-    added = form.page.at != session.at
+    if action.id.startswith("next-"):
+        design = session.project.designs[-1]
+        session.go("narrowing")
+        form.show(told=f'Work goes on with "{clean(design.name, 60)}", not yet printed.')
+        return
+    added = form.page.at != session.at and session.step_id != "fitting"
     form.show(told=f"Done: {clean(action.label, 80)}.")
     if added:
         form.show(told=form.pose.told, here=form.page.stops[0].id)
@@ -253,7 +262,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 
 
 def _write(app: LegtaperApp) -> None:
-    from legtaper_wizard.exporting import Order, order_fields, order_of, usual_order  # noqa: PLC0415
+    from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
     session, form = app.sitting
@@ -263,8 +272,10 @@ def _write(app: LegtaperApp) -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     fit = found.fit
-    usual = usual_order(session.project, fit.design.name, session.path.parent)
-    said = app.typed("write") or usual
+    test = session.step_id == "fitting" and not is_done(session.project, session.at)
+    usual = usual_order(session.project, fit.design, session.path.parent, test=test)
+    what = f"write {'test' if test else 'pattern'} {fit.design.name}"
+    said = app.typed(what) or usual
     failed = [finding.says for finding in fit.findings if finding.status == "fail"]
     intro = f"Design: {clean(fit.design.name, 60)}."
     if failed:
@@ -273,20 +284,30 @@ def _write(app: LegtaperApp) -> None:
     ask.check = order_of
 
     def write(order: Order) -> None:
-        def wrote(files: tuple[str, ...] | None) -> None:
-            folder = clean(str(order.files[0].parent), 100)
-            said = f"Wrote {len(files or ())} of {len(order.files)} files in {folder}."
-            form.show(told=said if files else "Nothing was written.")
-
-        app.push_screen(WritingScreen(app.look, fit, order), wrote)
+        screen = WritingScreen(app.look, fit, order)
+        app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
 
     def answered(answers: tuple[str, ...] | None) -> None:
-        app.keep_typed("write", answers or ask.typed)
+        app.keep_typed(what, answers or ask.typed)
         if answers:
             order = order_of(answers)
             _may_replace(app, order.there, lambda: write(order))
 
     app.push_screen(ask, answered)
+
+
+def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
+    """Say what was written; where it is both legs, the test counts as printed."""
+    session, form = app.sitting
+    folder = clean(str(order.files[0].parent), 100)
+    said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
+    form.show(told=said if files else "Nothing was written.")
+    if order.leg == "both" and len(files) == len(order.files):
+        said, today = f"The test counts as printed today. {said}", date.today().isoformat()
+        app.try_to(
+            lambda: session.answer("round.printed", today),
+            lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
+        )
 
 
 def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], None]) -> None:
@@ -310,6 +331,20 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
     app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)
 
 
+def _compare(app: LegtaperApp) -> None:
+    from legtaper_wizard.screens.compare_screen import CompareScreen  # noqa: PLC0415
+    from legtaper_wizard.side_by_side import with_offer  # noqa: PLC0415
+
+    session, form = app.sitting
+    try:
+        project, first = with_offer(session.project, session.at, session.step_id)
+        screen = CompareScreen(app.look, project, first)
+    except ProjectError as error:
+        form.tell(f"There is nothing to set side by side yet: {error.problem}.")
+    else:
+        app.push_screen(screen)
+
+
 def _redraw(app: LegtaperApp) -> None:
     app.action_redraw()
 
@@ -324,7 +359,7 @@ def _leave(app: LegtaperApp) -> None:
 
 _DOES: dict[str, Callable[[LegtaperApp], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
-    "redo": _redo, "glossary": _glossary,
+    "redo": _redo, "glossary": _glossary, "compare": _compare,
     "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.plain_text import clean
-from legtaper.project import Project
+from legtaper.project import Design, Project
 from legtaper_wizard.settings import settings
 from legtaper_wizard.steps import AnswerError, Field
 
@@ -55,11 +55,13 @@ def order_fields() -> tuple[Field, ...]:
     )
 
 
-def usual_order(project: Project, design: str, folder: Path) -> tuple[str, ...]:
-    """Return what is meant where nothing else is said."""
-    name = _stem(f"{project.name} {design}")
-    paper = settings().paper_for(project.length_unit)
-    return ("all", "narrowed", paper, str(folder), name)
+def usual_order(
+    project: Project, design: Design, folder: Path, *, test: bool = False
+) -> tuple[str, ...]:
+    """Return what is meant where nothing else is said; a test wants both legs, to print."""
+    name = _stem(f"{project.name} {design.name}{' test' if test else ''}")
+    what, leg = ("pdf", "both") if test else ("all", "narrowed")
+    return (what, leg, settings().paper_for(project.length_unit), str(folder), name)
 
 
 def _stem(text: str) -> str:

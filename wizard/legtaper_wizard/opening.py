@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from legtaper.plain_text import clean
-from legtaper.project import ProjectError
+from legtaper.project import Project, ProjectError
 from legtaper.store import StoreError, load, recent, save_new
 from legtaper_wizard import steps
 from legtaper_wizard.examples import example_text
@@ -27,7 +27,7 @@ NEW = (
 )
 """The questions about a new project."""
 
-_MOST = 9  # recent projects that are listed
+_MOST = 20  # recent projects that are listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +63,40 @@ def listed(path: Path) -> Stop:
 
 
 def described(line: Stop) -> Stop:
-    """Return the line of a recent project with its name, its date and the step it stands at."""
-    path = Path(line.jump[0])
+    """Return the line of a recent project with its name, its date and where it stands."""
+    name, said = told(Path(line.jump[0]))
+    return replace(line, label=name or line.label, said=said)
+
+
+def told(path: Path) -> tuple[str, str]:
+    """Return the name of a project, and when it was changed and where it stands, in words.
+
+    A file that is broken or gone says so, and its name is "". Never raises for any file.
+    """
     try:
         project = load(path)
         when = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
-    except (StoreError, ProjectError, OSError) as error:
-        return replace(line, said=clean(f"cannot be read: {error}", 200))
+        where = f"{when}, {standing_in_words(project)}"
+    except (StoreError, ValueError, OSError, RecursionError) as error:
+        return "", clean(f"cannot be read: {error}", 200)
+    return clean(project.name or path.stem, 60), clean(where, 300)
+
+
+def standing_in_words(project: Project) -> str:
+    """Say which round a project is in and what comes next, or the step where it goes on."""
+    if project.rounds:
+        # Neither needs a fit, so a list of many projects is soon told.
+        from legtaper.fittings import next_step, status  # noqa: PLC0415  numpy comes with it
+        from legtaper.pattern import block_of  # noqa: PLC0415
+
+        try:
+            block = block_of(project)
+        except ValueError:
+            block = None
+        return f"{status(project, block)}. Next: {next_step(project, block)}"
     step = steps.first_open(project)
-    where = f"{when}, step {steps.STEPS.index(step) + 1}: {step.title}"
-    return replace(line, label=clean(project.name or path.stem, 60), said=where)
+    says = f"step {steps.STEPS.index(step) + 1}: {step.title}"
+    return f"{says}; round 1 not yet printed" if step.id == "pattern" else says
 
 
 def new_file(name: str, folder: str) -> Path:

@@ -194,11 +194,16 @@ def limits_text(found: Limits, fit: Fit) -> str:
 
 def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool) -> str:
     """Return the answer of `compare`: figures, what changed, the rounds, and the outlines."""
+    room = _room(width)
+    return "\n".join([*compare_figures(shown, room), "", *_overlay_lines(shown, room, ascii_only)])
+
+
+def compare_figures(shown: Sequence[Column], room: int) -> list[str]:
+    """Return figures, what changed, and the rounds, as lines of at most `room` columns."""
     from legtaper.comparing import changes, steps, tables  # noqa: PLC0415
     from legtaper.fittings import next_step, sew_again, status  # noqa: PLC0415
 
     project, block = shown[0].fit.project, shown[0].fit.block
-    room = _room(width)
     lines = [clean(project.name or "A project without a name", 80)]
     lines += _wrapped(f"Now: {status(project, block)}. Next: {next_step(project, block)}.", room)
     lines += _wrapped(sew_again(project, block), room)
@@ -209,8 +214,7 @@ def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool
         lines += ["", f"From {before.label} to {after.label}"]
         for says in changes(before.fit, after.fit):
             lines += _wrapped(says, room, "  ")
-    lines += _round_lines(shown, room)
-    return "\n".join([*lines, "", *_overlay_lines(shown, room, ascii_only)])
+    return lines + _round_lines(shown, room)
 
 
 def which_text(fit: Fit) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 
 from legtaper.lengths import Length, from_mm, round_to
 from legtaper.project import LEVELS, BlockTable, Liked, Project
 from legtaper_wizard.asking.answers import answer
+from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at, offer
 from legtaper_wizard.asking.forms import field_of, leg_levels
 from legtaper_wizard.asking.keys import rule_of, say_level
 from legtaper_wizard.asking.places import FIRST_DESIGN
@@ -28,6 +30,7 @@ def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, 
         "narrowing": _narrowing_actions,
         "foot": _foot_actions,
         "pattern": _design_actions,
+        "fitting": _fitting_actions,
     }
     return tuple(by_step[step_id](project, at)) if step_id in by_step else ()
 
@@ -53,6 +56,8 @@ def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Proj
 def follow(before: Project, after: Project, at: Cursor) -> Cursor:
     """Return where to work after a change: at what was added, or at what is left."""
     design = at.design
+    if after.current != before.current:
+        design = None  # work goes on from another
     if len(after.designs) > len(before.designs):
         design = None
     elif design is not None and design not in [known.name for known in after.designs]:
@@ -218,7 +223,11 @@ def _new_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) ->
     design = chosen_design(project, at)
     parent = design.name if design else None
     grown = replace(design or FIRST_DESIGN, name=name, parent=parent, from_round=None)
-    return replace(project, designs=(*project.designs, grown))
+    if not project.rounds:
+        return replace(project, designs=(*project.designs, grown), current=None)
+    from legtaper.fittings import with_next  # noqa: PLC0415  numpy comes with it
+
+    return with_next(project, grown)
 
 
 def _rename_design(project: Project, _: str, texts: tuple[str, ...], at: Cursor) -> Project:
@@ -241,7 +250,60 @@ def _slit(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
     return answer(project, "design.slit.height", "auto", at)
 
 
-_STEPS = ("block", "block-test", "liked", "narrowing", "foot", "pattern")
+# --- muslin rounds -----------------------------------------------------------------------------
+
+
+def _fitting_actions(project: Project, at: Cursor) -> Iterator[Action]:
+    number = number_at(project, at)
+    if number and not is_waiting(project, at):
+        found = offer(project, at)
+        if found.even and found.pinched:
+            yield Action("next-even", "Next design, evened out over four edges")
+            yield Action("next-pinched", "Next design, as pinched")
+        elif found.even:
+            pinched = bool(project.rounds[number - 1].pinches)
+            how = "less what was pinched" if pinched else "to change by hand"
+            yield Action("next-even", f"Next design, {how}")
+    if number and (is_stale(project, at) or not is_waiting(project, at)):
+        yield Action("print-again", "Its test is printed once more, today")
+    if project.rounds:
+        which = Field("round.number", "Number of the round", "text", _numbers(project))
+        yield Action("go-back", "Go back to an earlier round", (which,))
+
+
+def _numbers(project: Project) -> str:
+    count = len(project.rounds)
+    return f"From 1 to {count}. Its design is the one worked on; the later rounds stay."
+
+
+def _next(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    from legtaper.fittings import with_next  # noqa: PLC0415  numpy comes with it
+
+    even = offer(project, at).even
+    return with_next(project, even.design) if even else project
+
+
+def _next_pinched(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    from legtaper.fittings import with_next  # noqa: PLC0415  numpy comes with it
+
+    pinched = offer(project, at).pinched
+    return with_next(project, pinched.design) if pinched else project
+
+
+def _print_again(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, "round.printed", date.today().isoformat(), at)
+
+
+def _go_back(project: Project, _: str, texts: tuple[str, ...], __: Cursor) -> Project:
+    from legtaper.fittings import go_back  # noqa: PLC0415  numpy comes with it
+
+    text, count = texts[0].strip(), len(project.rounds)
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= count):
+        raise AnswerError("round.number", f"write a number from 1 to {count}")
+    return go_back(project, int(text))
+
+
+_STEPS = ("block", "block-test", "liked", "narrowing", "foot", "pattern", "fitting")
 _DOES = {
     "empty-block": _empty_block,
     "add-level": _add_level,
@@ -254,4 +316,8 @@ _DOES = {
     "rename-design": _rename_design,
     "remove-design": _remove_design,
     "slit": _slit,
+    "next-even": _next,
+    "next-pinched": _next_pinched,
+    "print-again": _print_again,
+    "go-back": _go_back,
 }

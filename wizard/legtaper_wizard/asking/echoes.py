@@ -6,11 +6,13 @@ from datetime import date
 
 from legtaper.lengths import Length, say_both, say_length, understood
 from legtaper.project import Design, Project
-from legtaper_wizard.asking.answers import answer, parsed
+from legtaper_wizard.asking.answers import answer, parsed, value
+from legtaper_wizard.asking.fitting import is_waiting, number_at
 from legtaper_wizard.asking.keys import level_of, rule_of
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.standing import chosen_design, standing
 
+_SEWN = ("design.take_in.", "design.width.", "design.extra.", "design.blend.")
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -29,8 +31,11 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
         return ""
     answer(project, key, text, at)
     said = parsed(project, key, rule, text)
+    if isinstance(said, Length) and key.startswith("design.extra.") and _holds(said):
+        return "holds the seam where it was sewn"
     if isinstance(said, Length):
-        return "; ".join([understood(said), *_consequences(project, key, said, at)])
+        sewn = _sewn(project, key, at) if text != value(project, key, at) else []
+        return "; ".join([understood(said), *sewn, *_consequences(project, key, said, at)])
     if isinstance(said, date):
         return f"{said.day} {_MONTHS[said.month - 1]} {said.year}"
     if isinstance(said, float):
@@ -49,12 +54,28 @@ def _consequences(project: Project, key: str, said: Length, at: Cursor) -> list[
     level = level_of(key)
     if key.startswith("liked.") and ".width." in key:
         return _doubled(project, key, said)
+    if key.startswith("round.pinch."):
+        verb = "off" if said.mm > 0 else "let out"
+        return [f"{say_both(2 * abs(said.mm), project.length_unit)} {verb} round the leg"]
     design = chosen_design(project, at)
     if key.startswith("design.take_in."):
         return _take_in(project, level, said, at) + _replaced(design, "width", level)
     if key.startswith("design.width."):
         return _width(project, level, said, at) + _replaced(design, "take_in", level)
     return []
+
+
+def _sewn(project: Project, key: str, at: Cursor) -> list[str]:
+    """Say that a design is changed that was tried on: what was sewn is then nowhere written."""
+    number = number_at(project, at) if key.startswith(_SEWN) else None
+    tried = number and not is_waiting(project, at)
+    return [f"this changes what round {number} tried on"] if tried else []
+
+
+def _holds(said: Length) -> bool:
+    from legtaper.rounds import only_holds  # noqa: PLC0415  numpy comes with it
+
+    return only_holds(said)
 
 
 def _doubled(project: Project, key: str, said: Length) -> list[str]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from legtaper.lengths import from_mm, parse_length, say_length
 from legtaper.project import LEVELS, SEAMS, Project, SeamName
 from legtaper_wizard.asking.answers import STRETCH_SAMPLE, value
+from legtaper_wizard.asking.fitting import TRIALS, is_waiting, pinchable, round_at
 from legtaper_wizard.asking.keys import LEG_LEVELS, level_of, rule_of
 from legtaper_wizard.asking.nudges import blend_range, seam_line
 from legtaper_wizard.asking.questions import LAST, Cursor, Field
@@ -290,6 +291,27 @@ def _pattern(project: Project, _: Cursor) -> Iterator[Field]:
         yield replace(field, placeholder=slit if edge == "slit" else seam)
 
 
+def _fitting(project: Project, at: Cursor) -> Iterator[Field]:
+    one, block = round_at(project, at), standing(project, at).block
+    if one is None or block is None:
+        if block is not None and chosen_design(project, at):
+            yield field_of(project, "round.printed")
+        return
+    dated = field_of(project, "round.date")
+    today = say_date(date.today(), settings().dates)
+    yield replace(dated, placeholder=today, takes_placeholder=is_waiting(project, at))
+    for trial in TRIALS:
+        yield replace(field_of(project, f"round.trial.{trial}"), group="trials")
+    yield field_of(project, "round.notes")
+    for seam in SEAMS:
+        levels = list(pinchable(block, seam))
+        levels += [p.level for p in one.pinches if p.edge == seam and p.level not in levels]
+        for level in dict.fromkeys(levels):
+            field = field_of(project, f"round.pinch.{seam}.{level}")
+            yield replace(field, group=f"pinched {seam}")
+    yield field_of(project, "round.verdict")
+
+
 _FORMS: dict[str, Callable[[Project, Cursor], Iterator[Field]]] = {
     "project": _project,
     "wearer": _wearer,
@@ -301,4 +323,5 @@ _FORMS: dict[str, Callable[[Project, Cursor], Iterator[Field]]] = {
     "foot": _foot,
     "hem": _hem,
     "pattern": _pattern,
+    "fitting": _fitting,
 }

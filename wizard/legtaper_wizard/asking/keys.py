@@ -29,6 +29,12 @@ HEMS: Choices = (
     ("double", "double: folded up, edge turned under"),
     ("faced", "faced: a separate facing"),
 )
+TRIED: Choices = (("well", "went well"), ("trouble", "trouble"))
+ROUND_VERDICTS: Choices = (
+    ("closer", "closer"),
+    ("too far", "too far"),
+    ("done", "done, cut the real cloth"),
+)
 SLITS: Choices = (("auto", "as high as the foot needs"), ("none", "no slit"))
 
 LEG_LEVELS = ("hem", "calf", "knee", "thigh")
@@ -83,6 +89,11 @@ _RULES: tuple[tuple[str, Rule], ...] = (
         r"allowance\.(?:seam|outseam|inseam|waist|crotch|slit)",
         Rule("length", at_most=100, zero=True),
     ),
+    (r"round\.(?:printed|date)", Rule("date")),
+    (r"round\.trial\.(?:stand|sit|climb|bend|foot)", Rule("choice", TRIED)),
+    (r"round\.notes", Rule("note", at_most=2000)),
+    (rf"round\.pinch\.(?:outseam|inseam)\.{_LEVEL}", Rule("signed", at_most=100)),
+    (r"round\.verdict", Rule("choice", ROUND_VERDICTS)),
 )
 _COMPILED = tuple((re.compile(pattern), rule) for pattern, rule in _RULES)
 

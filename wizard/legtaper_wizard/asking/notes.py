@@ -9,6 +9,8 @@ from legtaper.foot import foot_entry
 from legtaper.lengths import say_both, say_length
 from legtaper.project import SEAMS, Project, SeamName
 from legtaper_wizard.asking.block_notes import block_notes
+from legtaper_wizard.asking.fitting import is_waiting, number_at
+from legtaper_wizard.asking.fitting_notes import fitting_notes
 from legtaper_wizard.asking.keys import say_level
 from legtaper_wizard.asking.nudges import blend_range, curve_range, seam_line
 from legtaper_wizard.asking.progress import say_problem, state
@@ -105,6 +107,13 @@ def _narrowing(project: Project, at: Cursor) -> Iterator[Note]:
     if fit is None:
         yield from _reasons(project, "narrowing", at)
         return
+    number = number_at(project, at)
+    if number and not is_waiting(project, at):
+        yield Note(
+            "caution",
+            f"This design was tried on in round {number}. To keep it as it was sewn, make the next "
+            "one from it on the step of the fitting, and change that.",
+        )
     for asked in fit.taper.asked:
         yield Note("number", _width_line(fit, asked.level))
     yield from _findings(fit, "already-narrow", "hem-opening", "ease-calf", "ease-knee")
@@ -223,4 +232,5 @@ _SHOWS: Mapping[str, Callable[[Project, Cursor], Iterator[Note]]] = {
     "foot": _foot,
     "hem": _hem,
     "pattern": _pattern,
+    "fitting": fitting_notes,
 }

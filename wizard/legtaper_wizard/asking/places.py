@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any, TypeVar, cast
 
 from legtaper.project import AllowanceEdge, BlockTest, Design, Edge, Liked, Project, SeamName
+from legtaper_wizard.asking.fitting import get_round, put_round
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.reading import Answer
 from legtaper_wizard.asking.standing import chosen_design, standing
@@ -237,6 +238,7 @@ _GET: Mapping[str, Callable[[Project, Parts, Cursor], object]] = {
     "liked": _get_liked,
     "allowance": _get_allowance,
     "design": _get_design,
+    "round": get_round,
 }
 _PUT: Mapping[str, Callable[[Project, Parts, Any, Cursor], Project]] = {
     "wearer": _put_wearer,
@@ -246,4 +248,5 @@ _PUT: Mapping[str, Callable[[Project, Parts, Any, Cursor], Project]] = {
     "liked": _put_liked,
     "allowance": _put_allowance,
     "design": _put_design,
+    "round": put_round,
 }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from legtaper.project import PANELS, SEAMS, BlockTable, Fabric, Liked, Project, Wearer
+from legtaper.project import PANELS, SEAMS, BlockTable, Fabric, Liked, Project, Round, Wearer
+from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at
 from legtaper_wizard.asking.questions import LAST, Cursor, StepState
 from legtaper_wizard.asking.standing import Problem, asks_for_something, chosen_design, standing
 from legtaper_wizard.asking.texts import STEPS, words_of
@@ -209,6 +210,27 @@ def _pattern(project: Project, at: Cursor) -> StepState:
     return StepState("open", ("everything is answered; the pattern can be written",))
 
 
+def _fitting(project: Project, at: Cursor) -> StepState:
+    number = number_at(project, at)
+    if waits := _waits(project, at):
+        return waits
+    if number is None:
+        return StepState("open", (f"round {len(project.rounds) + 1} is not printed yet",))
+    if is_stale(project, at):
+        return _wrong(f"the block has changed since round {number}; sew the test once more")
+    if is_waiting(project, at):
+        return _open(f"round {number} is printed and not tried on yet")
+    return _tried(number, project.rounds[number - 1])
+
+
+def _tried(number: int, one: Round) -> StepState:
+    if one.verdict is None:
+        return _open(f"round {number} has no verdict yet")
+    if one.verdict == "done":
+        return DONE
+    return _open(f"round {number} was {one.verdict}; the next design is to be made")
+
+
 _STATES: Mapping[str, Callable[[Project, Cursor], StepState]] = {
     "project": _project,
     "wearer": _wearer,
@@ -220,6 +242,7 @@ _STATES: Mapping[str, Callable[[Project, Cursor], StepState]] = {
     "foot": _foot,
     "hem": _hem,
     "pattern": _pattern,
+    "fitting": _fitting,
 }
 
 
@@ -240,4 +263,5 @@ _ANSWERED: Mapping[str, Callable[[Project], bool]] = {
     "blend": lambda project: any(d.blend or d.curve for d in project.designs),
     "hem": lambda project: any(d.hem.depth or d.hem.style != "single" for d in project.designs),
     "pattern": lambda project: bool(project.allowance.seam or project.allowance.edges),
+    "fitting": lambda project: bool(project.rounds),
 }

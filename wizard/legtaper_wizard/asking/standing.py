@@ -34,13 +34,19 @@ class Standing:
 
 def standing(project: Project, at: Cursor) -> Standing:
     """Return how far the project carries. Never raises."""
-    return _standing(_ById(project), at.design)
+    return _standing(ById(project), at.design)
 
 
 def chosen_design(project: Project, at: Cursor) -> Design | None:
-    """Return the design that is worked on: the one named, else the last, else none."""
-    named = (design for design in project.designs if design.name == at.design)
-    return next(named, project.designs[-1] if project.designs else None)
+    """Return the design that is worked on: the one named, else the current one, else none."""
+    named = next((design for design in project.designs if design.name == at.design), None)
+    if named is not None or not project.designs:
+        return named
+    if not (project.rounds or project.current):
+        return project.designs[-1]  # which needs none of what numpy comes with
+    from legtaper.fittings import current  # noqa: PLC0415  numpy comes with it
+
+    return current(project)
 
 
 def asks_for_something(design: Design | None) -> bool:
@@ -48,7 +54,7 @@ def asks_for_something(design: Design | None) -> bool:
     return design is not None and bool(design.take_in or design.width or design.extra)
 
 
-class _ById:
+class ById:
     """A project as a key of the cache below: by identity, as its mappings have no hash."""
 
     def __init__(self, project: Project) -> None:
@@ -58,13 +64,13 @@ class _ById:
         return id(self.project)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _ById) and other.project is self.project
+        return isinstance(other, ById) and other.project is self.project
 
 
 # Every step asks for the same fit between two answers; the entries keep their projects alive,
 # so an identity is never used twice.
 @lru_cache(maxsize=8)
-def _standing(key: _ById, design_name: str | None) -> Standing:
+def _standing(key: ById, design_name: str | None) -> Standing:
     project = key.project
     if not (project.block.height or project.block.reach or project.block.outline):
         return Standing(block_problem=Problem("block.height.crotch", "is not measured yet"))

@@ -144,6 +144,21 @@ STEPS: Mapping[str, StepWords] = {
             "Print a page with the scale square first and measure it before you cut.",
         ),
     ),
+    "fitting": StepWords(
+        "Muslin fitting",
+        "Sew one leg as it was and one narrowed, try both on, and write down what you see and "
+        "pinch. The next design is this one less the pinches.",
+        (
+            "Test in cheap cloth. Write both legs from here, or mark them out by ruler, and say "
+            "when. Then try on: stand, sit, climb a step, bend the knee, put the foot through.",
+            "A fold pinched at a seam is measured as it stands off, from the seam to the pin. It "
+            "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
+            "takes a pinch away.",
+            "Evened out over four edges, the crease line stays centered and the back keeps its "
+            "greater width. As pinched, only the pinched seam gives.",
+            "Nothing that was sewn is taken out. Under F7 you can go back to any round.",
+        ),
+    ),
 }
 
 _GIRTH = "Tape level, close but not pulled."
@@ -303,6 +318,23 @@ FIELDS: Mapping[str, Words] = {
     "allowance.edge": Words(
         "Allowance at the {edge}", "Where this edge differs.", "the seam allowance serves"
     ),
+    "round.printed": Words(
+        "Test printed or marked out",
+        "When you printed both legs, or marked them out: today, or as 2026-03-14.",
+        "the round is not begun",
+    ),
+    "round.date": Words("Tried on", "The day: {day}, or today."),
+    "round.trial.stand": Words("Stand", "Front, back and profile: does the leg hang straight?"),
+    "round.trial.sit": Words("Sit", "Does thigh or knee bind?"),
+    "round.trial.climb": Words("Climb a step", "Does the leg pull at knee or thigh?"),
+    "round.trial.bend": Words("Bend the knee", "Does it bind, or slide up and stay there?"),
+    "round.trial.foot": Words("Put the foot through", "Does the hem pass heel and instep?"),
+    "round.notes": Words("Notes", "What you saw, in your own words."),
+    "round.pinch": Words(
+        "Pinched at the {level}, {seam}",
+        "Depth of the fold pinned at the {seam}, from seam to pin. A minus lets out.",
+    ),
+    "round.verdict": Words("Verdict", "Next to what you want. Done accepts the design."),
 }
 
 _FAMILIES = (
@@ -314,6 +346,7 @@ _FAMILIES = (
     (r"design\.extra\.(?P<seam>outseam|inseam)\.(?P<level>.+)", "design.extra"),
     (r"design\.blend\.(?P<seam>outseam|inseam)", "design.blend"),
     (r"design\.blend\.(?P<seam>outseam|inseam)_curve", "design.curve"),
+    (r"round\.pinch\.(?P<seam>outseam|inseam)\.(?P<level>.+)", "round.pinch"),
     (r"allowance\.(?P<edge>outseam|inseam|waist|crotch|slit)", "allowance.edge"),
 )
 

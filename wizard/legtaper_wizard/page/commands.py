@@ -37,6 +37,7 @@ COMMANDS = (
     Command("glossary", "ctrl+r", "words", "What the words mean", "f12"),
     Command("write", "f9", "write", "Write the pattern files"),
     Command("leave", "f10", "quit", "Leave; everything is saved"),
+    Command("compare", "ctrl+f", "compare", "Designs and rounds side by side"),
     Command("all", "ctrl+p", "all", "All commands"),
     Command("next", "pagedown", "next", "Next step", "ctrl+n"),
     Command("back", "pageup", "back", "Step before", "ctrl+y"),
@@ -46,7 +47,7 @@ COMMANDS = (
 
 _NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
 _ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
-_WHERE_THERE_IS_ROOM = ("all", "glossary", "fold", "redraw", "pause")
+_WHERE_THERE_IS_ROOM = ("all", "glossary", "compare", "fold", "redraw", "pause")
 
 
 def shown_key(key: str) -> str:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from legtaper.plain_text import clean, columns, fit
 from legtaper_wizard.page.runs import Line, hang, plain, put, width, wrap
-from legtaper_wizard.page.stops import BACK, NEXT, WRITE, Stop
+from legtaper_wizard.page.stops import BACK, COMPARE, NEXT, WRITE, Stop
 from legtaper_wizard.page.tables import Table, say, table_of, title_of
 
 _LABEL = 28  # columns a label may take beside its answer
@@ -105,7 +105,7 @@ def lay_out(stops: Sequence[Stop], looks: Looks) -> Layout:
 def _kind(stop: Stop, in_table: set[str]) -> str:
     if stop.id in in_table:
         return "table"
-    if stop.id in (BACK, NEXT, WRITE):
+    if stop.id in (BACK, COMPARE, NEXT, WRITE):
         return "ways"
     return {"question": "list", "button": "buttons", "link": "link"}[stop.kind]
 

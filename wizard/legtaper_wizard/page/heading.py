@@ -23,6 +23,7 @@ SHORT: Mapping[str, str] = {
     "foot": "Foot",
     "hem": "Hem",
     "pattern": "Pattern",
+    "fitting": "Fitting",
 }
 """Names of the steps where there is little room."""
 

@@ -30,9 +30,13 @@ class Room:
 
 
 def picture_lines(
-    project: Project, at: Cursor, view: View, room: Room, *, marked: bool = False
+    project: Project, at: Cursor, view: View, room: Room, step_id: str = ""
 ) -> list[Line]:
-    """Return a picture with its caption; `marked` shows where the new line runs into the old."""
+    """Return a picture with its caption.
+
+    The step "blend" shows where the new line runs into the old, "fitting" what was sewn and what
+    it offers next.
+    """
     if view == "none" or room.width < 8 or room.height < 4:
         return []
     from legtaper_wizard.asking.standing import standing  # noqa: PLC0415  numpy comes with it
@@ -40,13 +44,19 @@ def picture_lines(
 
     found = standing(project, at)
     if view == "close" and found.fit is not None:
-        return _framed(traces.hem(found.fit), room)
+        return framed(traces.hem(found.fit), room)
     if found.block is None:
-        return _framed(traces.partial(project, view), room)
-    return _framed(traces.panels(project.length_unit, found, view, marked), room)
+        return framed(traces.partial(project, view), room)
+    if step_id == "fitting":
+        from legtaper_wizard.asking.fitting import offer  # noqa: PLC0415
+
+        next_one = offer(project, at)
+        if next_one.sewn and next_one.even:
+            return framed(traces.offered(next_one.sewn, next_one.even, view), room)
+    return framed(traces.panels(project.length_unit, found, view, step_id == "blend"), room)
 
 
-def _framed(picture: Picture, room: Room) -> list[Line]:
+def framed(picture: Picture, room: Room) -> list[Line]:
     """Draw as large as the room allows, one panel wider than true, and say so below."""
     from legtaper.outputs.text_outline import Trace, paint  # noqa: PLC0415
 

@@ -9,7 +9,7 @@ from legtaper.lengths import say_length
 from legtaper.plain_text import clean
 from legtaper_wizard.page.commands import nudged
 from legtaper_wizard.page.runs import Line, hang, plain, put, width, wrap
-from legtaper_wizard.page.stops import BACK, NEXT, WRITE, Stop
+from legtaper_wizard.page.stops import BACK, COMPARE, NEXT, WRITE, Stop
 from legtaper_wizard.steps import Note
 
 if TYPE_CHECKING:
@@ -33,6 +33,9 @@ _BUTTONS = {
     WRITE: "PDF, SVG, DXF and the marking table, at true size.",
     BACK: "Answers stay when you go back.",
     NEXT: "",
+    COMPARE: "Designs and rounds beside each other: figures, what changed, outlines.",
+    "next-even": "The same comes off all four edges; round the leg it is what you pinched.",
+    "next-pinched": "Only the pinched seam gives; the crease line may not stay centered.",
 }
 
 

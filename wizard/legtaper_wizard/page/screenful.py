@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from legtaper.plain_text import clean
+from legtaper_wizard.asking.standing import chosen_design
 from legtaper_wizard.page.commands import key_lines
 from legtaper_wizard.page.form import Looks, Place, lay_out
 from legtaper_wizard.page.frame import BESIDE, LEAST, Frame, Wants, form_width, frame, picture_width
@@ -104,9 +105,9 @@ def frame_of(page: Page, pose: Pose, means: Means) -> Frame:
 def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
     """Return the title, the steps and the reasons."""
     name = clean(page.project.name or "A project without a name", 60)
-    design = next((d.name for d in page.project.designs if d.name == page.at.design), "")
+    design = chosen_design(page.project, page.at)
     if design and len(page.project.designs) > 1:
-        name = f"{name}, {clean(design, 40)}"
+        name = f"{name}, {clean(design.name, 40)}"
     steps = step_line(page.step.id, page.states, means.width)
     if means.width < LEAST[0] or means.height < LEAST[1]:
         small = f" Smaller than {LEAST[0]} x {LEAST[1]}: not all of it shows."
@@ -164,7 +165,7 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
     view = view_of(page, pose, means)
     return {
         "notes": [((" ", ""), *line) for line in notes],
-        "picture": picture_lines(page.project, page.at, view, room, marked=page.step.id == "blend"),
+        "picture": picture_lines(page.project, page.at, view, room, page.step.id),
     }
 
 

@@ -10,16 +10,20 @@ from legtaper.plain_text import clean
 from legtaper.project import Project
 from legtaper_wizard import steps
 from legtaper_wizard.asking.actions import DRAFT, TRACE, block_is_empty
+from legtaper_wizard.asking.fitting import is_done
+from legtaper_wizard.asking.standing import chosen_design
 from legtaper_wizard.steps import Action, Cursor, Field, Step
 
 Kind = Literal["question", "button", "link"]
 
 WRITE = "write"
+COMPARE = "compare"
 BACK = "back"
 NEXT = "next"
 GARMENT = "garment:"
 DESIGN = "design:"
-_AT_HAND = ("draft-", "trace-", "add-", "like.", "slit", "judge-again")
+_MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
+_AT_HAND = ("draft-", "trace-", "add-", "like.", "slit", "judge-again", "next-")
 """How the ids of actions begin that stand on the page; the others are under "more"."""
 
 
@@ -49,11 +53,12 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     """
     buttons = tuple(_buttons(step, project, at))
     first = sum(stop.id in (DRAFT, TRACE) for stop in buttons) if block_is_empty(project) else 0
+    ways = tuple(_ways(step, is_done(project, at)))
+    rest = buttons[first:]
     return (
         *buttons[:first],
         *(question(project, field, at) for field in step.fields(project, at)),
-        *_ways(step),
-        *buttons[first:],
+        *((*rest, *ways) if step.id == "fitting" else (*ways, *rest)),
         *_others(step, project, at),
         *(_lines(project, at) if step.id == "pattern" else ()),
     )
@@ -78,9 +83,9 @@ def _others(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
             if number != at.liked:
                 yield Stop(f"{GARMENT}{number}", "button", f"Go to {clean(liked.garment, 40)}")
     if step.id == "narrowing" and project.designs:
-        now = at.design or project.designs[-1].name
-        for design in project.designs:
-            if design.name != now:
+        now = chosen_design(project, at)
+        for design in project.designs[-_MOST_DESIGNS:]:
+            if now is None or design.name != now.name:
                 words = f'Work on "{clean(design.name, 40)}"'
                 yield Stop(f"{DESIGN}{design.name}", "button", words)
 
@@ -88,18 +93,22 @@ def _others(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
 def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
     """Yield every answer of the steps before, as a line that leads back to its question."""
     for number, line in enumerate(steps.summary(project, at)):
-        if line.step_id != "pattern":
+        if line.step_id not in ("pattern", "fitting"):
             said = clean(line.value, 200)
             jump, head = (line.step_id, line.key), steps.step_of(line.step_id).title
             label = clean(line.label, 60)
             yield Stop(f"line.{number}", "link", label, said, jump=jump, head=head)
 
 
-def _ways(step: Step) -> Iterator[Stop]:
+def _ways(step: Step, done: bool) -> Iterator[Stop]:
     number = steps.STEPS.index(step)
+    if step.id == "pattern":
+        yield Stop(WRITE, "button", "Write the pattern files")
+    if step.id == "fitting":
+        what = "the pattern files" if done else "both legs for the test"
+        yield Stop(WRITE, "button", f"Write {what}")
+        yield Stop(COMPARE, "button", "Side by side")
     if number + 1 < len(steps.STEPS):
         yield Stop(NEXT, "button", f"Next: {steps.STEPS[number + 1].title}")
-    else:
-        yield Stop(WRITE, "button", "Write the pattern files")
     if number > 0:
         yield Stop(BACK, "button", f"Back: {steps.STEPS[number - 1].title}")

@@ -18,6 +18,7 @@ _TITLES: Mapping[str, str] = {
     "back": "Back panel",
     "wearer": "Wearer",
     "cloth": "Cloth",
+    "trials": "In the muslin",
 }
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20

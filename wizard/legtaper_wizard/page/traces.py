@@ -54,6 +54,18 @@ def panels(unit: Unit, found: Standing, view: str, marked: bool) -> Picture:
     return Picture(tuple(traces), _tags(block, unit, fit), _words(view, fit is not None, unit))
 
 
+def offered(sewn: Fit, fit: Fit, view: str) -> Picture:
+    """Return the seams that were sewn, and those of the next design."""
+    block, unit = fit.block, fit.project.length_unit
+    traces: list[Trace] = []
+    for name, at in _places(view, _reach(block)).items():
+        old = _outline(name, block, dict(sewn.taper.seams))
+        new = _outline(name, block, dict(fit.taper.seams))
+        traces += [Trace(old + (at, 0), "old"), Trace(new + (at, 0), "new")]
+    words = _words(view, True, unit).replace("{old}block, {new}narrowed", "{old}sewn, {new}next")
+    return Picture(tuple(traces), _tags(block, unit, fit), words)
+
+
 def _words(view: str, narrowed: bool, unit: Unit) -> str:
     lines = "{old}block, {new}narrowed" if narrowed else "the block"
     panels = view.capitalize() if view in PANELS else "Front and back"

@@ -9,11 +9,12 @@ from typing import TextIO
 
 from legtaper.project import Project, ProjectError
 from legtaper.project_file import write_project
-from legtaper.store import Store, StoreError, load, recent, remember, save_new
+from legtaper.store import Store, StoreError, recent, remember, save_new
+from legtaper_wizard.opening import told
 from legtaper_wizard.plain.sitting import PlainWizard
 from legtaper_wizard.plain.telling import say_answers, say_note
 from legtaper_wizard.plain.voice import Voice
-from legtaper_wizard.steps import STEPS, first_open, shows, state
+from legtaper_wizard.steps import STEPS, shows, state
 
 NOT_SAVED = 2
 
@@ -126,9 +127,5 @@ def _meant(typed: str, known: Sequence[Path]) -> Path | str:
 
 def _about(path: Path) -> str:
     """Say a recent project in one line: its name, where it goes on, when it was changed."""
-    when = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
-    try:
-        project = load(path)
-    except (StoreError, ProjectError) as error:
-        return f"{path}, {when}: cannot be read, {error}"
-    return f"{project.name or path.stem}, at {first_open(project).title}, {when}. {path}"
+    name, said = told(path)
+    return f"{name}, {said}. {path}" if name else f"{path}: {said}"

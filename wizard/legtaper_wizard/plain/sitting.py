@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Protocol
 
 from legtaper.project import Project
 from legtaper_wizard.glossary import glossary_text
+from legtaper_wizard.plain.beside import say_side_by_side
 from legtaper_wizard.plain.bringing import Kept, bring
 from legtaper_wizard.plain.files import write_outputs
 from legtaper_wizard.plain.prompts import Prompt, changed_at, meant, prompts_of
 from legtaper_wizard.plain.telling import say_answers, say_note
 from legtaper_wizard.plain.voice import Voice
 from legtaper_wizard.steps import (
+    LAST,
     STEPS,
     Action,
     AnswerError,
+    Cursor,
     History,
     actions,
     answer,
@@ -42,6 +46,7 @@ COMMANDS = (
     ("words", "what the words of the trade mean"),
     ("answers", "everything that is answered"),
     ("more", "what else can be done on this step"),
+    ("compare", "designs and rounds side by side"),
     ("quit", "stop; every answer is saved"),
 )
 _NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
@@ -77,6 +82,7 @@ class PlainWizard:
             "words": self._words,
             "answers": self._answers,
             "more": self._more,
+            "compare": self._compare,
             "quit": lambda _: False,
         }
 
@@ -106,8 +112,7 @@ class PlainWizard:
             return self._end()
         prompts = self._prompts()
         if self._index >= len(prompts) or self._locked(self._step):
-            self._enter(self._step + 1)
-            return True
+            return self._leave_step()
         prompt = prompts[self._index]
         self._voice.say(prompt.field.how + self._moving(prompt))
         for number, (_, label) in enumerate(prompt.field.choices, 1):
@@ -115,6 +120,24 @@ class PlainWizard:
                 self._voice.say(f"  {number}: {label}")
         typed = self._voice.ask(f"{prompt.field.label} [{self._bracket(prompt)}]:")
         return typed is not None and self._take(prompt, typed)
+
+    def _leave_step(self) -> bool:
+        """Go on to the next step; a fitting first offers the next design."""
+        known = actions(self.project, STEPS[self._step].id)
+        if not any(action.id.startswith("next-") for action in known):
+            self._onward()
+            return True
+        step, before = self._step, self.project
+        going = self._offer(known, LAST)
+        if self.project is before and self._step == step:
+            self._onward()
+        return going
+
+    def _onward(self) -> None:
+        """Go to the next step; behind the pattern its files can be written."""
+        if STEPS[self._step].id == "pattern" and not self._locked(self._step):
+            self._write()
+        self._enter(self._step + 1)
 
     def _bracket(self, prompt: Prompt) -> str:
         """Return what Enter alone means."""
@@ -223,7 +246,7 @@ class PlainWizard:
         return True
 
     def _next(self, _: Prompt) -> bool:
-        self._enter(self._step + 1)
+        self._onward()
         return True
 
     def _skip_part(self, prompt: Prompt) -> bool:
@@ -310,8 +333,9 @@ class PlainWizard:
 
     def _more(self, prompt: Prompt) -> bool:
         """Offer the actions of this step by number, and ask for what the chosen one needs."""
-        step_id = STEPS[self._step].id
-        known = actions(self.project, step_id, prompt.at)
+        return self._offer(actions(self.project, STEPS[self._step].id, prompt.at), prompt.at)
+
+    def _offer(self, known: Sequence[Action], at: Cursor) -> bool:
         for number, action in enumerate(known, 1):
             self._voice.say(f"{number:2}: {action.label}")
         if not known:
@@ -324,23 +348,29 @@ class PlainWizard:
         if chosen is None:
             self._voice.say(f"There are numbers 1 to {len(known)}.")
             return True
-        return self._bring(chosen) if chosen.paged else self._do(chosen, prompt)
+        return self._bring(chosen) if chosen.paged else self._do(chosen, at)
 
-    def _do(self, chosen: Action, prompt: Prompt) -> bool:
+    def _do(self, chosen: Action, at: Cursor) -> bool:
         """Do an action, after asking for what it needs."""
         texts: list[str] = []
         for field in chosen.needs:
+            self._voice.say(field.how)
             text = self._voice.ask(f"{field.label}:")
             if text is None:
                 return False
             texts.append(meant(field, text))
         try:
-            changed = do(self.project, chosen.id, *texts, at=prompt.at)
+            changed = do(self.project, chosen.id, *texts, at=at)
         except AnswerError as error:
             self._voice.say(f"Not done: {error}.")
             return True
         self._change(changed, f"{chosen.label}: done. ")
         self._index = min(self._index, len(self._prompts()))
+        if chosen.id.startswith("next-"):
+            self._voice.say(f'Work goes on with "{self.project.designs[-1].name}".')
+            self._enter([step.id for step in STEPS].index("narrowing"))
+        elif STEPS[self._step].id == "fitting":
+            self._enter(self._step)
         return True
 
     def _bring(self, chosen: Action) -> bool:
@@ -351,6 +381,9 @@ class PlainWizard:
             self._enter(self._step + 1)
         return True
 
+    def _compare(self, _: Prompt | None = None) -> bool:
+        return say_side_by_side(self._voice, self.project)
+
     # --- the end -------------------------------------------------------------------------------
 
     def _end(self) -> bool:
@@ -359,10 +392,9 @@ class PlainWizard:
         waiting = [s.title for s in STEPS if state(self.project, s.id).wants]
         if waiting:
             self._voice.say(f"Still open: {', '.join(waiting)}.")
-        if not self._locked(len(STEPS) - 1):
-            write_outputs(self._voice, self.project, self._folder)
+        ways = "write, steps, answers, compare, undo or back, or quit"
         while True:
-            typed = self._voice.ask("The end. Type steps, answers, undo or back, or quit:")
+            typed = self._voice.ask(f"The end. Type {ways}:")
             if typed in (None, "quit", ""):
                 return False
             before = (self._step, self.project)
@@ -370,11 +402,21 @@ class PlainWizard:
             if (self._step, self.project) != before:
                 return True
 
+    def _write(self) -> None:
+        """Write files; where both legs were written, the test counts as printed."""
+        if self._locked([step.id for step in STEPS].index("pattern")):
+            self._voice.say("There is no pattern to write yet.")
+        elif write_outputs(self._voice, self.project, self._folder):
+            printed = answer(self.project, "round.printed", date.today().isoformat())
+            self._change(printed, "The test counts as printed today. ")
+
     def _at_end(self, typed: str) -> None:
         known: Mapping[str, Callable[[], object]] = {
             "steps": self._steps,
             "words": self._words,
             "answers": self._answers,
+            "compare": self._compare,
+            "write": self._write,
             "undo": self._undo,
             "redo": self._redo,
             "back": lambda: self._enter(len(STEPS) - 1),

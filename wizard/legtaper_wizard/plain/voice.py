@@ -24,6 +24,10 @@ class Voice:
         lines = textwrap.wrap(safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False)
         self._out.write("\n".join(lines or [""]) + "\n")
 
+    def show(self, line: str) -> None:
+        """Write one line as it is: a row of a table is not wrapped."""
+        self._out.write(f"{self._spelled(clean(line, 5000)).rstrip()}\n")
+
     def ask(self, prompt: str) -> str | None:
         """Return the next line that is typed, stripped, or `None` where the input has ended."""
         self._out.write(self._spelled(clean(prompt, 500)) + " ")

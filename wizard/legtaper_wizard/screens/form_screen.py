@@ -155,8 +155,13 @@ class FormScreen(QuestionScreen[None]):
         return understood(self.page.project, stop.id, text, self.page.at)
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
-        """Have an answer taken."""
-        self._hear(Answered(stop.id, text, then))
+        """Have an answer taken; where its question is gone then, the cursor is on the next."""
+
+        def on() -> None:
+            if then != self.go_on or self.page.stop(stop.id):
+                then()
+
+        self._hear(Answered(stop.id, text, on))
 
     def nudge(self, stop: Stop, by: int, fine: bool) -> None:
         """Have a blend or a curve moved."""

@@ -1,0 +1,102 @@
+"""Which designs and rounds are set side by side, and how they are named for choosing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from legtaper.plain_text import clean
+from legtaper.project import Project, ProjectError
+from legtaper_wizard.steps import Cursor
+
+if TYPE_CHECKING:
+    from legtaper.comparing import Column
+
+_FIRST = 3
+"""How many designs are shown unasked: as many as one screen of 80 columns holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A design or a round. `id` is what chooses it: the number of a design, or r and a number."""
+
+    id: str
+    label: str
+
+
+def known_items(project: Project) -> tuple[Item, ...]:
+    """Return every design, then every round, in the order of the file."""
+    designs = [
+        Item(str(number), clean(design.name, 40))
+        for number, design in enumerate(project.designs, 1)
+    ]
+    rounds = [
+        Item(
+            f"r{number}", clean(f"round {number}: {one.design}, {one.verdict or 'no verdict'}", 60)
+        )
+        for number, one in enumerate(project.rounds, 1)
+    ]
+    return (*designs, *rounds)
+
+
+def last_designs(project: Project) -> tuple[str, ...]:
+    """Return the ids of the designs that are shown unasked."""
+    count = len(project.designs)
+    return tuple(str(number) for number in range(max(count - _FIRST, 0) + 1, count + 1))
+
+
+def ids_of(text: str) -> tuple[str, ...]:
+    """Return the ids that a typed line names, such as "1, 2 r4"."""
+    return tuple(dict.fromkeys(text.lower().replace(",", " ").split()))
+
+
+def columns_of(project: Project, ids: Sequence[str]) -> tuple[Column, ...]:
+    """Return what is to be compared; the last designs where nothing is named.
+
+    Raises `ProjectError` where there is no such item, too many are named, or one has no pattern.
+    """
+    from legtaper.comparing import MOST, columns  # noqa: PLC0415  numpy comes with it
+
+    ids = ids or last_designs(project)
+    known = {item.id for item in known_items(project)}
+    unknown = [one for one in ids if one not in known]
+    if unknown:
+        raise ProjectError(
+            "compare", f'"{clean(unknown[0], 20)}" is none of them; write numbers as in 1 2 or r1'
+        )
+    if len(ids) > MOST:
+        raise ProjectError("compare", f"{MOST} at most stand side by side")
+    names = [project.designs[int(one) - 1].name for one in ids if not one.startswith("r")]
+    numbers = [int(one[1:]) for one in ids if one.startswith("r")]
+    return columns(project, names, numbers)
+
+
+def with_offer(project: Project, at: Cursor, step_id: str) -> tuple[Project, tuple[str, ...]]:
+    """Return the project with what its round offers, and what of it is shown first.
+
+    On the step of the fitting that is what was sewn and what may come next, which is nowhere
+    saved; else the project is as it was.
+    """
+    from legtaper_wizard.asking.fitting import offer  # noqa: PLC0415  numpy comes with it
+
+    found = offer(project, at) if step_id == "fitting" else None
+    if found is None or found.sewn is None or found.even is None:
+        return project, last_designs(project)
+    from legtaper.fittings import make_current  # noqa: PLC0415  numpy comes with it
+
+    sewn, grown = found.sewn.design.name, project
+    shown = [sewn]
+    for fit, name in ((found.even, "next, even"), (found.pinched, "next, pinched")):
+        if fit is not None:
+            grown = grown.with_design(replace(fit.design, name=_free(project, name)))
+            shown.append(grown.designs[-1].name)
+    names = [design.name for design in grown.designs]
+    return make_current(grown, sewn), tuple(str(names.index(name) + 1) for name in shown)
+
+
+def _free(project: Project, name: str) -> str:
+    """Return a short name that no design of the project has."""
+    from legtaper.rounds import next_name  # noqa: PLC0415  numpy comes with it
+
+    return next_name(project, name) if name in [d.name for d in project.designs] else name
