@@ -86,14 +86,13 @@ FOLD = r"""
 """
 
 PINCH = r"""
-                  seam
-       front ======*====== back       as sewn, looking along the leg
+              seam
+   front ======*====== back       as sewn, looking along the leg
 
-                   *
-                   |  p               pinched: the fold stands out by p,
-       front ======+====== back       measured from the pins to the seam, so
-                                      p comes off the front edge and p off
-                                      the back edge
+               *
+               |  p               pinched: the fold stands out by p,
+   front ======+====== back       from the pins to the seam, so p comes
+                                  off the front edge and p off the back
 """
 
 SEAM = r"""
