@@ -28,7 +28,7 @@ QUESTIONS = [(step.id, field.key) for step in STEPS for field in step.fields(COU
         ("foot", None, "as wide as the foot needs"),
         ("hem", "design.hem.depth", "mirror"),
         ("pattern", "allowance.seam", "cut line"),
-        ("fitting", None, "p comes off the front edge"),
+        ("fitting", None, "off the front edge and p off the back"),
     ],
 )
 def test_the_help_draws_what_a_picture_says_better(step: str, key: str | None, words: str) -> None:
