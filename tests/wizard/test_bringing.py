@@ -126,6 +126,17 @@ async def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
         assert on.on_disk() == project
 
 
+async def test_who_changes_nothing_need_not_pass_every_number(tmp_path: Path) -> None:
+    """PgDn goes to the button that agrees, PgUp to the first question; what is typed is taken."""
+    async with driving(begun(tmp_path)) as on:
+        await on.press("up", "up", "enter")
+        await on.answer("104")
+        await on.press("down")
+        await on.type("170")
+        await on.press("pagedown", "pageup", "pagedown", "enter")
+        assert "hip" in on.on_disk().block.outline["front"].corners
+
+
 async def test_every_number_of_a_draft_can_be_changed(tmp_path: Path) -> None:
     """A number that can't be is refused beside it; what is typed is there after Escape."""
     async with driving(begun(tmp_path)) as on:

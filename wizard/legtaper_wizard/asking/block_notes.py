@@ -32,7 +32,7 @@ _EXCHANGED = 12.0
 
 _EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
 _OTHER_WAYS = (
-    "Two other ways to a block, under more: have a starting block drafted from measurements, or "
+    "There are two other ways to a block: have a starting block drafted from measurements, or "
     "take one traced at true size from a drawing (SVG or DXF)."
 )
 

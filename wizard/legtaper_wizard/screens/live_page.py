@@ -36,6 +36,8 @@ class LivePage(QuestionScreen[T | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "live.close"),
+        key("pagedown,ctrl+n", "end", "To the end", "live.end"),
+        key("pageup,ctrl+y", "first", "To the first question", "live.first"),
     ]
 
     def __init__(self, look: Look, title: str, button: str, here: str) -> None:
@@ -97,7 +99,7 @@ class LivePage(QuestionScreen[T | None]):
         rows = layout.shown(top, room)
         hidden = len(layout.lines) - top - len(rows)
         below = _next_to([*rows, (), *(((" ", ""), *line) for line in hints)], side, wide)
-        keys = [*keys_here(self.stop), ("Esc", "back")]
+        keys = [*keys_here(self.stop), ("PgDn", "to the end"), ("Esc", "back")]
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         page = sheet(self._title, [*head, *below], keys, means)
         self.canvas.show(page, means.width, means.height)
@@ -143,6 +145,14 @@ class LivePage(QuestionScreen[T | None]):
             self.refuse(str(error))
         else:
             self.dismiss(result)
+
+    def action_end(self) -> None:
+        """Go to the button that agrees: who changes nothing need not pass every number."""
+        self.leave(lambda: self.go(DO))
+
+    def action_first(self) -> None:
+        """Go back to the first question."""
+        self.leave(lambda: self.go(self.stops[0].id))
 
     def action_close(self) -> None:
         """Go back; what was taken so far is kept for the next time."""
