@@ -12,7 +12,7 @@ from legtaper.sheet import Sheet, SheetTable
 
 
 @pytest.fixture(autouse=True)
-def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """Let no test depend on the locale or the settings of whoever runs it.
 
     Returns the folder that the settings of this test are kept in.
@@ -20,7 +20,7 @@ def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathF
     for name in ("LC_ALL", "LC_TIME", "LC_PAPER", "LANGUAGE"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("LANG", "C.UTF-8")
-    folder = tmp_path_factory.getbasetemp() / "no-settings-here"
+    folder = tmp_path / ".config"
     monkeypatch.setenv("XDG_CONFIG_HOME", str(folder))
     return folder
 

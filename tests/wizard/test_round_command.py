@@ -392,3 +392,11 @@ def test_hundreds_of_rounds_can_be_worked_with(many: Path) -> None:
     assert 'Made "the next one" from round 301.' in added
     project = read_project(many.read_text(encoding="utf-8"))
     assert (len(project.rounds), len(project.designs)) == (301, 302)
+
+
+def test_a_day_is_read_as_the_settings_have_it(mine: Path) -> None:
+    """Two numbers alone are refused until the settings say which is the month."""
+    refused(run("round", mine, "--printed", "--date", "3/4/2026"), "--date", "could be two days")
+    assert run("settings", "dates=day-first").exit_code == 0
+    done("round", mine, "--printed", "--date", "3/4/2026")
+    assert str(load(mine).rounds[-1].printed) == "2026-04-03"

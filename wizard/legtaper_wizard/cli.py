@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
@@ -398,6 +399,17 @@ def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each o
             click.echo(compare_text(shown, width=width, ascii_only=ascii_only))
 
 
+def _day(_: click.Context, __: click.Parameter, typed: str | None) -> date | None:
+    from legtaper.plain_text import clean  # noqa: PLC0415
+    from legtaper_wizard.dates import read_date  # noqa: PLC0415
+    from legtaper_wizard.settings import settings  # noqa: PLC0415
+
+    try:
+        return read_date(typed, settings().dates, date.today()) if typed is not None else None
+    except ValueError as error:
+        raise click.BadParameter(f'"{clean(typed or "", 30)}" {error}.') from None
+
+
 @main.command(
     "round",
     epilog="\b\nFor example, two commands:\n"
@@ -409,8 +421,8 @@ def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each o
 @click.option("--design", metavar="NAME", shell_complete=_design_names,
               help="Which design was sewn; else the current one.")  # fmt: skip
 @click.option("--printed", is_flag=True, help="Note that the test was printed; try it on later.")
-@click.option("--date", "on", metavar="DAY", type=click.DateTime(["%Y-%m-%d"]),
-              help="When, as 2026-03-14; today if left out.")  # fmt: skip
+@click.option("--date", "on", metavar="DAY", callback=_day,
+              help="When: 2026-03-14, yesterday, or as your settings say; else today.")  # fmt: skip
 @click.option("--pinch", "pinches", metavar="LEVEL:SEAM:DEPTH", multiple=True,
               help="A fold pinched out, as knee:outseam:1/4in; a minus lets out.")  # fmt: skip
 @click.option("--seen", metavar="WHAT", multiple=True, help="What of the checklist was tried.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import cast
 
@@ -49,7 +49,7 @@ class Wish:
 
     design: str | None = None
     printed: bool = False
-    on: datetime | None = None
+    on: date | None = None
     pinches: tuple[str, ...] = ()
     seen: tuple[str, ...] = ()
     trouble: tuple[str, ...] = ()
@@ -63,7 +63,7 @@ class Wish:
     @property
     def day(self) -> date:
         """The day that was meant."""
-        return self.on.date() if self.on else date.today()
+        return self.on or date.today()
 
     @property
     def tells(self) -> bool:
