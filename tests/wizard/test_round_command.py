@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from legtaper.lengths import parse_length
 from legtaper.project import EDGES, Pinch, Round
 from legtaper.project_file import read_project, write_project
-from legtaper.store import Store
+from legtaper.store import Store, load
 from legtaper_wizard.cli import main
 from legtaper_wizard.examples import example_text
 
