@@ -24,6 +24,7 @@ from legtaper.pieces import draw_pattern
 from legtaper.project import EDGES
 from legtaper.project_file import read_project
 from legtaper.sheet import pattern_sheet
+from legtaper.sweep import sweep
 from legtaper_wizard.examples import example_text
 
 PROJECT = read_project(example_text("courier"))
@@ -114,6 +115,44 @@ def test_recompute(benchmark: Callable[..., object], capsys: pytest.CaptureFixtu
     benchmark(lambda: fit_design(PROJECT, DESIGN, BLOCK))
     report(
         "recompute", ratio(lambda: fit_design(PROJECT, DESIGN, BLOCK), plain_recompute), 3, capsys
+    )
+
+
+def plain_sweep(takes: np.ndarray) -> float:
+    """Do widths, ease, slit and seam lengths of the hem-only taper as bare array arithmetic."""
+    weights = takes[:, None]
+    levels = np.array([y for y in BLOCK.heights.values() if y <= BLOCK.crotch])
+    y = np.linspace(0, BLOCK.crotch, 129)
+    widths, around = np.zeros((len(takes), len(levels))), np.zeros((len(takes), len(y)))
+    total = np.zeros(len(takes))
+    for edge in EDGES:
+        seam = FIT.taper.seams[edge]
+        corner = seam.blend - seam.curve / 2
+        shapes = [
+            (
+                np.clip(corner - at + seam.curve / 2, 0, seam.curve) ** 2 / (2 * seam.curve)
+                + np.maximum(corner - at - seam.curve / 2, 0)
+            )
+            / corner
+            for at in (levels, y, np.linspace(0, BLOCK.seams[edge].knots[-1], 65))
+        ]
+        widths += BLOCK.seams[edge].at(levels) - weights * shapes[0]
+        around += BLOCK.seams[edge].at(y) - weights * shapes[1]
+        high = np.linspace(0, BLOCK.seams[edge].knots[-1], 65)
+        run = np.diff(high)
+        rise = np.diff(BLOCK.seams[edge].at(high)) - weights * np.diff(shapes[2])
+        total += np.sqrt(run**2 + rise**2).sum(axis=1)
+    slit = y[(around >= 12.625 * 25.4).argmax(axis=1)]
+    fails = (widths < 300).argmax(axis=1)
+    return float(total.sum() + slit.sum() + fails.sum())
+
+
+def test_sweep(benchmark: Callable[..., object], capsys: pytest.CaptureFixture[str]) -> None:
+    """Ten thousand take-ins at the hem, with slits and findings, against plain arithmetic."""
+    takes = np.linspace(1, 70, 10_000)
+    benchmark(lambda: sweep(FIT, takes))
+    report(
+        "sweep of 10,000", ratio(lambda: sweep(FIT, takes), lambda: plain_sweep(takes)), 2, capsys
     )
 
 

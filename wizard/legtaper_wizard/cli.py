@@ -316,8 +316,9 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     """Say how narrow, how much and how high at most.
 
     The narrowest hem that the foot passes without a slit, the most that can come off each edge
-    before a finding fails, and how high the new seams may blend.
+    before a finding fails, how high the new seams may blend, and which hem widths work.
     """
+    from legtaper.hem_widths import hem_widths  # noqa: PLC0415
     from legtaper.limits import limits as find_limits  # noqa: PLC0415
     from legtaper.report import limits_report  # noqa: PLC0415
     from legtaper_wizard.words import limits_text  # noqa: PLC0415
@@ -325,9 +326,9 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     fitted = _build(file, design).fit
     found = find_limits(fitted)
     if as_json:
-        _print_json(limits_report(found))
+        _print_json(limits_report(found, hem_widths(fitted)))
     else:
-        click.echo(limits_text(found, fitted))
+        click.echo(limits_text(found, hem_widths(fitted), fitted))
 
 
 @main.command()

@@ -68,6 +68,12 @@ def _notes(app: LegtaperApp) -> None:
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 
 
+def _hem_widths(app: LegtaperApp) -> None:
+    session, _ = app.sitting
+    lines = steps.hem_widths_page(session.project, session.at)
+    app.push_screen(Reader(app.look, "Which hem widths work", "\n".join(lines), ruled=True))
+
+
 # --- lists ----------------------------------------------------------------------------------
 
 
@@ -124,6 +130,8 @@ def _more(app: LegtaperApp) -> None:
         if design.name != (at.design or project.designs[-1].name):
             words = f"Work on the design {clean(design.name, 60)}"
             options.append(Option(f"{DESIGN}{design.name}", words))
+    if session.step_id == "narrowing" and standing(project, at).fit is not None:
+        options.append(Option("hem-widths", "See which hem widths work"))
     if not options:
         form.tell("There is nothing else to do on this step.")
         return
@@ -313,6 +321,7 @@ def _leave(app: LegtaperApp) -> None:
 _DOES: dict[str, Callable[[LegtaperApp], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
     "redo": _redo, "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
+    "hem-widths": _hem_widths,
 }  # fmt: skip
 
 __all__ = ["ask_whose", "do_action", "do_command"]

@@ -49,7 +49,7 @@ class LinesScreen(PageScreen[T]):
 
 
 class Reader(LinesScreen[None]):
-    """Shows text that may be longer than the screen."""
+    """Shows text that may be longer than the screen; `ruled` keeps columns that fit as they are."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape,enter,f1,f8", "close", "Close", "reader.close"),
@@ -59,15 +59,16 @@ class Reader(LinesScreen[None]):
         key("pageup", "page(-1)", "Page up", "reader.page-up"),
     ]
 
-    def __init__(self, look: Look, title: str, text: str) -> None:
+    def __init__(self, look: Look, title: str, text: str, *, ruled: bool = False) -> None:
         super().__init__(look, title)
         self._text = text
+        self._ruled = ruled
         self._top = 0
 
     def draw(self) -> None:
         """Show the lines from the top one on."""
         across = min(self.means.width - 2, 96)
-        rows = [row for part in self._text.split("\n") for row in wrap(part, across) or [""]]
+        rows = [row for part in self._text.split("\n") for row in self._rows(part, across)]
         room = max(self.means.height - 3, 1)
         self._top = max(0, min(self._top, len(rows) - room))
         hidden = len(rows) - self._top - room
@@ -75,6 +76,11 @@ class Reader(LinesScreen[None]):
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         shown = rows[self._top : self._top + room]
         self.show([((" ", ""), (row, "")) for row in shown], keys)
+
+    def _rows(self, part: str, across: int) -> list[str]:
+        if self._ruled and len(part) <= across:
+            return [part]
+        return wrap(part, across) or [""]
 
     def action_scroll(self, by: int) -> None:
         """Scroll by lines."""
