@@ -254,7 +254,7 @@ def _label_page(canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile) -> No
     place = (
         f"{part.name}   row {part.row}, column {part.column}" if paper.tiled else "whole pattern"
     )
-    page = f"pattern page {tiling.tiles.index(part) + 1} of {count}"
+    page = f"pattern page {tiling.number(part)} of {count}"
     how = "print at 100 %, no fitting to page"
     canvas.setFillGray(0)
     write(canvas, Label(place, (left, upper), 3.4), BOLD)
