@@ -197,10 +197,10 @@ def room_for(size: Point, taken: STRtree, within: Box, margin: float = 3.0) -> P
         return None
     for y in np.arange(y1 - tall, y0 - 1e-9, -5.0):
         row = shapely.box(xs - margin, y - margin, xs + wide + margin, y + tall + margin)
-        crossed = np.unique(taken.query(row, predicate="intersects")[0])
-        free = np.setdiff1d(np.arange(len(xs)), crossed)
-        if len(free):
-            return float(xs[free[0]]), float(y)
+        free = np.ones(len(xs), bool)
+        free[taken.query(row, predicate="intersects")[0]] = False
+        if free.any():
+            return float(xs[free.argmax()]), float(y)
     return None
 
 

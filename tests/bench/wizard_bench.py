@@ -63,7 +63,8 @@ Samples = dict[str, list[float]]
 
 def environ(home: Path) -> dict[str, str]:
     """Return the surroundings of a common terminal, with the folders of a new account."""
-    kept = {name: os.environ[name] for name in ("PATH", "LD_LIBRARY_PATH") if name in os.environ}
+    names = ("PATH", "LD_LIBRARY_PATH", "PYTHONPATH")
+    kept = {name: os.environ[name] for name in names if name in os.environ}
     return kept | {"TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(home)}
 
 

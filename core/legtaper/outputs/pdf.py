@@ -149,9 +149,10 @@ def _draw_stroke(canvas: Any, stroke: Stroke) -> None:
 
 def _draw_path(canvas: Any, points: Array, *, closed: bool, filled: bool = False) -> None:
     path = canvas.beginPath()
-    path.moveTo(*points[0])
-    for point in points[1:]:
-        path.lineTo(*point)
+    first, *others = points.tolist()  # floats of Python's own, which reportlab spells faster
+    path.moveTo(*first)
+    for x, y in others:
+        path.lineTo(x, y)
     if closed:
         path.close()
     canvas.drawPath(path, stroke=1, fill=int(filled))
