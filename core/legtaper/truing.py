@@ -97,6 +97,8 @@ class TruedSeam:
         if self.eased is None:
             return 0.0
         if self.style == "follow":
+            if self.eased.grades.min() >= 0:  # a sum of ramps, and no ramp is below 0
+                return 0.0
             return max(0.0, -_lowest(self.eased, self.blend))
         return max(0.0, -float(self.take_in(np.linspace(0, self.blend, SAMPLES)).min()))
 

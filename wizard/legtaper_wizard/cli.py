@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 import click
 
-# The matrices here are tiny: more threads would only cost the time to start them with numpy.
+# Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 if TYPE_CHECKING:
