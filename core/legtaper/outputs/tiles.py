@@ -151,7 +151,8 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
     if not 0 <= overlap <= min(paper.room) / 3:
         most = say_length(min(paper.room) / 3, "cm")
         raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
-    upright, flat = (_grid(drawing, page, overlap) for page in (paper, paper.turned()))
+    around = extent(drawing)
+    upright, flat = (_grid(drawing, around, page, overlap) for page in (paper, paper.turned()))
     return flat if len(flat.tiles) < len(upright.tiles) else upright
 
 
@@ -168,9 +169,9 @@ def extent(drawing: Drawing) -> Box:
 # --- sheets that are taped together ---------------------------------------------------------
 
 
-def _grid(drawing: Drawing, paper: Paper, overlap: float) -> Tiling:
-    """Lay the grid from the top left corner of what is drawn."""
-    x0, y0, x1, y1 = extent(drawing)
+def _grid(drawing: Drawing, around: Box, paper: Paper, overlap: float) -> Tiling:
+    """Lay the grid from the top left corner of what is drawn, the box `around` it."""
+    x0, y0, x1, y1 = around
     wide, tall = paper.room
     columns = _count(x1 - x0 + 2 * _EDGE, wide, overlap)
     rows = _count(y1 - y0 + 2 * _EDGE, tall, overlap)
