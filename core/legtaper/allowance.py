@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 
@@ -17,6 +18,9 @@ SLIT = {"in": 25.4, "cm": 25.0}
 
 _MITRE_LIMIT = 4.0
 """A mitre longer than this many allowances is cut square instead."""
+
+_DENSE = 2000
+"""Points on an edge; 1 m of seam has one every half a millimetre then."""
 
 Width = Mapping[AllowanceEdge, float]
 
@@ -48,11 +52,23 @@ def offset_edge(edge: Array, width: float, outward: int) -> Array:
 
     if width < 0.01:  # less could not be cut
         return edge
-    line = shapely.LineString(edge).offset_curve(-outward * width, join_style="mitre")
+    line = thinned(edge, closed=False).offset_curve(-outward * width, join_style="mitre")
     result: Array = shapely.get_coordinates(line)
     if len(result) < 2:
         raise ProjectError("allowance", "this outline has no room for it; smooth it, or give less")
     return result
+
+
+def thinned(points: Array, *, closed: bool) -> Any:
+    """Return points (n, 2) as a shapely line or polygon, without those that say nothing.
+
+    Only where there are more of them than any curve needs: what lies beside a line takes shapely
+    more than in proportion to its points. A thousandth of a mm is far below what can be cut.
+    """
+    import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
+
+    shape = shapely.Polygon(points) if closed else shapely.LineString(points)
+    return shape.simplify(0.001, preserve_topology=False) if len(points) > _DENSE else shape
 
 
 def to_line(edge: Array, start: Point, end: Point) -> Array:

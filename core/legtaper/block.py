@@ -126,11 +126,15 @@ class Block:
         """True length of every seam, mm, from the hem to its top."""
         return {edge: self.length_of(edge, seam) for edge, seam in self.seams.items()}
 
-    def length_of(self, edge: Edge, seam: Line) -> float:
-        """Return the true length, mm, of a seam that takes the place of the block's own."""
+    def hem_of(self, edge: Edge) -> tuple[int, float]:
+        """Return the side of the grainline that an edge lies on, and the slope of its hem."""
         name: PanelName = "front" if edge.startswith("front") else "back"
         side = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
-        low = foot(seam, side, self.hem_slope(name))
+        return side, self.hem_slope(name)
+
+    def length_of(self, edge: Edge, seam: Line) -> float:
+        """Return the true length, mm, of a seam that takes the place of the block's own."""
+        low = foot(seam, *self.hem_of(edge))
         return arc_length(seam, low, float(self.seams[edge].knots[-1]))
 
     @cached_property

@@ -18,9 +18,9 @@ Array = NDArray[np.float64]
 Point = tuple[float, float]
 
 # Eight nodes integrate sqrt(1 + slope^2) of a gentle cubic piece far below 0.05 mm.
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
-_NODES = (_NODES + 1) / 2
-_WEIGHTS = _WEIGHTS / 2
+NODES, WEIGHTS = np.polynomial.legendre.leggauss(8)
+NODES = (NODES + 1) / 2
+WEIGHTS = WEIGHTS / 2
 
 
 class Line(Protocol):
@@ -210,14 +210,16 @@ def arc_length(line: Line, low: float, high: float) -> float:
     """Return the true length in mm of `line` between two heights, to better than 0.05 mm."""
     ends = np.concatenate([[low], line.knots[(line.knots > low) & (line.knots < high)], [high]])
     spans = np.diff(ends)
-    slopes = line.slope(ends[:-1, None] + spans[:, None] * _NODES)
-    return float(spans @ (np.hypot(1, slopes) @ _WEIGHTS))
+    slopes = line.slope(ends[:-1, None] + spans[:, None] * NODES)
+    return float(spans @ (np.hypot(1, slopes) @ WEIGHTS))
+
+
+KINK_HAIR = 1e-6  # mm; far below what a pencil shows, far above rounding
 
 
 def kinks(line: Line, heights: Array) -> Array:
     """Return the change of direction, in degrees, across each of `heights`."""
-    hair = 1e-6  # mm; far below what a pencil shows, far above rounding
-    slopes = line.slope(np.stack([heights - hair, heights + hair]))
+    slopes = line.slope(np.stack([heights - KINK_HAIR, heights + KINK_HAIR]))
     below, above = np.arctan(slopes)
     angles: Array = np.degrees(np.abs(above - below))
     return angles

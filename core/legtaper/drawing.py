@@ -197,10 +197,10 @@ def room_for(size: Point, taken: STRtree, within: Box, margin: float = 3.0) -> P
         return None
     for y in np.arange(y1 - tall, y0 - 1e-9, -5.0):
         row = shapely.box(xs - margin, y - margin, xs + wide + margin, y + tall + margin)
-        crossed = np.unique(taken.query(row, predicate="intersects")[0])
-        free = np.setdiff1d(np.arange(len(xs)), crossed)
-        if len(free):
-            return float(xs[free[0]]), float(y)
+        free = np.ones(len(xs), bool)
+        free[taken.query(row, predicate="intersects")[0]] = False
+        if free.any():
+            return float(xs[free.argmax()]), float(y)
     return None
 
 
@@ -208,6 +208,9 @@ def label_box(label: Label) -> Box:
     """Return a generous box round a label: 0.6 of its size a character (any common font)."""
     length, size = 0.6 * label.size * len(label.text), label.size
     start = {"start": 0.0, "middle": -length / 2, "end": -length}[label.anchor]
+    if not label.angle:  # as nearly all labels
+        left, base = label.at[0] + start, label.at[1]
+        return left, base - 0.3 * size, left + length, base + size
     cos, sin = math.cos(math.radians(label.angle)), math.sin(math.radians(label.angle))
     corners = [(x, y) for x in (start, start + length) for y in (-0.3 * size, size)]
     xs = [label.at[0] + x * cos - y * sin for x, y in corners]

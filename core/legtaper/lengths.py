@@ -60,12 +60,22 @@ def _registry() -> Any:
     return registry
 
 
+_EXACT: Final = {"in": 25.4, "cm": 10.0, "mm": 1.0}
+"""mm in the units that nearly every file is written in: exact by definition (NIST SP 811, App. B).
+
+They are what pint says, and a test holds them to it; loading pint for them would make everyone wait
+a tenth of a second for the first page.
+"""
+
+
 @cache
 def factor(unit: str) -> float:
     """Return the millimetres in one `unit`: "in", "ft", "cm" or "mm".
 
     Raises `LengthError` for another unit.
     """
+    if unit in _EXACT:
+        return _EXACT[unit]
     if unit not in ("in", "ft", "cm", "mm"):
         raise LengthError(f"{_quote(unit)} is not a unit known here; use in, ft, cm or mm")
     return float(_registry().convert(1, unit, "mm"))

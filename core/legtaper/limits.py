@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from legtaper.lengths import from_mm
-from legtaper.pattern import Fit, fit_design
-from legtaper.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
+from legtaper.curves import Array
+from legtaper.pattern import Fit
+from legtaper.project import EDGES, SEAMS, Edge, SeamName, seam_of
+from legtaper.sweep import PAPER, sweep
 from legtaper.truing import longest_straight_curve
 
 _STEPS = 48
-_PAPER = "paper"
+_FINER = 8
+_AT_ONCE = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,38 +59,27 @@ def most_take_in(fitted: Fit) -> tuple[float, str | None]:
     At the returned take-in nothing fails; a hair more, and the named finding does. 0 where
     something fails already without any; no name where the paper ends first, at the grainline.
     """
-    paper = min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
-    low, first = 0.0, _first_failure(fitted, 0.0)
-    if first:
-        return 0.0, first
-    high = low
-    for high in np.linspace(0, paper, _STEPS + 1)[1:].tolist():
-        first = _first_failure(fitted, high)
-        if first:
+    low, high = 0.0, min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
+    first, steps = "", _STEPS
+    while high - low > 1e-4:
+        takes = np.linspace(low, high, steps + 1)
+        at, first = _first_failing(fitted, takes)
+        if not first:
+            return high, None
+        if at == 0:
             break
-        low = high
-    while first and high - low > 1e-4:
-        middle = (low + high) / 2
-        found = _first_failure(fitted, middle)
-        if found:
-            high, first = middle, found
-        else:
-            low = middle
-    return low, None if first == _PAPER else first
+        low, high, steps = float(takes[at - 1]), float(takes[at]), _FINER
+    return low, None if first == PAPER else first
 
 
-def _first_failure(fitted: Fit, take: float) -> str | None:
-    """Return the first finding that fails with this take-in at the hem, the rest as designed."""
-    design = fitted.design
-    width = {level: length for level, length in design.width.items() if level != "hem"}
-    take_in = {**design.take_in, "hem": from_mm(take, "cm")}
-    try:
-        tried = fit_design(
-            fitted.project, replace(design, width=width, take_in=take_in), fitted.block
-        )
-    except ProjectError:
-        return _PAPER
-    return next((found.id for found in tried.findings if found.status == "fail"), None)
+def _first_failing(fitted: Fit, takes: Array) -> tuple[int, str]:
+    """Return the place of the first take-in that fails, and what does; "" where none."""
+    for start in range(0, len(takes), _AT_ONCE):  # ruled seams that fail take long to find out
+        failing = sweep(fitted, takes[start : start + _AT_ONCE]).first_to_fail
+        at = int((failing != "").argmax())
+        if failing[at]:
+            return start + at, str(failing[at])
+    return 0, ""
 
 
 def blend_range(fitted: Fit, seam: SeamName) -> tuple[float, float] | None:

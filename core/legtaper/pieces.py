@@ -148,10 +148,11 @@ def _levels(
     """Return the level lines across a panel and their names beside the grainline."""
     block, side = pattern.fit.block, OUTSEAM_SIDE[panel.name]
     strokes, labels = [], []
+    ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
     for level, y in block.heights.items():
         if level == "hem" or y > block.top + 1e-6:
             continue
-        left, right = _across(panel, y, side)
+        left, right = _across(ring, panel, y, side)
         strokes.append(
             Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
         )
@@ -167,12 +168,11 @@ def _levels(
     return tuple(strokes), tuple(labels)
 
 
-def _across(panel: Panel, y: float, side: int) -> tuple[float, float]:
-    """Return the x at which the net outline, closed by the join, crosses height `y`."""
-    ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
-    low, high = ring[:-1], ring[1:]
-    crossed = (low[:, 1] <= y) != (high[:, 1] <= y)
-    low, high = low[crossed], high[crossed]
+def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, float]:
+    """Return the x at which the net outline, closed by the join as `ring`, crosses height `y`."""
+    below = ring[:, 1] <= y
+    crossed = np.flatnonzero(below[:-1] != below[1:])
+    low, high = ring[crossed], ring[crossed + 1]
     if len(low) < 2 and panel.join is not None:  # the very top: only the hip point
         tip = float(panel.join[1, 0])
         return min(tip, tip - side * 60), max(tip, tip - side * 60)

@@ -9,6 +9,7 @@ from legtaper.checks import hem_sag
 from legtaper.comparing import Column, changes, ease, hip_to_hem, steps
 from legtaper.fittings import accepted, current, next_step, sew_again, stale, status, tried
 from legtaper.hem import HemSize
+from legtaper.hem_widths import HemWidths
 from legtaper.limits import Limits
 from legtaper.marks import after_rounding, marks
 from legtaper.pattern import Fit, Pattern
@@ -119,7 +120,7 @@ def marks_report(fit: Fit, step: str) -> Json:
     }
 
 
-def limits_report(found: Limits) -> Json:
+def limits_report(found: Limits, widths: HemWidths) -> Json:
     """Return the object of `limits --json`."""
     return {
         "narrowest_hem_without_slit": found.narrowest_hem,
@@ -129,6 +130,20 @@ def limits_report(found: Limits) -> Json:
         "first_to_fail": found.first_to_fail,
         "blend_range": {
             seam: None if span is None else list(span) for seam, span in found.blend_range.items()
+        },
+        "hem_widths": [
+            {
+                "hem": row.hem,
+                "take_in_per_edge": row.take_in,
+                "works": row.works,
+                "slit": row.slit,
+                "ease": row.ease,
+                "first_to_fail": row.first_to_fail or None,
+            }
+            for row in widths.rows
+        ],
+        "hem_widths_that_work": {
+            how: list(span) for how, span in widths.spans.items() if how != "no"
         },
     }
 

@@ -25,7 +25,7 @@ KINK_TOLERANCE = 0.1  # degrees
 ROUNDING = 1e-6
 """mm; a take-in that is smaller is none, and only what arithmetic or a spelling left over."""
 
-_SAMPLES = 81
+SAMPLES = 81
 """How many heights from hem to blend are looked at for where a ruled seam lies outside."""
 
 Controls = Sequence[tuple[float, float]]
@@ -97,8 +97,25 @@ class TruedSeam:
         if self.eased is None:
             return 0.0
         if self.style == "follow":
+            if self.eased.grades.min() >= 0:  # a sum of ramps, and no ramp is below 0
+                return 0.0
             return max(0.0, -_lowest(self.eased, self.blend))
-        return max(0.0, -float(self.take_in(np.linspace(0, self.blend, _SAMPLES)).min()))
+        return max(0.0, -float(self.take_in(np.linspace(0, self.blend, SAMPLES)).min()))
+
+    @property
+    def first_choice(self) -> bool:
+        """Whether its corners are those tried first: none was tightened to stay inside."""
+        if self.eased is None:
+            return True
+        heights = np.append(0.0, self.eased.corners[:-1])
+        usual = _corner_lengths(heights, self.blend, self.curve)
+        return np.array_equal(self.eased.lengths[:-1], usual)
+
+    @property
+    def longest(self) -> bool:
+        """Whether its curve is the longest admissible one, which a ruled seam tries first."""
+        last = 0.0 if self.eased is None or len(self.eased.corners) < 2 else self.eased.corners[-2]
+        return self.curve == longest_curve(float(last), self.blend)
 
     @cached_property
     def kink(self) -> float:
@@ -162,7 +179,7 @@ def _ruled_outside(old: Line, controls: Controls, blend: float, curves: Array) -
     """Return how far, mm, a ruled seam would lie outside the old one with each of `curves`."""
     heights = np.array([height for height, _ in controls])
     takes = np.array([take for _, take in controls])
-    y = np.linspace(0, blend, _SAMPLES)
+    y = np.linspace(0, blend, SAMPLES)
     rows = len(curves), 1
     corners = np.hstack([np.tile(heights[1:], rows), blend - curves[:, None] / 2])
     rounding = [_corner_lengths(heights, blend, float(curve)) for curve in curves]

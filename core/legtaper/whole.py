@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from legtaper.allowance import Width, offset_edge
+from legtaper.allowance import Width, offset_edge, thinned
 from legtaper.block import PanelRest
 from legtaper.curves import Array, Line, Point
 
@@ -142,7 +142,7 @@ def lines_inside(rest: PanelRest, net: Array) -> tuple[Array, ...]:
     """Return the darts and pleats of a drawing, as far as they lie on the narrowed piece."""
     import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
 
-    piece = shapely.Polygon(net).buffer(0.5)
+    piece = thinned(net, closed=True).buffer(0.5)
     found: list[Array] = []
     for line in rest.lines:
         kept = shapely.LineString(line).intersection(piece)

@@ -256,8 +256,28 @@ def test_pint_itself_would_misread_these() -> None:
         assert parse_length(text, "in").mm == mm
 
 
+@pytest.mark.parametrize("unit", ["in", "ft", "cm", "mm"])
+def test_the_factors_are_those_of_pint(unit: str) -> None:
+    """What stands here as exact is what pint's own registry says, but for its last bit."""
+    import pint
+
+    says = float(pint.UnitRegistry().Quantity(1, unit).to("mm").magnitude)
+    assert factor(unit) == pytest.approx(says, rel=1e-15, abs=0)
+
+
+def test_pint_is_loaded_for_feet_alone() -> None:
+    """Inches and centimeters do not wait for pint; feet and inches ask it."""
+    code = (
+        "import sys; from legtaper.lengths import parse_length as read\n"
+        "read('2 1/2 in', 'in'), read('41,5', 'cm'), read('3 mm', 'in')\n"
+        "early = 'pint' in sys.modules; read('5 ft 4 in', 'in')\n"
+        "sys.exit(early or 'pint' not in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
 def test_pint_is_not_loaded_by_the_import_alone() -> None:
-    """Start-up does not pay for pint: it is loaded with the first length, not with the module."""
+    """Start-up does not pay for pint: not with the module."""
     code = "import sys, legtaper.lengths; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 

@@ -10,6 +10,7 @@ import pytest
 import sample
 
 from legtaper.comparing import columns
+from legtaper.hem_widths import hem_widths
 from legtaper.limits import limits
 from legtaper.pattern import build
 from legtaper.project import EDGES, Pinch, Round, Wearer
@@ -148,10 +149,12 @@ def test_the_marks() -> None:
 
 def test_the_limits() -> None:
     """`limits --json`: the keys of the contract; a range as a pair."""
-    report = json.loads(json.dumps(limits_report(limits(sample.fitted()))))
+    fitted = sample.fitted()
+    report = json.loads(json.dumps(limits_report(limits(fitted), hem_widths(fitted))))
     assert set(report) == {
         "narrowest_hem_without_slit", "foot_entry_estimated", "most_take_in_per_edge",
-        "most_take_in_without_slit", "first_to_fail", "blend_range",
+        "most_take_in_without_slit", "first_to_fail", "blend_range", "hem_widths",
+        "hem_widths_that_work",
     }  # fmt: skip
     assert report["narrowest_hem_without_slit"] == pytest.approx(323.85)
     assert report["most_take_in_per_edge"] == pytest.approx(33.3375, abs=1e-3)

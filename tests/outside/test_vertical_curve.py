@@ -3,9 +3,17 @@
 Source: mathhelpforum.com, thread 118633 (the layout of US Army FM 5-233, Construction Surveying,
 chapter 3). Length 500 ft, starting at elevation 1067.29, corner 1070.64 at 250, end 1066.215 at
 500: grades 0.0134 and -0.0177. Elevations on the curve are given to 0.01 or 0.001 ft.
+
+Two worked sags besides, from memory:
+F. L. Mannering and W. P. Kilareski, Principles of Highway Engineering and Traffic Analysis,
+chapter on geometric design: 600 ft, from elevation 1000 with -3.5 % to +0.5 %: corner 989.5 at 300,
+end 991.0, lowest 990.81 at 525. Fundamentals of Transportation (Wikibooks), Vertical Curves:
+500 m, from 1000 with -4 % to +2 %: corner 990 at 250, end 995, lowest 993.33 at 333.33.
 """
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -64,3 +72,39 @@ def test_the_highest_point(road: TruedSeam) -> None:
 def test_the_corner_offset(road: TruedSeam) -> None:
     """The parabola passes the corner at (g2 - g1) * L / 8 = -0.0311 * 500 / 8 = -1.94375."""
     assert float(road.at(250)) - 1070.64 == pytest.approx(-1.94375, abs=1e-6)
+
+
+class Sag(NamedTuple):
+    """A worked sag: length, start, grades, then corner, end, and where and how low it is lowest."""
+
+    length: float
+    start: float
+    grades: tuple[float, float]
+    corner: float
+    end: float
+    lowest: tuple[float, float]
+
+
+SAGS = (
+    Sag(600, 1000, (-0.035, 0.005), 989.5, 991.0, (525, 990.81)),
+    Sag(500, 1000, (-0.04, 0.02), 990, 995, (333.33, 993.33)),
+)
+
+
+@pytest.mark.parametrize("sag", SAGS, ids=["textbook", "wikibook"])
+def test_worked_sags(sag: Sag) -> None:
+    """End, lowest point and the offset of the corner come out as given, to the last digit."""
+    half, (first, second) = sag.length / 2, sag.grades
+    old = Polyline(
+        np.array([0.0, sag.length + 100]), sag.corner + second * np.array([-half, half + 100])
+    )
+    taken = float(old.at(0)) - sag.start
+    curve = true_seam(old, [(0, taken)], sag.length, sag.length, "straight")
+    assert sag.start + first * half == pytest.approx(sag.corner)
+    assert float(curve.at(sag.length)) == pytest.approx(sag.end)
+    stations = np.linspace(0, sag.length, 600_001)
+    at = int(curve.at(stations).argmin())
+    assert float(stations[at]) == pytest.approx(sag.lowest[0], abs=0.005)
+    assert float(curve.at(stations)[at]) == pytest.approx(sag.lowest[1], abs=0.005)
+    offset = (second - first) * sag.length / 8
+    assert float(curve.at(half)) == pytest.approx(sag.corner + offset)

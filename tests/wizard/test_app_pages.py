@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from pathlib import Path
 
@@ -97,3 +98,16 @@ async def test_interrupting_twice_leaves(tmp_path: Path) -> None:
         assert on.app.is_running
         await on.press("ctrl+c")
     assert on.app.return_code == 0
+
+
+async def test_the_narrowing_step_shows_which_hem_widths_work(tmp_path: Path) -> None:
+    """F7 there leads to a table with a chart that keeps its columns; Enter leads back."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6", "f7")
+        number = re.search(r"(\d) +See which hem widths work", on.text)
+        assert number is not None
+        await on.press(number[1])
+        assert "17 1/2   0          none      1 1/4" in on.text
+        assert "==========" in on.text
+        await on.press("enter")
+        assert on.app.screen is on.form

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -165,6 +166,20 @@ def test_limits_answer_the_inverse_questions(courier: Path) -> None:
     assert report["most_take_in_without_slit"] == pytest.approx((17.5 - 12.625) / 4 * INCH)
     assert report["blend_range"]["outseam"] == pytest.approx([0, 37.5 * INCH])
     assert report["blend_range"]["inseam"] == pytest.approx([0, 29.5 * INCH])
+
+
+def test_limits_say_which_hem_widths_work(courier: Path) -> None:
+    """A table from the block's hem down, with the finding that ends it; the same in the JSON."""
+    text = run("limits", courier, "--design", "easy taper").output
+    assert "Narrower, ease-calf fails first." in text
+    assert re.search(r"^11 +1 5/8 +5 1/4 .* \++$", text, re.MULTILINE)
+    assert re.search(r"^10 .* x ease-calf$", text, re.MULTILINE)
+    report = json.loads(run("limits", courier, "--design", "easy taper", "--json").stdout)
+    rows = report["hem_widths"]
+    assert rows[0]["hem"] == pytest.approx(17.5 * INCH)
+    assert [row["works"] for row in rows][-1] == "no"
+    assert rows[-1]["first_to_fail"] == "ease-calf"
+    assert report["hem_widths_that_work"]["without a slit"][1] == pytest.approx(17.5 * INCH)
 
 
 def test_compare_sets_designs_side_by_side(courier: Path) -> None:

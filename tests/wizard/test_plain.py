@@ -393,3 +393,11 @@ def test_a_file_that_cannot_be_written_is_explained(tmp_path, lines, problem):
     assert "Not written" in said
     assert problem in said
     assert not list(tmp_path.glob("*.svg")) + list(tmp_path.glob("*.pdf"))
+
+
+def test_which_hem_widths_work_is_said_line_by_line() -> None:
+    """The command widths says a sentence for each width, or that it is too early to know."""
+    assert (
+        "18 in round, 0 in off each edge: without a slit." in Sitting("widths", project=WHOLE).text
+    )
+    assert "That is known once the block stands" in Sitting("widths").text

@@ -25,6 +25,7 @@ from legtaper_wizard.steps import (
     first_open,
     follow,
     help_text,
+    hem_widths_page,
     nudge,
     shows,
     state,
@@ -431,6 +432,17 @@ def test_narrowing_says_both_figures_and_the_total():
     assert "Hem: block 18 in, now 15 1/2 in; 2 1/2 in off, 5/8 in each edge." in said(
         WHOLE, "narrowing"
     )
+
+
+def test_narrowing_says_which_hem_widths_work():
+    """The narrow end of each range is there; ruled seams would take too long and say nothing."""
+    assert "Hem widths that work: without a slit from 12 3/4 in to 18 in" in said(
+        WHOLE, "narrowing"
+    )
+    ruled = answer(WHOLE, "design.blend.style", "straight")
+    assert "Hem widths" not in said(ruled, "narrowing")
+    assert hem_widths_page(ruled, LAST)[0].startswith("Hem widths that work")
+    assert hem_widths_page(Project(), LAST) == []
 
 
 def test_a_liked_garment_in_stretch_cloth_shows_both_widths():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -12,6 +13,9 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 import click
 
 from legtaper_wizard.contents import Contents
+
+# Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 if TYPE_CHECKING:
     from legtaper.pattern import Pattern
@@ -333,8 +337,9 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     """Say how narrow, how much and how high at most.
 
     The narrowest hem that the foot passes without a slit, the most that can come off each edge
-    before a finding fails, and how high the new seams may blend.
+    before a finding fails, how high the new seams may blend, and which hem widths work.
     """
+    from legtaper.hem_widths import hem_widths  # noqa: PLC0415
     from legtaper.limits import limits as find_limits  # noqa: PLC0415
     from legtaper.report import limits_report  # noqa: PLC0415
     from legtaper_wizard.words import limits_text, say  # noqa: PLC0415
@@ -342,9 +347,9 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     fitted = _build(file, design).fit
     found = find_limits(fitted)
     if as_json:
-        _print_json(limits_report(found))
+        _print_json(limits_report(found, hem_widths(fitted)))
     else:
-        say(limits_text(found, fitted))
+        say(limits_text(found, hem_widths(fitted), fitted))
 
 
 @main.command()

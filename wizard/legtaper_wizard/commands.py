@@ -79,6 +79,13 @@ def _notes(app: LegtaperApp) -> None:
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 
 
+def _hem_widths(app: LegtaperApp) -> None:
+    session, _ = app.sitting
+    sentence, *table = steps.hem_widths_page(session.project, session.at)
+    text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
+    app.push_screen(Reader(app.look, "Which hem widths work", text))
+
+
 # --- lists ----------------------------------------------------------------------------------
 
 
@@ -136,6 +143,8 @@ def _more(app: LegtaperApp) -> None:
         if now is None or design.name != now.name:
             words = f"Work on the design {clean(design.name, 60)}"
             options.append(Option(f"{DESIGN}{design.name}", words))
+    if session.step_id == "narrowing" and standing(project, at).fit is not None:
+        options.append(Option("hem-widths", "See which hem widths work"))
     if not options:
         form.tell("There is nothing else to do on this step.")
         return
@@ -359,7 +368,7 @@ def _leave(app: LegtaperApp) -> None:
 
 _DOES: dict[str, Callable[[LegtaperApp], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
-    "redo": _redo, "glossary": _glossary, "compare": _compare,
+    "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
     "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip
 

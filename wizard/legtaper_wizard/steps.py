@@ -16,7 +16,7 @@ from legtaper_wizard.asking.drawings import help_drawing
 from legtaper_wizard.asking.echoes import echo
 from legtaper_wizard.asking.forms import fields_of
 from legtaper_wizard.asking.history import History
-from legtaper_wizard.asking.notes import shows
+from legtaper_wizard.asking.notes import hem_widths_page, shows
 from legtaper_wizard.asking.nudges import nudge
 from legtaper_wizard.asking.progress import first_open as first_open_id
 from legtaper_wizard.asking.progress import state
@@ -37,7 +37,8 @@ from legtaper_wizard.asking.texts import help_text
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
-    "help_drawing", "help_text", "nudge", "shows", "state", "step_of", "summary", "value",
+    "help_drawing", "help_text", "hem_widths_page", "nudge", "shows", "state", "step_of", "summary",
+    "value",
 ]  # fmt: skip
 
 

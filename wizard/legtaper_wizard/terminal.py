@@ -68,8 +68,6 @@ def prepare(environ: MutableMapping[str, str]) -> None:
     environ.setdefault("ESCDELAY", _ESCAPE_MS)
     environ.setdefault("TEXTUAL_ANIMATIONS", "none")
     environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
-    # Starting threads that nothing here uses takes longer than the rest of numpy's import.
-    environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     environ.pop("NO_COLOR", None)  # is in the look already; Textual would answer it with grays
     for fixed in ("COLUMNS", "LINES"):
         environ.pop(fixed, None)  # they would hide every later change of the window's size

@@ -18,6 +18,7 @@ from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:
     from legtaper.comparing import Column
+    from legtaper.hem_widths import HemWidths
     from legtaper.limits import Limits
     from legtaper.pattern import Fit, Pattern
 
@@ -163,8 +164,10 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
 
 
-def limits_text(found: Limits, fit: Fit) -> str:
-    """Return the answer of `limits` in sentences."""
+def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
+    """Return the answer of `limits`: sentences, and which hem widths work as a table."""
+    from legtaper.hem_widths import sentence, table  # noqa: PLC0415
+
     unit = fit.project.length_unit
     lines = _heading(fit)
     if found.narrowest_hem is None:
@@ -189,6 +192,7 @@ def limits_text(found: Limits, fit: Fit) -> str:
         else:
             low = say_length(span[0], unit) if span[0] else "the hem"
             lines.append(f"The {seam} may blend above {low} and up to {say_length(span[1], unit)}.")
+    lines += ["", *_wrapped(sentence(widths), 78), "", *table(widths)]
     return "\n".join(lines)
 
 

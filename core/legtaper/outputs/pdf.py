@@ -149,9 +149,10 @@ def _draw_stroke(canvas: Any, stroke: Stroke) -> None:
 
 def _draw_path(canvas: Any, points: Array, *, closed: bool, filled: bool = False) -> None:
     path = canvas.beginPath()
-    path.moveTo(*points[0])
-    for point in points[1:]:
-        path.lineTo(*point)
+    first, *others = points.tolist()  # floats of Python's own, which reportlab spells faster
+    path.moveTo(*first)
+    for x, y in others:
+        path.lineTo(x, y)
     if closed:
         path.close()
     canvas.drawPath(path, stroke=1, fill=int(filled))
@@ -254,7 +255,7 @@ def _label_page(canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile) -> No
     place = (
         f"{part.name}   row {part.row}, column {part.column}" if paper.tiled else "whole pattern"
     )
-    page = f"pattern page {tiling.tiles.index(part) + 1} of {count}"
+    page = f"pattern page {tiling.number(part)} of {count}"
     how = "print at 100 %, no fitting to page"
     canvas.setFillGray(0)
     write(canvas, Label(place, (left, upper), 3.4), BOLD)

@@ -214,17 +214,34 @@ def _table(table: SheetTable, wide: float) -> Table:
     texts = [[printable(cell) for cell in (*row, *[""] * count)[:count]] for row in table.rows]
     header = [printable(cell) for cell in (*table.header, *[""] * count)[:count]]
     to_right = [_all_numbers([row[i] for row in texts]) for i in range(count)]
-    cells = [[_cell(t, _HEAD, r) for t, r in zip(header, to_right, strict=True)]]
-    cells += [[_cell(t, _CELL, r) for t, r in zip(row, to_right, strict=True)] for row in texts]
+    widths = _column_widths(header, texts, wide)
+    rows = [_row(header, _HEAD, widths, to_right)]
+    rows += [_row(row, _CELL, widths, to_right) for row in texts]
     style = [
         *_bare(0.6),
+        ("FONT", (0, 0), (-1, 0), BOLD, _CELL.fontSize, _CELL.leading),
+        ("FONT", (0, 1), (-1, -1), REGULAR, _CELL.fontSize, _CELL.leading),
+        *(("ALIGN", (i, 0), (i, -1), "RIGHT") for i, right in enumerate(to_right) if right),
         ("LEFTPADDING", (0, 0), (-1, -1), _CELL_SIDE),
         ("RIGHTPADDING", (0, 0), (-1, -1), _CELL_SIDE),
         ("LINEBELOW", (0, 0), (-1, 0), 0.7, colors.black),
         ("LINEBELOW", (0, 1), (-1, -1), 0.25, _PALE),
     ]
-    widths = _column_widths(header, texts, wide)
-    return Table(cells, widths, style=style, repeatRows=1, hAlign="LEFT", splitInRow=1)
+    return Table(rows, widths, style=style, repeatRows=1, hAlign="LEFT", splitInRow=1)
+
+
+def _row(
+    texts: Sequence[str], style: ParagraphStyle, widths: Sequence[float], to_right: Sequence[bool]
+) -> list[Any]:
+    """Return the cells of a row: plain text, which is set in a third of the time, or paragraphs.
+
+    Where one cell wraps all are paragraphs, so that their lines stand level.
+    """
+    room = [size - 2 * _CELL_SIDE for size in widths]
+    lengths = [width(text, style.fontSize, style.fontName) for text in texts]
+    if all(length <= most for length, most in zip(lengths, room, strict=True)):
+        return list(texts)
+    return [_cell(text, style, right) for text, right in zip(texts, to_right, strict=True)]
 
 
 def _cell(text: str, style: ParagraphStyle, to_right: bool) -> Paragraph:

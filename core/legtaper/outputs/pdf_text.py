@@ -6,7 +6,7 @@ Imports reportlab, so only `pdf.py` imports this, when it draws.
 from __future__ import annotations
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import reportlab
@@ -35,6 +35,7 @@ def _glyphs() -> frozenset[int]:
     return frozenset.intersection(*known)
 
 
+@lru_cache(maxsize=2048)  # one title or page name stands on a sheet many times
 def printable(text: str, at_most: int = 200) -> str:
     """Return one safe line that the fonts can show: accents go first, then "?" stands in."""
     glyphs = _glyphs()

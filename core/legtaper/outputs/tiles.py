@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import product
 
 import numpy as np
@@ -100,8 +101,19 @@ class Tiling:
 
     def beside(self, tile: Tile, down: int, right: int) -> Tile | None:
         """Return the printed tile so many rows below and columns to the right, if there is one."""
-        place = tile.row + down, tile.column + right
-        return next((other for other in self.tiles if (other.row, other.column) == place), None)
+        return self._by_place.get((tile.row + down, tile.column + right))
+
+    def number(self, tile: Tile) -> int:
+        """Return which page of the pattern a tile is, counted from 1."""
+        return self._numbers[tile.row, tile.column]
+
+    @cached_property
+    def _by_place(self) -> dict[tuple[int, int], Tile]:
+        return {(tile.row, tile.column): tile for tile in self.tiles}
+
+    @cached_property
+    def _numbers(self) -> dict[tuple[int, int], int]:
+        return {place: number for number, place in enumerate(self._by_place, 1)}
 
 
 def paper(text: str) -> Paper:
@@ -139,7 +151,8 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
     if not 0 <= overlap <= min(paper.room) / 3:
         most = say_length(min(paper.room) / 3, "cm")
         raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
-    upright, flat = (_grid(drawing, page, overlap) for page in (paper, paper.turned()))
+    around = extent(drawing)
+    upright, flat = (_grid(drawing, around, page, overlap) for page in (paper, paper.turned()))
     return flat if len(flat.tiles) < len(upright.tiles) else upright
 
 
@@ -156,9 +169,9 @@ def extent(drawing: Drawing) -> Box:
 # --- sheets that are taped together ---------------------------------------------------------
 
 
-def _grid(drawing: Drawing, paper: Paper, overlap: float) -> Tiling:
-    """Lay the grid from the top left corner of what is drawn."""
-    x0, y0, x1, y1 = extent(drawing)
+def _grid(drawing: Drawing, around: Box, paper: Paper, overlap: float) -> Tiling:
+    """Lay the grid from the top left corner of what is drawn, the box `around` it."""
+    x0, y0, x1, y1 = around
     wide, tall = paper.room
     columns = _count(x1 - x0 + 2 * _EDGE, wide, overlap)
     rows = _count(y1 - y0 + 2 * _EDGE, tall, overlap)
@@ -173,8 +186,9 @@ def _grid(drawing: Drawing, paper: Paper, overlap: float) -> Tiling:
         x, y = left + column * (wide - overlap), top - row * (tall - overlap)
         places.append(Tile(row + 1, column + 1, (x, y - tall, x + wide, y)))
     used = _drawn_on(drawing, places)
-    tiles = tuple(place for place, has in zip(places, used, strict=True) if has) or (places[0],)
-    blank = tuple(place for place in places if place not in tiles)
+    used[0] |= not any(used)
+    tiles = tuple(place for place, has in zip(places, used, strict=True) if has)
+    blank = tuple(place for place, has in zip(places, used, strict=True) if not has)
     return Tiling(paper, tiles, rows, columns, overlap, blank)
 
 

@@ -118,6 +118,26 @@ def _narrowing(project: Project, at: Cursor) -> Iterator[Note]:
         yield Note("number", _width_line(fit, asked.level))
     yield from _findings(fit, "already-narrow", "hem-opening", "ease-calf", "ease-knee")
     yield from _findings(fit, "ease-knee-bent", "ease-thigh", "balance")
+    if fit.design.style == "follow":  # ruled seams take too long to try at every answer
+        from legtaper.hem_widths import hem_widths, sentence  # noqa: PLC0415  numpy comes with it
+
+        yield Note("number", sentence(hem_widths(fit)))
+
+
+def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> list[str]:
+    """Return which hem widths work, as lines of text; none while nothing can be computed.
+
+    In columns with a chart, or `spoken` as one sentence for each.
+    """
+    from legtaper import hem_widths as widths  # noqa: PLC0415  numpy comes with it
+
+    fit = standing(project, at).fit
+    if fit is None:
+        return []
+    found = widths.hem_widths(fit)
+    if spoken:
+        return [widths.sentence(found), *widths.spoken(found)]
+    return [widths.sentence(found), "", *widths.table(found)]
 
 
 def _width_line(fit: Fit, level: str) -> str:

@@ -29,6 +29,7 @@ from legtaper_wizard.steps import (
     echo,
     first_open,
     help_text,
+    hem_widths_page,
     nudge,
     shows,
     state,
@@ -47,6 +48,7 @@ COMMANDS = (
     ("answers", "everything that is answered"),
     ("more", "what else can be done on this step"),
     ("compare", "designs and rounds side by side"),
+    ("widths", "which hem widths work, once something is taken in"),
     ("quit", "stop; every answer is saved"),
 )
 _NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
@@ -83,6 +85,7 @@ class PlainWizard:
             "answers": self._answers,
             "more": self._more,
             "compare": self._compare,
+            "widths": self._widths,
             "quit": lambda _: False,
         }
 
@@ -329,6 +332,13 @@ class PlainWizard:
 
     def _answers(self, _: Prompt | None = None) -> bool:
         say_answers(self._voice, self.project)
+        return True
+
+    def _widths(self, prompt: Prompt) -> bool:
+        """Say which hem widths work."""
+        lines = hem_widths_page(self.project, prompt.at, spoken=True)
+        for line in lines or ["That is known once the block stands and something comes off it."]:
+            self._voice.say(line)
         return True
 
     def _more(self, prompt: Prompt) -> bool:

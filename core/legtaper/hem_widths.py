@@ -1,0 +1,209 @@
+"""Which hem widths work: every width from the block's own down, judged and set out in a table."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from legtaper.curves import Array
+from legtaper.lengths import say_length
+from legtaper.pattern import Fit, fit_design
+from legtaper.project import Unit
+from legtaper.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep
+
+Works = Literal["without a slit", "with a slit", "with an opening", "no"]
+"""An opening is a slit that would end above the calf, and so needs a zip or buttons."""
+
+_STEP = {"in": 12.7, "cm": 10.0}
+_ROUND = {"in": 25.4 / 8, "cm": 1.0}
+_MOST_ROWS = 16
+_FINE = 512
+_BELOW = 2  # rows shown below the narrowest that works
+_BAR = 10
+_SIGNS: dict[Works, str] = {
+    "without a slit": "=", "with a slit": "+", "with an opening": "!", "no": "x",
+}  # fmt: skip
+
+_MEANINGS: dict[Works, str] = {
+    "without a slit": "works as it is",
+    "with a slit": "works with a slit",
+    "with an opening": "works with an opening above the calf, with a zip or buttons",
+    "no": "does not work; the finding that fails first stands beside it",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HemWidth:
+    """One width of the hem round the leg, mm, the design's other answers staying.
+
+    take_in: off each edge. slit: the lowest that lets the foot through, 0 where none is needed,
+    `None` where none serves or the foot entry is unknown. ease: at calf, knee and thigh, of those
+    that were measured. first_to_fail: a finding's id, or "".
+    """
+
+    hem: float
+    take_in: float
+    works: Works
+    slit: float | None
+    ease: dict[str, float]
+    first_to_fail: str
+
+
+@dataclass(frozen=True, slots=True)
+class HemWidths:
+    """The table, widest first, and for each way to work the narrowest and widest hem, mm.
+
+    least: where the table ends: round the ankle, or half of the block's hem where that was not
+    measured. ends_at: what fails first below the narrowest that works, "" where nothing does.
+    """
+
+    rows: tuple[HemWidth, ...]
+    spans: dict[Works, tuple[float, float]]
+    foot_known: bool
+    unit: Unit
+    least: float
+    ends_at: str
+
+
+def hem_widths(fitted: Fit) -> HemWidths:
+    """Judge the hem widths of a design, as if it had whatever slit the foot needs."""
+    opened = fit_design(fitted.project, replace(fitted.design, slit="auto"), fitted.block)
+    unit = fitted.project.length_unit
+    widest = _widest(opened)
+    ankle, stretch = fitted.project.wearer.ankle, fitted.project.fabric.usable_stretch
+    least = min(widest, ankle.mm / (1 + stretch) if ankle else widest / 2)
+    fine = np.empty(0)
+    if opened.design.style == "follow":  # there, hundreds cost hardly more than a few
+        fine = np.linspace(0, (widest - least) / 4, _FINE)
+        if opened.foot and least < opened.foot.mm / (1 + stretch) < widest:
+            fine = np.append(fine, (widest - opened.foot.mm / (1 + stretch)) / 4)
+    shown = (widest - _round_widths(widest, least, unit)) / 4
+    found = sweep(opened, np.concatenate([shown, fine]))
+    works = _works(found, fitted.block.heights["calf"])
+    spans: dict[Works, tuple[float, float]] = {}
+    for how in _SIGNS:
+        hems = found.hem[works == how]
+        if len(hems):
+            spans[how] = float(hems.min()), float(hems.max())
+    narrowest = min((span[0] for how, span in spans.items() if how != "no"), default=math.inf)
+    below = found.hem < narrowest - 1e-6
+    ends_at = str(found.first_to_fail[below][found.hem[below].argmax()]) if below.any() else ""
+    rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
+    last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
+    kept = tuple(rows[: last + 1 + _BELOW])
+    return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at)
+
+
+def _widest(fitted: Fit) -> float:
+    """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
+    hem = next(asked for asked in fitted.taper.asked if asked.level == "hem")
+    return float(fitted.block.circumference(0.0)) - 2 * sum(hem.extra.values())
+
+
+def _round_widths(widest: float, least: float, unit: Unit) -> Array:
+    """Return the widest hem and the round numbers below it, mm: few enough for a screen."""
+    step = _STEP[unit]
+    while (widest - least) / step > _MOST_ROWS:
+        step *= 2
+    first, last = math.ceil(widest / step - 1e-6) - 1, math.ceil(least / step - 1e-6)
+    below = np.arange(first, last - 1, -1) * step
+    return np.append(widest, below)
+
+
+def _works(found: Sweep, calf: float) -> Names:
+    """Return how each row of a sweep works; "" where there is no leg."""
+    failed, slit = found.first_to_fail, found.slit
+    how = [failed == PAPER, failed != "", slit > calf, slit > 0]
+    names: Names = np.select(how, ["", "no", "with an opening", "with a slit"], "without a slit")
+    return names
+
+
+def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
+    girths = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
+    ease = {
+        level: float(found.finished[level][i]) - girth.mm
+        for level, girth in girths.items()
+        if girth is not None
+    }
+    how = next(name for name in _SIGNS if name == works[i])
+    slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
+    hem, take = float(found.hem[i]), float(found.take_in[i])
+    return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]))
+
+
+def sentence(found: HemWidths) -> str:
+    """Say which widths work, the narrow ends rounded up to what a tape shows."""
+    parts: list[str] = []
+    for how, (low, high) in found.spans.items():
+        if how == "no":
+            continue
+        step = _ROUND[found.unit]
+        least = say_length(step * math.ceil(low / step - 1e-6), found.unit)
+        most = say_length(high, found.unit)
+        bounds = f"from {least} to {most}" if not parts else f"down to {least}"
+        parts.append(f"{how} {bounds}")
+    if not parts:
+        return "No hem width works with these answers."
+    says = f"Hem widths that work: {'; '.join(parts)}."
+    if not found.foot_known:
+        says += " The foot entry is not known, so whether the foot passes is not judged."
+    if found.ends_at:
+        says += f" Narrower, {found.ends_at} fails first."
+    return says
+
+
+def table(found: HemWidths) -> list[str]:
+    """Return the table with its chart as lines of at most 78 columns, in plain letters."""
+    unit = found.unit
+    heads = ("hem", "each edge", "slit", *(f"ease {level}" for level in EASE_LEVELS))
+    widths = (9, 11, 10, 11, 11, 11)
+    lines = [f"{'round':<9}{'off at':<11}{'needed':<10}{f'({unit})':<33}".rstrip()]
+    lines.append(
+        "".join(f"{head:<{width}}" for head, width in zip(heads, widths, strict=True)).rstrip()
+    )
+    longest = max((row.hem for row in found.rows), default=1.0)
+    for row in found.rows:
+        cells = (
+            _plain(row.hem, unit),
+            _plain(row.take_in, unit),
+            _slit(row, found),
+            *_eases(row, unit),
+        )
+        left = "".join(f"{cell:<{width}}" for cell, width in zip(cells, widths, strict=True))
+        bar = _SIGNS[row.works] * max(1, round(_BAR * row.hem / longest))
+        lines.append((left + bar).rstrip())
+        if row.first_to_fail:
+            lines[-1] = f"{left}x {row.first_to_fail}"
+    return [*lines, "", *(f"{sign}  {_MEANINGS[how]}" for how, sign in _SIGNS.items())]
+
+
+def spoken(found: HemWidths) -> list[str]:
+    """Return the table as one sentence for each row, for where columns are not seen."""
+    unit = found.unit
+    says = []
+    for row in found.rows:
+        how = row.works if row.works != "no" else f"not, {row.first_to_fail} fails"
+        if row.works in ("with a slit", "with an opening") and row.slit:
+            how += f" of {say_length(row.slit, unit)}"
+        hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
+        says.append(f"{hem} round, {take} off each edge: {how}.")
+    return says
+
+
+def _plain(mm: float, unit: Unit) -> str:
+    return say_length(mm, unit).removesuffix(f" {unit}")
+
+
+def _slit(row: HemWidth, found: HemWidths) -> str:
+    if not found.foot_known:
+        return "?"
+    if row.slit is None:
+        return "none does"
+    return _plain(row.slit, found.unit) if row.slit else "none"
+
+
+def _eases(row: HemWidth, unit: Unit) -> list[str]:
+    return [_plain(row.ease[level], unit) if level in row.ease else "?" for level in EASE_LEVELS]

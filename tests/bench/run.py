@@ -1,0 +1,24 @@
+"""Print every ratio to its baseline in one table: the core's, then the wizard's on a pty.
+
+`python tests/bench/run.py [ROUNDS]`; nine rounds of the wizard unless told, some minutes in all.
+Every baseline is measured in the same run, turn and turn about; all figures are medians.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import core_bench
+import wizard_bench
+
+
+def main(rounds: int = wizard_bench.ROUNDS) -> None:
+    """Measure and print."""
+    for line in core_bench.lines():
+        print(line, flush=True)
+    print()
+    wizard_bench.main(rounds)
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:2]))

@@ -1,0 +1,105 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+import sample
+
+from legtaper.hem_widths import HemWidth, hem_widths, sentence, spoken, table
+from legtaper.pattern import fit_design
+from legtaper.project import Wearer
+from legtaper.sweep import at_hem
+
+IN = 25.4
+
+
+def _row(rows: tuple[HemWidth, ...], inches: float) -> HemWidth:
+    return min(rows, key=lambda row: abs(row.hem - inches * IN))
+
+
+def test_widths_run_from_the_block_to_the_ankle() -> None:
+    """18 in, then every half inch down to the ankle's 9 in or the next round number above it."""
+    rows = hem_widths(sample.fitted()).rows
+    assert [row.hem / IN for row in rows[:3]] == pytest.approx([18, 17, 16])
+    assert rows[-1].hem == pytest.approx(9 * IN)
+    assert rows[0].take_in == 0
+    assert rows[-1].take_in == pytest.approx((18 - 9) / 4 * IN)
+
+
+def test_the_foot_divides_the_widths() -> None:
+    """From 12 3/4 in up no slit is needed; below, one is, as high as a design with it has it."""
+    fitted = sample.fitted()
+    found = hem_widths(fitted)
+    low, high = found.spans["without a slit"]
+    assert high == pytest.approx(18 * IN)
+    assert 12.75 * IN <= low < 12.75 * IN + 0.3
+    row = _row(found.rows, 11)
+    assert row.works == "with a slit"
+    alone = fit_design(
+        fitted.project, replace(at_hem(fitted.design, row.take_in), slit="auto"), fitted.block
+    )
+    assert row.slit == pytest.approx(alone.slit.lowest, abs=1e-4)
+    assert not alone.failed
+
+
+def test_what_fails_is_named_and_ends_the_table() -> None:
+    """A calf too large from half the take-in on: two rows more, each with the finding's name."""
+    half = sample.fitted(sample.design(take_in=sample.lengths(hem="3/4")))
+    girth = float(half.taper.circumference(half.block.heights["calf"]))
+    found = hem_widths(sample.fitted(wearer=replace(sample.WEARER, calf=sample.length(girth))))
+    assert [row.works for row in found.rows][-2:] == ["no", "no"]
+    assert found.rows[-3].works != "no"
+    assert {row.first_to_fail for row in found.rows[-2:]} == {"ease-calf"}
+    assert found.spans["without a slit"][0] == pytest.approx(15 * IN, abs=0.3)
+    assert sentence(found).endswith("Narrower, ease-calf fails first.")
+
+
+def test_a_slit_above_the_calf_is_an_opening() -> None:
+    """A foot nearly as wide as the leg at the knee needs more than a slit."""
+    wide = replace(sample.WEARER, foot_entry=sample.length("18"))
+    found = hem_widths(sample.fitted(wearer=wide))
+    assert "with an opening" in found.spans
+    assert all(row.slit > 10.5 * IN for row in found.rows if row.works == "with an opening")
+
+
+def test_narrow_ends_are_said_rounded_up() -> None:
+    """What is said works: never a hair less than the foot needs."""
+    tight = replace(sample.WEARER, foot_entry=sample.length(12.76 * IN))
+    says = sentence(hem_widths(sample.fitted(wearer=tight)))
+    assert "without a slit from 12 7/8 in to 18 in" in says
+
+
+def test_without_a_foot_entry_the_table_says_so() -> None:
+    """The slit is a question mark, and the sentence says what was not judged."""
+    found = hem_widths(sample.fitted(wearer=Wearer()))
+    assert "not known" in sentence(found)
+    assert found.least == pytest.approx(9 * IN)  # half of the block's hem, for want of an ankle
+    assert table(found)[2].split()[2:] == ["?", "?", "?", "?", "=========="]
+
+
+def test_the_table_is_plain_and_narrow() -> None:
+    """At most 78 columns of ASCII, in inches and in centimeters, and short enough for a screen."""
+    for unit in ("in", "cm"):
+        lines = table(hem_widths(sample.fitted(length_unit=unit)))
+        assert max(map(len, lines)) <= 78
+        assert len(lines) <= 27
+        assert all(line.isascii() and line == line.rstrip() for line in lines)
+
+
+def test_ruled_seams_have_a_table_too() -> None:
+    """In the style "straight" each row is what that design gives alone."""
+    fitted = sample.fitted(sample.design(style="straight", slit="auto"))
+    for row in hem_widths(fitted).rows[::5]:
+        alone = fit_design(fitted.project, at_hem(fitted.design, row.take_in), fitted.block)
+        first = next((one.id for one in alone.findings if one.status == "fail"), "")
+        assert row.first_to_fail == first
+
+
+def test_the_table_can_be_said() -> None:
+    """One sentence for each row, with the slit it needs or with what fails."""
+    found = hem_widths(sample.fitted(wearer=replace(sample.WEARER, calf=sample.length("17"))))
+    says = spoken(found)
+    assert says[0] == "18 in round, 0 in off each edge: without a slit."
+    assert len(says) == len(found.rows)
+    assert "not, ease-calf fails." in says[-1]
+    assert "off each edge: with a slit of" in " ".join(spoken(hem_widths(sample.fitted())))
