@@ -48,6 +48,17 @@ class Finding:
     estimated: bool = False
 
 
+def fails_as(finding_id: str) -> str:
+    """Say in a few words what it means that a finding fails, where it goes with a narrower hem."""
+    known = {
+        "ease-calf": "too close at the calf", "ease-knee": "too close at the knee",
+        "ease-thigh": "too close at the thigh", "ease-knee-bent": "too close at a bent knee",
+        "hem-opening": "the foot does not pass", "slit": "slit not high enough",
+        "blend": "the seams make a corner", "hang": "would hang otherwise",
+    }  # fmt: skip
+    return known.get(finding_id, finding_id.replace("-", " "))
+
+
 @dataclass(frozen=True, slots=True)
 class _Checked:
     """Everything that a check may look at."""

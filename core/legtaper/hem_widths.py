@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 
+from legtaper.checks import fails_as
 from legtaper.curves import Array
 from legtaper.lengths import say_length
 from legtaper.pattern import Fit, fit_design
@@ -31,7 +32,7 @@ _MEANINGS: dict[Works, str] = {
     "without a slit": "works as it is",
     "with a slit": "works with a slit",
     "with an opening": "works with an opening above the calf, with a zip or buttons",
-    "no": "does not work; the finding that fails first stands beside it",
+    "no": "does not work; why not stands beside it",
 }
 
 
@@ -151,19 +152,22 @@ def sentence(found: HemWidths) -> str:
     if not found.foot_known:
         says += " The foot entry is not known, so whether the foot passes is not judged."
     if found.ends_at:
-        says += f" Narrower, {found.ends_at} fails first."
+        says += f" Narrower: {fails_as(found.ends_at)}."
     return says
 
 
 def table(found: HemWidths) -> list[str]:
-    """Return the table with its chart as lines of at most 78 columns, in plain letters."""
+    """Return the table with its chart as lines of at most 75 columns, in plain letters."""
     unit = found.unit
-    heads = ("hem", "each edge", "slit", *(f"ease {level}" for level in EASE_LEVELS))
-    widths = (9, 11, 10, 11, 11, 11)
-    lines = [f"{'round':<9}{'off at':<11}{'needed':<10}{f'({unit})':<33}".rstrip()]
-    lines.append(
-        "".join(f"{head:<{width}}" for head, width in zip(heads, widths, strict=True)).rstrip()
+    widths = (8, 11, 10, 7, 7, 7)
+    heads = (
+        ("round", "off at", "needed", *["ease"] * len(EASE_LEVELS), f"({unit})"),
+        ("hem", "each edge", "slit", *EASE_LEVELS, ""),
     )
+    lines = [
+        "".join(f"{head:<{width}}" for head, width in zip(row, (*widths, 0), strict=True)).rstrip()
+        for row in heads
+    ]
     longest = max((row.hem for row in found.rows), default=1.0)
     for row in found.rows:
         cells = (
@@ -176,7 +180,7 @@ def table(found: HemWidths) -> list[str]:
         bar = _SIGNS[row.works] * max(1, round(_BAR * row.hem / longest))
         lines.append((left + bar).rstrip())
         if row.first_to_fail:
-            lines[-1] = f"{left}x {row.first_to_fail}"
+            lines[-1] = f"{left}x {fails_as(row.first_to_fail)}"
     return [*lines, "", *(f"{sign}  {_MEANINGS[how]}" for how, sign in _SIGNS.items())]
 
 
@@ -185,7 +189,7 @@ def spoken(found: HemWidths) -> list[str]:
     unit = found.unit
     says = []
     for row in found.rows:
-        how = row.works if row.works != "no" else f"not, {row.first_to_fail} fails"
+        how = row.works if row.works != "no" else f"not, {fails_as(row.first_to_fail)}"
         if row.works in ("with a slit", "with an opening") and row.slit:
             how += f" of {say_length(row.slit, unit)}"
         hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)

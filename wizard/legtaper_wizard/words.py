@@ -166,6 +166,7 @@ def _harmless(cell: str) -> str:
 
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
+    from legtaper.checks import fails_as  # noqa: PLC0415
     from legtaper.hem_widths import sentence, table  # noqa: PLC0415
 
     unit = fit.project.length_unit
@@ -181,7 +182,7 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
         )
     first = "nothing fails before the paper ends"
     if found.first_to_fail:
-        first = f"beyond that {found.first_to_fail} fails"
+        first = f"beyond that, {fails_as(found.first_to_fail)}"
     most = say_length(found.most_take_in, unit)
     lines.append(f"Most that can come off each edge at the hem: {most}; {first}.")
     if found.without_slit is not None:
