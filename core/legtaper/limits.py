@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from legtaper.lengths import from_mm
-from legtaper.pattern import Fit, fit_design
+from legtaper.pattern import Fit, cut, fit_design
 from legtaper.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
 from legtaper.truing import longest_straight_curve
 
@@ -88,7 +88,10 @@ def _first_failure(fitted: Fit, take: float) -> str | None:
         )
     except ProjectError:
         return _PAPER
-    return next((found.id for found in tried.findings if found.status == "fail"), None)
+    first = next((found.id for found in tried.findings if found.status == "fail"), None)
+    if first:
+        return first
+    return next((found.id for found in cut(tried).findings if found.status == "fail"), None)
 
 
 def blend_range(fitted: Fit, seam: SeamName) -> tuple[float, float] | None:

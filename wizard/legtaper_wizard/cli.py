@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -52,25 +53,43 @@ class Commands(click.Group):
             status = error.exit_code
         except click.Abort:
             status = 130
+        except OSError as error:  # of the output itself: what a file says is told by the command
+            status = _not_printed(error)
+        except Exception as error:
+            from legtaper_wizard.crash import report  # noqa: PLC0415  only a fault needs it
+
+            status = report(error)
         if not standalone:
             return status
         sys.exit(status)
+
+
+def _not_printed(error: OSError) -> int:
+    from legtaper.safe_write import say_reason  # noqa: PLC0415
+
+    click.echo(f"legtaper: the answer could not be printed: {say_reason(error)}", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # else Python tries once more at its end
+    return Refusal.exit_code
 
 
 @contextmanager
 def _one_line(subject: Path | None = None) -> Iterator[None]:
     """Turn what is wrong with the input into one line that names the file."""
     from legtaper.plain_text import clean  # noqa: PLC0415
-    from legtaper.store import StoreError  # noqa: PLC0415
+    from legtaper.safe_write import StoreError, say_reason, shown_path  # noqa: PLC0415
 
     try:
         yield
     except StoreError as error:
         raise Refusal(clean(str(error), 500)) from None
+    except OSError as error:
+        if isinstance(error, BrokenPipeError) or not subject:
+            raise  # nobody reads on; or no file was named that could be the reason
+        raise Refusal(clean(f"{shown_path(subject)}: {say_reason(error)}", 500)) from None
     except ValueError as error:
         if not _is_about_the_input(error):
             raise
-        start = f"{subject}: " if subject else ""
+        start = f"{shown_path(subject)}: " if subject else ""
         raise Refusal(clean(f"{start}{error}", 500)) from None
 
 
@@ -148,7 +167,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
     """
     from legtaper_wizard.demo import run  # noqa: PLC0415
 
-    with _one_line():
+    with _one_line(folder):
         sys.exit(run(folder, ascii_only, force))
 
 
@@ -233,7 +252,7 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
         _print_json(check_report(pattern))
     else:
         click.echo(check_text(pattern))
-    sys.exit(1 if pattern.fit.failed else 0)
+    sys.exit(1 if pattern.failed else 0)
 
 
 @main.command()

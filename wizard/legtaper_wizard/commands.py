@@ -241,6 +241,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 
 
 def _write(app: LegtaperApp) -> None:
+    from legtaper.pattern import cut  # noqa: PLC0415
     from legtaper_wizard.exporting import Order, order_fields, order_of, usual_order  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
@@ -253,7 +254,7 @@ def _write(app: LegtaperApp) -> None:
     fit = found.fit
     usual = usual_order(session.project, fit.design.name, session.path.parent)
     said = app.typed("write") or usual
-    failed = [finding.says for finding in fit.findings if finding.status == "fail"]
+    failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
     intro = f"Design: {clean(fit.design.name, 60)}."
     if failed:
         intro += f" Before you cut: {failed[0]}"

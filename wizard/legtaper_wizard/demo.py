@@ -45,4 +45,4 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
         write_pattern_file(pattern, folder / name, leg=leg, force=force)
     click.echo(f"Wrote {', '.join(FILES)} to {folder}.")
     click.echo(f"Open the project with: legtaper open {folder / FILES[0]}")
-    return 1 if pattern.fit.failed else 0
+    return 1 if pattern.failed else 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -65,7 +66,8 @@ def write_pattern_file(  # noqa: PLR0913  the options are named at every call
     kind = out.suffix.lower()
     if kind not in KINDS:
         raise StoreError(out, "the name of the file must end in .svg, .pdf or .dxf")
-    if out.exists() and not force:  # said before the work, and once more where it is written
+    # Said before the work, and once more where it is written. `os.path` also bears a long name.
+    if os.path.exists(out) and not force:  # noqa: PTH110
         raise StoreError(out, "is there already; use --force to write over it")
     data = render_pattern(pattern, kind, paper, leg, progress)
     write_output(out, data, force=force)
