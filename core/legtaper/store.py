@@ -224,6 +224,8 @@ class Store:
     def _refuse_unless_on_disk(self, data: bytes | None) -> None:
         if self.read_only:
             raise StoreError(self.path, f"not saved: {self.why_read_only}")
+        if write_protected(self.path):
+            raise StoreError(self.path, "not saved: the file is write-protected by now; allow it")
         if self.on_disk() != data:
             raise ChangedOnDiskError(
                 self.path,
