@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 KILLS = int(os.environ.get("LEGTAPER_KILLS", "30"))
@@ -12,6 +13,7 @@ INPUTS = int(os.environ.get("LEGTAPER_INPUTS", "2000"))
 """How many spoiled project files are tried, and a quarter as many of each kind of drawing."""
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "courier.toml"
+LEGTAPER = Path(sys.executable).with_name("legtaper")
 
 
 def surroundings(home: Path) -> dict[str, str]:

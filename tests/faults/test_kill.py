@@ -7,14 +7,13 @@ import random
 import re
 import shutil
 import signal
-import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from faults import EXAMPLE, KILLS, surroundings
+from faults import EXAMPLE, KILLS, LEGTAPER, surroundings
 from pty_terminal import PtyTerminal
 
 from legtaper.store import Store, load
@@ -23,7 +22,6 @@ pytestmark = pytest.mark.skipif(
     not Path("/proc/self/stat").exists(), reason="reads processes as Linux shows them"
 )
 
-LEGTAPER = Path(sys.executable).with_name("legtaper")
 ROWS = {
     "Height": "height", "Waist": "waist", "High hip": "high_hip", "Hip": "hip", "Thigh": "thigh",
     "Knee": "knee", "Knee, bent": "knee_bent", "Calf": "calf", "Ankle": "ankle",
