@@ -86,12 +86,10 @@ def _first_failure(fitted: Fit, take: float) -> str | None:
         tried = fit_design(
             fitted.project, replace(design, width=width, take_in=take_in), fitted.block
         )
+        first = next((found.id for found in tried.findings if found.status == "fail"), None)
+        return first or next((f.id for f in cut(tried).findings if f.status == "fail"), None)
     except ProjectError:
         return _PAPER
-    first = next((found.id for found in tried.findings if found.status == "fail"), None)
-    if first:
-        return first
-    return next((found.id for found in cut(tried).findings if found.status == "fail"), None)
 
 
 def blend_range(fitted: Fit, seam: SeamName) -> tuple[float, float] | None:

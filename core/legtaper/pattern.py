@@ -146,7 +146,9 @@ def _cut_line(pattern: Pattern, name: str) -> Finding:
     panel = pattern.narrowed["front" if name == "front" else "back"]
     _, y = crossing(panel.shape.cut)
     unit = pattern.fit.project.length_unit
-    away = "at the hem line" if abs(y) < 1 else f"{say_length(abs(y), unit)} {_side(y)} the hem line"
+    away = (
+        "at the hem line" if abs(y) < 1 else f"{say_length(abs(y), unit)} {_side(y)} the hem line"
+    )
     says = (
         f"The cut line of the {name} crosses itself {away}, so it cannot be cut; "
         "make the allowances there smaller, or take less off."

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from faults import EXAMPLE
 
+from faults import EXAMPLE
 from legtaper.project import ProjectError
 from legtaper.store import ChangedOnDiskError, Store, StoreError, backup_of, load, save_new
 from legtaper_wizard.session import Session

@@ -16,9 +16,9 @@ import pypdf
 import pytest
 from app_driver import driving
 from click.testing import CliRunner, Result
-from faults import LEGTAPER, surroundings
 from pty_terminal import PtyTerminal
 
+from faults import LEGTAPER, surroundings
 from legtaper.project_file import read_project
 from legtaper_wizard import cli
 from legtaper_wizard.session import Session

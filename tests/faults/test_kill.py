@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 import random
 import re
 import shutil
@@ -13,9 +12,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from faults import EXAMPLE, KILLS, LEGTAPER, surroundings
 from pty_terminal import PtyTerminal
 
+from faults import EXAMPLE, KILLS, LEGTAPER, surroundings
 from legtaper.store import Store, load
 
 pytestmark = pytest.mark.skipif(
@@ -69,7 +68,9 @@ def _answer_until(terminal: PtyTerminal, chance: random.Random, until: float, se
         terminal.press(*keys)
     while time.monotonic() < until and terminal.process.poll() is None:
         serial += 1
-        terminal.send("\x15" + f"{40 + serial / 1000:.3f} cm" + chance.choice(("\r", "\t", "\x1b[B")))
+        terminal.send(
+            "\x15" + f"{40 + serial / 1000:.3f} cm" + chance.choice(("\r", "\t", "\x1b[B"))
+        )
         if serial % 5 == 0:
             terminal.press(*["up"] * 4)
         terminal.settle(0.03, chance.choice((0.02, 0.1, 0.3)))

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from faults import INPUTS, surroundings
 
 TRY = Path(__file__).with_name("try_inputs.py")

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import filelock
 import pytest
-from faults import EXAMPLE, LEGTAPER, surroundings
 from pty_terminal import PtyTerminal
 
+from faults import EXAMPLE, LEGTAPER, surroundings
 from legtaper.store import ChangedOnDiskError, Store, load
 from legtaper_wizard.session import Session
 

@@ -254,10 +254,13 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
     from legtaper_wizard.words import check_text  # noqa: PLC0415
 
     pattern = _build(file, design)
+    with _one_line(file):  # the cut lines are only drawn where they are asked for
+        report = check_report(pattern) if as_json else {}
+        text = "" if as_json else check_text(pattern)
     if as_json:
-        _print_json(check_report(pattern))
+        _print_json(report)
     else:
-        click.echo(check_text(pattern))
+        click.echo(text)
     sys.exit(1 if pattern.failed else 0)
 
 

@@ -254,7 +254,11 @@ def _write(app: LegtaperApp) -> None:
     fit = found.fit
     usual = usual_order(session.project, fit.design.name, session.path.parent)
     said = app.typed("write") or usual
-    failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    try:
+        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    except ProjectError as error:
+        form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
+        return
     intro = f"Design: {clean(fit.design.name, 60)}."
     if failed:
         intro += f" Before you cut: {failed[0]}"
