@@ -132,9 +132,9 @@ def _liked_split(c: _Checked) -> Iterator[Finding]:
             apart = liked_more - (back - front)
             status: Status = "pass" if abs(apart) <= 6.35 else "caution"
             says = (
-                f"{clean(liked.garment, 60)}: the back is {c.say(liked_more)} wider than the front at the "
-                f"{width.level}; in the block it is {c.say(back - front)}. The same still comes "
-                "off every edge, so the block keeps its own difference."
+                f"{clean(liked.garment, 60)}: the back is {c.say(liked_more)} wider than the front "
+                f"at the {width.level}; in the block it is {c.say(back - front)}. The same still "
+                "comes off every edge, so the block keeps its own difference."
             )
             yield Finding("liked-split", status, apart, 6.35, width.level, says)
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import atheris
@@ -43,18 +44,14 @@ def try_project(data: bytes) -> None:
 
 def try_svg(data: bytes) -> None:
     """Read the outlines of a drawing."""
-    try:
+    with suppress(ProjectError):
         read_svg(data)
-    except ProjectError:
-        pass
 
 
 def try_dxf(data: bytes) -> None:
     """Read the outlines of a drawing."""
-    try:
+    with suppress(ProjectError):
         read_dxf(data, "mm")
-    except ProjectError:
-        pass
 
 
 TRIES: dict[str, Callable[[bytes], None]] = {"toml": try_project, "svg": try_svg, "dxf": try_dxf}

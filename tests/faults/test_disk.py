@@ -19,7 +19,7 @@ from legtaper.store import ChangedOnDiskError, Store, StoreError, backup_of, loa
 from legtaper_wizard.session import Session
 
 CALLS = ("write", "fsync", "replace", "open", "chmod", "close")
-MOST_CALLS = 60
+MOST_CALLS = 45
 """More than one session makes; the last ones are never reached, and then nothing fails."""
 
 
@@ -67,12 +67,12 @@ def _work(file: Path) -> list[str]:
     except StoreError:
         return taken
     session.remember()
-    for number in range(4):
+    for number in range(2):
         answer = f"{number + 1}/16 in"
         try:
             session.answer("allowance.seam", answer)
-        except (StoreError, ProjectError) as error:
-            assert "\n" not in str(error)
+        except StoreError:
+            continue
         else:
             taken.append(answer)
     session.close()

@@ -105,7 +105,11 @@ def _kills(number: int, folder: Path) -> Seen:
     shutil.copy(EXAMPLE, file)
     chance, seen, serial = random.Random(number), Seen(), 0
     while seen.kills < KILLS // AT_ONCE:
-        way = WAYS[(seen.kills + seen.others) % len(WAYS)] if seen.others < KILLS // 5 else "kill"
+        way = (
+            WAYS[(seen.kills + seen.others) % len(WAYS)]
+            if seen.others < KILLS // AT_ONCE // 3
+            else "kill"
+        )
         serial = _once(file, chance, way, serial, seen)
         if way == "kill":
             seen.kills += 1
