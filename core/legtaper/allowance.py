@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -121,3 +122,14 @@ def crosses_itself(outline: Array) -> bool:
     import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
 
     return not shapely.LinearRing(outline).is_simple
+
+
+def crossing(outline: Array) -> Point:
+    """Return a place where an outline that crosses itself does so."""
+    import shapely  # noqa: PLC0415  a recompute without cut lines does not need it
+
+    reason = shapely.is_valid_reason(shapely.Polygon(outline))
+    place = re.search(r"\[(\S+) (\S+)\]", reason)
+    # An outline that only runs back on itself has no such place; it does so at its lowest point.
+    x, y = map(float, place.groups()) if place else outline[np.argmin(outline[:, 1])].tolist()
+    return x, y

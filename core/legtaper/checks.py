@@ -10,6 +10,7 @@ from typing import Literal
 from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block
 from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.lengths import say_length
+from legtaper.plain_text import clean
 from legtaper.project import (
     EDGES,
     PANELS,
@@ -55,6 +56,7 @@ def fails_as(finding_id: str) -> str:
         "ease-thigh": "too close at the thigh", "ease-knee-bent": "too close at a bent knee",
         "hem-opening": "the foot does not pass", "slit": "slit not high enough",
         "blend": "the seams make a corner", "hang": "would hang otherwise",
+        "cut-line": "cut line crosses itself",
     }  # fmt: skip
     return known.get(finding_id, finding_id.replace("-", " "))
 
@@ -142,9 +144,9 @@ def _liked_split(c: _Checked) -> Iterator[Finding]:
             apart = liked_more - (back - front)
             status: Status = "pass" if abs(apart) <= 6.35 else "caution"
             says = (
-                f"{liked.garment}: the back is {c.say(liked_more)} wider than the front at the "
-                f"{width.level}; in the block it is {c.say(back - front)}. The same still comes "
-                "off every edge, so the block keeps its own difference."
+                f"{clean(liked.garment, 60)}: the back is {c.say(liked_more)} wider than the front "
+                f"at the {width.level}; in the block it is {c.say(back - front)}. The same still "
+                "comes off every edge, so the block keeps its own difference."
             )
             yield Finding("liked-split", status, apart, 6.35, width.level, says)
 

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from legtaper.curves import Array
-from legtaper.pattern import Fit
-from legtaper.project import EDGES, SEAMS, Edge, SeamName, seam_of
+from legtaper.lengths import from_mm
+from legtaper.pattern import CUT_LINE, Fit, cut, fit_design, uncuttable
+from legtaper.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
 from legtaper.sweep import PAPER, sweep
 from legtaper.truing import longest_straight_curve
 
 _STEPS = 48
 _FINER = 8
 _AT_ONCE = 9
+_CLOSE = 1e-4  # mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +61,34 @@ def most_take_in(fitted: Fit) -> tuple[float, str | None]:
     At the returned take-in nothing fails; a hair more, and the named finding does. 0 where
     something fails already without any; no name where the paper ends first, at the grainline.
     """
+    most, first = _most_by_checks(fitted)
+    if not _crosses(fitted, most):
+        return most, first
+    low, high = 0.0, most  # what is narrower crosses the more
+    if _crosses(fitted, low):
+        return low, CUT_LINE
+    while high - low > _CLOSE:
+        middle = (low + high) / 2
+        low, high = (low, middle) if _crosses(fitted, middle) else (middle, high)
+    return low, CUT_LINE
+
+
+def _crosses(fitted: Fit, take: float) -> bool:
+    """Whether a cut line crosses itself with this take-in at the hem, the rest as designed."""
+    design = fitted.design
+    width = {level: length for level, length in design.width.items() if level != "hem"}
+    take_in = {**design.take_in, "hem": from_mm(take, "cm")}
+    tried = replace(design, width=width, take_in=take_in)
+    try:
+        return bool(uncuttable(cut(fit_design(fitted.project, tried, fitted.block))))
+    except ProjectError:  # at the end of the paper there is no leg left to cut
+        return False
+
+
+def _most_by_checks(fitted: Fit) -> tuple[float, str | None]:
     low, high = 0.0, min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
     first, steps = "", _STEPS
-    while high - low > 1e-4:
+    while high - low > _CLOSE:
         takes = np.linspace(low, high, steps + 1)
         at, first = _first_failing(fitted, takes)
         if not first:

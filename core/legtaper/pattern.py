@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from legtaper.allowance import Width, allowance_widths, crosses_itself
+from legtaper.allowance import Width, allowance_widths, crosses_itself, crossing
 from legtaper.block import Block
 from legtaper.checks import Finding, check
 from legtaper.curves import Line
 from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.hem import HemSize, hem_size
+from legtaper.lengths import say_length
 from legtaper.panels import Cutting, Panel, cut_panel
 from legtaper.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
 from legtaper.starting.imported import block_from_outline
@@ -19,6 +20,8 @@ from legtaper.starting.measured import block_from_table
 from legtaper.taper import Taper, taper
 
 Leg = Mapping[PanelName, Panel]
+CUT_LINE = "cut-line"
+"""The id of the finding on a cut line that crosses itself."""
 
 
 @dataclass(frozen=True)
@@ -46,6 +49,20 @@ class Pattern:
 
     fit: Fit
     allowance: Width
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding of the fit, and those that only the cut lines can show."""
+        return (*self.fit.findings, *self._uncut)
+
+    @property
+    def failed(self) -> bool:
+        """Whether any finding failed."""
+        return any(finding.status == "fail" for finding in self.findings)
+
+    @cached_property
+    def _uncut(self) -> tuple[Finding, ...]:
+        return tuple(_cut_line(self, name) for name in uncuttable(self))
 
     @cached_property
     def narrowed(self) -> Leg:
@@ -124,3 +141,22 @@ def uncuttable(pattern: Pattern) -> tuple[str, ...]:
     return tuple(
         name for name, panel in pattern.narrowed.items() if crosses_itself(panel.shape.cut)
     )
+
+
+def _cut_line(pattern: Pattern, name: str) -> Finding:
+    """Say where the cut line of a panel crosses itself; found only where one does."""
+    panel = pattern.narrowed["front" if name == "front" else "back"]
+    _, y = crossing(panel.shape.cut)
+    unit = pattern.fit.project.length_unit
+    away = (
+        "at the hem line" if abs(y) < 1 else f"{say_length(abs(y), unit)} {_side(y)} the hem line"
+    )
+    says = (
+        f"The cut line of the {name} crosses itself {away}, so it cannot be cut; "
+        "make the allowances there smaller, or take less off."
+    )
+    return Finding("cut-line", "fail", y, None, name, says)
+
+
+def _side(y: float) -> str:
+    return "above" if y > 0 else "below"

@@ -43,7 +43,7 @@ def check_report(pattern: Pattern) -> Json:
                 "says": found.says,
                 **({"estimated": True} if found.estimated else {}),
             }
-            for found in fit.findings
+            for found in pattern.findings
         ],
     }
 

@@ -7,13 +7,15 @@ import os
 import re
 import stat
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
 PRIVATE: Final = 0o600
 _UNFINISHED: Final = ".part"  # how the name of a file ends that is not in its place yet
+
+_LONGEST_SHOWN: Final = 200
 
 _REASONS: Final = {
     errno.ENOSPC: "the disk is full",
@@ -31,10 +33,15 @@ class StoreError(Exception):
     """A file could not be read or written. `str(error)` is one line that names the file."""
 
     def __init__(self, path: Path, problem: str) -> None:
-        shown = "".join(c if c.isprintable() else "?" for c in str(path))
-        super().__init__(f"{shown}: {problem}")
+        super().__init__(f"{shown_path(path)}: {problem}")
         self.path = path
         self.problem = problem
+
+
+def shown_path(path: Path) -> str:
+    """Return a path as one safe line; of a very long one the end, so that what follows is read."""
+    shown = "".join(c if c.isprintable() else "?" for c in str(path))
+    return shown if len(shown) <= _LONGEST_SHOWN else f"...{shown[-_LONGEST_SHOWN:]}"
 
 
 def say_reason(error: OSError) -> str:
@@ -80,12 +87,18 @@ def write_new(path: Path, data: bytes, *, force: bool, mode: int | None) -> None
                 raise
 
 
-def replace_file(path: Path, data: bytes, mode: int) -> None:
+def replace_file(
+    path: Path, data: bytes, mode: int, last_look: Callable[[], None] | None = None
+) -> None:
     """Put `data` in the place of a file, which keeps its old state if anything fails.
 
-    path: with no symbolic link left in it. Raises `StoreError`.
+    path: with no symbolic link left in it. `last_look` is called when all is written but the
+    rename; what it raises stops that. Raises `StoreError`.
     """
     with told(path), _beside(path, data) as part:
+        part.chmod(mode)
+        if last_look:
+            last_look()
         _replace(part, path, mode)
 
 

@@ -74,7 +74,7 @@ def pattern_sheet(
         subtitle=f"Design: {clean(fit.design.name, 60)}. {when.capitalize()}.",
         facts=facts(pattern),
         tables=(widths_table(fit), *(marks_table(fit, seam, step) for seam in SEAMS)),
-        findings=tuple((found.status, found.says) for found in fit.findings),
+        findings=tuple((found.status, found.says) for found in pattern.findings),
         cautions=CAUTIONS,
         footer="One leg: front and back. Marks are heights above the hem, along the grainline.",
         lists=tuple(lists),

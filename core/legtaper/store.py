@@ -84,7 +84,8 @@ def save_new(path: Path, text: str, *, force: bool = False) -> None:
     """Write a new project file that only its owner can read.
 
     An existing file is only replaced with `force`, and never while another session has it
-    open or where it is of a newer format. Raises `StoreError`, or `ProjectError` for a wrong text.
+    open or where it is of a newer format; what it held goes into the backup. Raises
+    `StoreError`, or `ProjectError` for a wrong text.
     """
     read_project(text)
     target = resolved(path)
@@ -98,6 +99,9 @@ def save_new(path: Path, text: str, *, force: bool = False) -> None:
         raise StoreError(path, f"is open in another session ({lock.held_by.who})")
     try:
         _refuse_newer(target)
+        if not write_protected(target):
+            before, mode = _read(target), stat.S_IMODE(target.stat().st_mode)
+            replace_file(backup_of(target), before, mode)
         write_new(path, text.encode(), force=True, mode=PRIVATE)
     finally:
         lock.release()
@@ -167,22 +171,49 @@ class Store:
         Nothing is lost on the way: either the file says `project` afterwards or it is as it
         was. Raises `StoreError`, or `ProjectError` for a project that no file can hold.
         """
-        if self.read_only:
-            raise StoreError(self.path, f"not saved: {self.why_read_only}")
-        if self._on_disk() != self._data:
-            raise ChangedOnDiskError(
-                self.path,
-                "not saved: another program changed the file; open it again, or save elsewhere",
-            )
+        self._refuse_unless_on_disk(self._data)
         data = write_project(project, self.text).encode()
         if data != self._data:
-            mode = stat.S_IMODE(self.path.stat().st_mode)
             if not self._backed_up:
-                replace_file(self.backup, self._data, mode)
+                replace_file(self.backup, self._data, self.mode)
                 self._backed_up = True
-            replace_file(self.path, data, mode)
+            self._put(data, self._data)
         self._data, self.project = data, project
         return datetime.now().astimezone()
+
+    def overrule(self, theirs: bytes | None) -> None:
+        """Put the state of this session over what another program has written.
+
+        theirs: what that is, `None` where the file is gone. The caller has kept it. Raises
+        `ChangedOnDiskError` where something else is there by now, or `StoreError`.
+        """
+        self._refuse_unless_on_disk(theirs)
+        self._put(self._data, theirs)
+
+    def take_up(self, theirs: bytes) -> None:
+        """Go on with what another program has written; the file stays as it is.
+
+        Raises `ProjectError` where that is no project, and `StoreError` as `overrule` does.
+        """
+        project = _parsed(theirs, self.path)
+        self._refuse_unless_on_disk(theirs)
+        self._data, self.project = theirs, project
+        self._backed_up = False
+
+    def on_disk(self) -> bytes | None:
+        """Return what the file holds now, or `None` where it cannot be read."""
+        try:
+            return _read(self.path)
+        except StoreError:
+            return None
+
+    @property
+    def mode(self) -> int:
+        """Who may read and write the file; where it is gone, its owner alone."""
+        try:
+            return stat.S_IMODE(self.path.stat().st_mode)
+        except OSError:
+            return PRIVATE
 
     def close(self) -> None:
         """Let other sessions write. A closed store is read-only."""
@@ -190,11 +221,23 @@ class Store:
             self._lock.release()
         self._lock = None
 
-    def _on_disk(self) -> bytes | None:
-        try:
-            return _read(self.path)
-        except StoreError:
-            return None
+    def _refuse_unless_on_disk(self, data: bytes | None) -> None:
+        if self.read_only:
+            raise StoreError(self.path, f"not saved: {self.why_read_only}")
+        if write_protected(self.path):
+            raise StoreError(self.path, "not saved: the file is write-protected by now; allow it")
+        if self.on_disk() != data:
+            raise ChangedOnDiskError(
+                self.path,
+                "not saved: another program changed the file; open it again, or save elsewhere",
+            )
+
+    def _put(self, data: bytes, before: bytes | None) -> None:
+        # Looked at once more at the last moment: the lock binds no editor, and on some network
+        # disks not even other sessions.
+        replace_file(
+            self.path, data, self.mode, last_look=lambda: self._refuse_unless_on_disk(before)
+        )
 
 
 class _Lock:
@@ -209,6 +252,9 @@ class _Lock:
         path = target.with_name(f".{target.name}.lock")
         if write_protected(target):
             self.problem = "the file is write-protected"
+            return
+        if _is_odd(path):
+            self.problem = f"{clean(path.name, 60)} beside it is no plain file; remove that"
             return
         try:
             # With the mode of the project: who may write that must be able to lock it.
@@ -246,9 +292,18 @@ def _ourselves() -> str:
     return f"{user}@{socket.gethostname()}, process {os.getpid()}, since {since}"
 
 
+def _is_odd(lock: Path) -> bool:
+    """Whether another user left a link or a pipe there, to have us write or wait elsewhere."""
+    try:
+        return not stat.S_ISREG(lock.lstat().st_mode)
+    except OSError:
+        return False  # none there yet, or the lock itself says why not
+
+
 def _holder(path: Path) -> str:
     try:
-        return clean(path.read_text("utf-8")) or "which one is not known"
+        with path.open("rb") as file:
+            return clean(file.read(400).decode()) or "which one is not known"
     except (OSError, UnicodeDecodeError):
         return "which one is not known"
 
@@ -276,7 +331,7 @@ def _parsed(data: bytes, path: Path) -> Project:
         if not _is_good(backup):
             raise
         raise ProjectError(
-            error.key, f"{error.problem}; an earlier state is in {backup.name}"
+            error.key, f"{error.problem}; an earlier state is in {backup.name}, to be copied back"
         ) from None
 
 

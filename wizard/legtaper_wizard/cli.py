@@ -46,7 +46,9 @@ class Refusal(click.ClickException):
 
     def show(self, file: Any = None) -> None:
         """Print the one line."""
-        click.echo(f"legtaper: {self.format_message()}", file=file or sys.stderr)
+        from legtaper.plain_text import clean  # noqa: PLC0415
+
+        click.echo(f"legtaper: {clean(self.format_message(), 500)}", file=file or sys.stderr)
 
 
 class Commands(Contents):
@@ -63,31 +65,50 @@ class Commands(Contents):
             status = refusal.exit_code
         except click.UsageError as error:
             path = error.ctx.command_path if error.ctx else "legtaper"
-            problem = " ".join(error.format_message().split())
+            from legtaper.plain_text import clean  # noqa: PLC0415
+
+            problem = clean(" ".join(error.format_message().split()), 500)
             click.echo(f"legtaper: {problem} See {path} --help", err=True)
             status = error.exit_code
         except click.Abort:
             status = 130
+        except OSError as error:  # of the output itself: what a file says is told by the command
+            status = _not_printed(error)
+        except Exception as error:
+            from legtaper_wizard.crash import report  # noqa: PLC0415  only a fault needs it
+
+            status = report(error)
         if not standalone:
             return status
         sys.exit(status)
 
 
+def _not_printed(error: OSError) -> int:
+    from legtaper.safe_write import say_reason  # noqa: PLC0415
+
+    click.echo(f"legtaper: the answer could not be printed: {say_reason(error)}", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # else Python tries once more at its end
+    return Refusal.exit_code
+
+
 @contextmanager
 def _one_line(subject: Path | None = None) -> Iterator[None]:
     """Turn what is wrong with the input into one line that names the file."""
-    from legtaper.plain_text import clean  # noqa: PLC0415
-    from legtaper.store import StoreError  # noqa: PLC0415
+    from legtaper.safe_write import StoreError, say_reason, shown_path  # noqa: PLC0415
 
     try:
         yield
     except StoreError as error:
-        raise Refusal(clean(str(error), 500)) from None
+        raise Refusal(str(error)) from None
+    except OSError as error:
+        if isinstance(error, BrokenPipeError) or not subject:
+            raise  # nobody reads on; or no file was named that could be the reason
+        raise Refusal(f"{shown_path(subject)}: {say_reason(error)}") from None
     except ValueError as error:
         if not _is_about_the_input(error):
             raise
-        start = f"{subject}: " if subject else ""
-        raise Refusal(clean(f"{start}{error}", 500)) from None
+        start = f"{shown_path(subject)}: " if subject else ""
+        raise Refusal(f"{start}{error}") from None
 
 
 def _is_about_the_input(error: ValueError) -> bool:
@@ -164,7 +185,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
     """
     from legtaper_wizard.demo import run  # noqa: PLC0415
 
-    with _one_line():
+    with _one_line(folder):
         sys.exit(run(folder, ascii_only, force))
 
 
@@ -208,6 +229,8 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     heights above the hem; seam=15mm and hem=4cm are allowances to take off; front.up=left;
     front.crotch=120,430 and front.grainline=100,200,100,900 are places in the drawing, in mm.
     """
+    from legtaper.plain_text import clean  # noqa: PLC0415
+    from legtaper.safe_write import shown_path  # noqa: PLC0415
     from legtaper.store import save_new  # noqa: PLC0415
     from legtaper_wizard import beginning  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
@@ -216,7 +239,7 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     if sum((from_body, svg is not None, dxf is not None)) > 1:
         raise Refusal("choose one of --from-body, --from-svg and --from-dxf")
     if pairs and not (from_body or svg or dxf):
-        raise Refusal(f"{pairs[0]} is one argument too many; KEY=VALUE goes with --from-body")
+        raise Refusal(f"{pairs[0][:60]} is one argument too many; KEY=VALUE goes with --from-body")
     length_unit = cast("Unit", unit)
     if drawing := svg or dxf:
         with _one_line(drawing):
@@ -232,8 +255,9 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     with _one_line(file):
         save_new(file, made.text, force=force)
     for line in made.says:
-        say(line)
-    click.echo(f"Wrote {file}. Change its numbers, or go on with: legtaper open {file}")
+        say(clean(line, 500))
+    name = shown_path(file)
+    click.echo(f"Wrote {name}. Change its numbers, or go on with: legtaper open {name}")
 
 
 @main.command()
@@ -246,11 +270,14 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
     from legtaper_wizard.words import check_text, say  # noqa: PLC0415
 
     pattern = _build(file, design)
+    with _one_line(file):  # the cut lines are only drawn where they are asked for
+        report = check_report(pattern) if as_json else {}
+        text = "" if as_json else check_text(pattern)
     if as_json:
-        _print_json(check_report(pattern))
+        _print_json(report)
     else:
-        say(check_text(pattern))
-    sys.exit(1 if pattern.fit.failed else 0)
+        say(text)
+    sys.exit(1 if pattern.failed else 0)
 
 
 @main.command()

@@ -271,6 +271,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 
 
 def _write(app: LegtaperApp) -> None:
+    from legtaper.pattern import cut  # noqa: PLC0415
     from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
@@ -285,7 +286,11 @@ def _write(app: LegtaperApp) -> None:
     usual = usual_order(session.project, fit.design, session.path.parent, test=test)
     what = f"write {'test' if test else 'pattern'} {fit.design.name}"
     said = app.typed(what) or usual
-    failed = [finding.says for finding in fit.findings if finding.status == "fail"]
+    try:
+        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    except ProjectError as error:
+        form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
+        return
     intro = f"Design: {clean(fit.design.name, 60)}."
     if failed:
         intro += f" Before you cut: {failed[0]}"

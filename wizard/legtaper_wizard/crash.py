@@ -6,8 +6,11 @@ import os
 import platform
 import sys
 import traceback
+from contextlib import suppress
 from importlib.metadata import version
 from pathlib import Path
+
+from legtaper.plain_text import clean
 
 FAULT = 1
 
@@ -15,12 +18,14 @@ FAULT = 1
 def report(error: BaseException) -> int:
     """Log a fault, say where the log is and that nothing answered is lost; return the status."""
     what = f"legtaper: a fault in the program ended it ({type(error).__name__})."
-    safe = "The project is safe: every answer was saved when it was given."
+    safe = "The project is safe: every answer was saved when it was given. Start it again to go on."
     try:
-        says = f"{what} {safe} Details: {_log(error)}"
+        says = f"{what} {safe} Details, to send along if you report it: {_log(error)}"
     except OSError as trouble:
-        says = f"{what} {safe} The details could not be written down: {trouble}"
-    print(says, file=sys.stderr)
+        reason = clean(str(trouble), 200)
+        says = f"{what} {safe} The details could not be written down: {reason}"
+    with suppress(OSError):  # nobody may be there to read it
+        print(says, file=sys.stderr)
     return FAULT
 
 

@@ -20,7 +20,7 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     """Print findings and outline of the example, write its pattern files; return 0 or 1."""
     from legtaper.pattern import build  # noqa: PLC0415
     from legtaper.project_file import read_project  # noqa: PLC0415
-    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+    from legtaper.safe_write import StoreError, shown_path, write_output  # noqa: PLC0415
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
     from legtaper_wizard.words import check_text, marks_text, outline_text, say  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
@@ -43,6 +43,6 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     for name in FILES[2:]:
         leg = "both" if name.startswith("both") else "narrowed"
         write_pattern_file(pattern, folder / name, leg=leg, force=force)
-    click.echo(f"Wrote {', '.join(FILES)} to {folder}.")
-    click.echo(f"Open the project with: legtaper open {folder / FILES[0]}")
-    return 1 if pattern.fit.failed else 0
+    click.echo(f"Wrote {', '.join(FILES)} to {shown_path(folder)}.")
+    click.echo(f"Open the project with: legtaper open {shown_path(folder / FILES[0])}")
+    return 1 if pattern.failed else 0

@@ -97,7 +97,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     `legtaper.outputs.pdf.Cancelled` where `going` says no.
     """
     from legtaper.marks import DEFAULT_STEP  # noqa: PLC0415
-    from legtaper.store import write_output  # noqa: PLC0415
+    from legtaper.safe_write import shown_path, write_output  # noqa: PLC0415
     from legtaper_wizard.words import marks_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
@@ -110,7 +110,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
         if file.suffix == ".txt":
             step = DEFAULT_STEP[pattern.fit.project.length_unit]
             write_output(file, f"{marks_text(pattern.fit, step)}\n".encode(), force=True)
-            yield f"Wrote {file}, the marking table."
+            yield f"Wrote {shown_path(file)}, the marking table."
         else:
             yield write_pattern_file(
                 pattern, file, paper=order.paper, leg=order.leg, force=True, progress=going

@@ -12,8 +12,9 @@ from pathlib import Path
 
 from legtaper.plain_text import clean
 from legtaper.project import Project, Unit
-from legtaper.project_file import write_project
-from legtaper.store import ChangedOnDiskError, Store, StoreError, remember, save_new, write_output
+from legtaper.project_file import LARGEST, write_project
+from legtaper.safe_write import write_new
+from legtaper.store import ChangedOnDiskError, Store, StoreError, load, remember, save_new
 from legtaper_wizard import steps
 from legtaper_wizard.steps import LAST, Cursor, History
 
@@ -185,10 +186,11 @@ class Session:
 
         Returns the copy, or nothing where the file was gone.
         """
-        copy, mine = self._copy_theirs(), write_project(self.project, self._store.text)
-        self._store.close()
-        save_new(self.path, mine, force=copy is not None)
-        self._store = Store.open(self.path, for_writing=True)
+        theirs = self._store.on_disk()
+        if theirs and len(theirs) > LARGEST:
+            raise StoreError(self.path, "is larger now than any project; move that away first")
+        copy = None if theirs is None else self._keep_copy("theirs", theirs)
+        self._store.overrule(theirs)
         return copy
 
     def take_theirs(self) -> Path:
@@ -196,24 +198,19 @@ class Session:
 
         Raises `StoreError` or `ProjectError` where that cannot be read.
         """
-        copy = _free(self.path, "mine")
-        theirs = Store.open(self.path, for_writing=False)
-        write_output(copy, write_project(self.project, self._store.text).encode(), force=False)
-        theirs.close()
-        self._store.close()
-        self._store = Store.open(self.path, for_writing=True)
+        theirs = self._store.on_disk()
+        load(self.path)  # which says what is wrong before there is a copy
+        copy = self._keep_copy("mine", self._store.text.encode())
+        self._store.take_up(theirs or b"")
         before = self.project
         self.history = History(self._store.project, (*self.history.past, before))
         self.at = steps.follow(before, self.project, self.at)
         return copy
 
-    def _copy_theirs(self) -> Path | None:
-        try:
-            theirs = self.path.read_bytes()
-        except OSError:
-            return None
-        copy = _free(self.path, "theirs")
-        write_output(copy, theirs, force=False)
+    def _keep_copy(self, whose: str, data: bytes) -> Path:
+        """Write a state beside the project, for no more eyes than that."""
+        copy = _free(self.path, whose)
+        write_new(copy, data, force=False, mode=self._store.mode)
         return copy
 
 

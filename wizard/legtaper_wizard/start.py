@@ -74,8 +74,10 @@ def _is_missing(path: Path) -> bool:
 
 
 def _no_such_file(path: Path) -> int:
+    from legtaper.safe_write import shown_path  # noqa: PLC0415 - an end needs no fast start
+
     return _refuse(
-        f"{path}: there is no such file; begin one with: legtaper begin {path}, "
+        f"{shown_path(path)}: there is no such file; begin one with: legtaper begin {path}, "
         "or run legtaper and choose a new project"
     )
 

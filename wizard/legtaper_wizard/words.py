@@ -40,7 +40,7 @@ def check_text(pattern: Pattern) -> str:
     """Return the answer of `check`: what comes off, and every finding."""
     fit = pattern.fit
     lines = [*_heading(fit), "", *table_lines(widths_table(fit)), ""]
-    lines += [*facts(pattern), "", *finding_lines(fit), "", _verdict(fit)]
+    lines += [*facts(pattern), "", *finding_lines(pattern), "", _verdict(pattern)]
     return "\n".join(lines)
 
 
@@ -49,14 +49,14 @@ def _heading(fit: Fit) -> list[str]:
     return [name, f"Design: {clean(fit.design.name, 60)}"]
 
 
-def finding_lines(fit: Fit) -> list[str]:
+def finding_lines(pattern: Pattern) -> list[str]:
     """Return every finding on a line of its own, behind its marker."""
-    return [f"{MARKERS[found.status]:<6} {found.says}" for found in fit.findings]
+    return [f"{MARKERS[found.status]:<6} {found.says}" for found in pattern.findings]
 
 
-def _verdict(fit: Fit) -> str:
+def _verdict(pattern: Pattern) -> str:
     counts = {
-        status: sum(found.status == status for found in fit.findings)
+        status: sum(found.status == status for found in pattern.findings)
         for status in ("fail", "caution", "unknown")
     }
     if counts["fail"]:

@@ -73,16 +73,17 @@ def write_pattern_file(  # noqa: PLR0913  the options are named at every call
 
     Raises `StoreError` where the file exists (without `force`) or cannot be written.
     """
-    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+    from legtaper.safe_write import StoreError, shown_path, write_output  # noqa: PLC0415
 
     kind = out.suffix.lower()
     if kind not in KINDS:
         raise StoreError(out, "the name of the file must end in .svg, .pdf or .dxf")
-    if out.exists() and not force:  # said before the work, and once more where it is written
+    # Said before the work, and once more where it is written. `os.path` also bears a long name.
+    if os.path.exists(out) and not force:  # noqa: PTH110
         raise StoreError(out, "is there already; use --force to write over it")
     data = render_pattern(pattern, kind, paper, leg, progress)
     write_output(out, data, force=force)
-    return f"Wrote {out}, {_what(leg)} at true size."
+    return f"Wrote {shown_path(out)}, {_what(leg)} at true size."
 
 
 def _what(leg: str) -> str:
@@ -100,7 +101,7 @@ def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = Fals
     `ProjectError` for more columns than a page holds.
     """
     from legtaper.compare_page import compare_page  # noqa: PLC0415
-    from legtaper.store import StoreError, write_output  # noqa: PLC0415
+    from legtaper.safe_write import StoreError, shown_path, write_output  # noqa: PLC0415
 
     kind = out.suffix.lower()
     if kind not in (".svg", ".pdf"):
@@ -115,4 +116,4 @@ def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = Fals
 
         data = pdf.render_page(drawing)
     write_output(out, data, force=force)
-    return f"Wrote {out}, {len(shown)} side by side on one page."
+    return f"Wrote {shown_path(out)}, {len(shown)} side by side on one page."

@@ -6,6 +6,7 @@ Layers of ASTM D6673: 1 cut boundary, 4 notches, 7 grainline, 8 internal lines, 
 from __future__ import annotations
 
 import io
+import logging
 import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -37,6 +38,7 @@ _HEADER: Final[dict[int, DrawingUnit]] = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6:
 _CURVE: Final = 0.01  # mm by which the straight pieces may miss a curve
 _JOIN: Final = 0.02  # mm: ends of lines and arcs this close are one point
 _DEEPEST: Final = 8
+_UNHEARD: Final = logging.NullHandler()
 _MOST_ENTITIES: Final = 20_000
 _MOST_LINES: Final = 1_500_000  # of text; a vertex takes from 4 to 20 of them
 _KINDS: Final = {"14": "panel", "1": "panel", "7": "grainline", "4": "notch", "8": ""}
@@ -88,6 +90,8 @@ def _document(data: bytes) -> Document:
         raise ProjectError("", "this is no DXF drawing; save the outline as DXF")
     import ezdxf  # noqa: PLC0415  a quarter of a second to import; only an import pays it
 
+    # It logs what it passes over, in the file's own words; unheard, that goes to the terminal.
+    logging.getLogger("ezdxf").addHandler(_UNHEARD)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:
