@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any, get_args
 
 import blocks
@@ -33,7 +33,7 @@ from legtaper.project import (
     Wearer,
 )
 from legtaper.project_file import read_project, write_project
-from legtaper.report import check_report, limits_report, marks_report
+from legtaper.report import check_report, marks_report
 
 EXAMPLES = settings(
     max_examples=40,
@@ -150,7 +150,7 @@ def test_the_limit_passes_and_a_hair_beyond_fails(project: Project) -> None:
     except ProjectError:
         return
     found = limits(fitted)
-    json.dumps(limits_report(found), allow_nan=False)
+    json.dumps(asdict(found), allow_nan=False)
     if found.most_take_in > 0:
         assert _failing(fitted, found.most_take_in) == []
     if found.first_to_fail:
