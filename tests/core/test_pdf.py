@@ -191,6 +191,33 @@ def test_a_sheet_of_any_length_flows(two_panels: Drawing, columns: int, count: i
     assert f"sheet {len(fronts)} of {len(fronts)}" in fronts[-1]
 
 
+@pytest.mark.parametrize("name", ["a4", "letter"])
+def test_a_table_ends_wherever_it_meets_the_foot_of_a_page(
+    two_panels: Drawing, sheet: Sheet, name: str
+) -> None:
+    """Whatever goes before it, no row is lost, doubled or split, and the pages come to an end."""
+    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.platypus import Spacer
+
+    from legtaper.outputs.pdf_sheet import Item, column, compose, paginate
+
+    page = (paper(name).width * 72 / 25.4, paper(name).height * 72 / 25.4)
+    canvas, tiling = Canvas(BytesIO(), pagesize=page), tile(two_panels, paper(name))
+    wraps = replace(sheet, findings=tuple(("pass", f"{n} " + "and so on " * 15) for n in range(19)))
+    first, *rest = compose(wraps, two_panels, tiling, column(page)[0])
+    rows = [row for table in sheet.tables for row in table.rows]
+    for gap in range(0, 700, 4):
+        pages = paginate(canvas, [first, Item(Spacer(1, gap)), *rest], page)
+        assert len(pages) < 8
+        placed = [placed.part for parts in pages for placed in parts]
+        cells = [tuple(row) for part in placed for row in getattr(part, "_cellvalues", ())]
+        assert [row for row in cells if row in rows] == rows
+        set_in = [cell if isinstance(cell, tuple) else (cell,) for row in cells for cell in row]
+        texts = [str(getattr(part, "text", "")) for parts in set_in for part in parts]
+        said = [text.split()[0] for text in texts if "and so on" in text]
+        assert said == [str(n) for n in range(19)]
+
+
 def test_lines_keep_their_dashes_and_the_grainline_its_arrows(two_panels: Drawing) -> None:
     """In the form: every layer's own dash in mm, and a solid head at both ends of a grainline."""
     page = PdfReader(BytesIO(render(two_panels, A4, EMPTY))).pages[-1]

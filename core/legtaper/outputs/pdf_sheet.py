@@ -114,7 +114,8 @@ def paginate(
             pages[-1].append(Placed(item.part, _FOOT + left))
             continue
         parts = item.part.splitOn(canvas, wide, left) if item.room <= left else []
-        if len(parts) > 1:
+        # Only a split that leaves less to place is one: else there would be no end to it.
+        if len(parts) > 1 and parts[-1].wrapOn(canvas, wide, tall)[1] < height:
             queue[:0] = [Item(part) for part in parts]
         elif pages[-1]:
             queue.insert(0, item)
@@ -202,7 +203,7 @@ def _findings(findings: Sequence[tuple[str, str]], wide: float) -> Table:
     ]
     tag = 19 * mm
     style = [*_bare(0.9), ("RIGHTPADDING", (0, 0), (0, -1), 4 * mm)]
-    return Table(rows, [tag, wide - tag], style=style, splitInRow=1)
+    return Table(rows, [tag, wide - tag], style=style)
 
 
 # --- tables ---------------------------------------------------------------------------------
@@ -227,7 +228,7 @@ def _table(table: SheetTable, wide: float) -> Table:
         ("LINEBELOW", (0, 0), (-1, 0), 0.7, colors.black),
         ("LINEBELOW", (0, 1), (-1, -1), 0.25, _PALE),
     ]
-    return Table(rows, widths, style=style, repeatRows=1, hAlign="LEFT", splitInRow=1)
+    return Table(rows, widths, style=style, repeatRows=1, hAlign="LEFT")
 
 
 def _row(
