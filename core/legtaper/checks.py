@@ -9,7 +9,7 @@ from typing import Literal
 
 from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block
 from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
-from legtaper.lengths import say_length
+from legtaper.lengths import say_length, say_small
 from legtaper.plain_text import clean
 from legtaper.project import (
     EDGES,
@@ -54,11 +54,32 @@ def fails_as(finding_id: str) -> str:
     known = {
         "ease-calf": "too close at the calf", "ease-knee": "too close at the knee",
         "ease-thigh": "too close at the thigh", "ease-knee-bent": "too close at a bent knee",
+        "ease-ankle": "too close at the ankle", "sewn-pair": "front and back sew unevenly",
         "hem-opening": "the foot does not pass", "slit": "slit not high enough",
         "blend": "the seams make a corner", "hang": "would hang otherwise",
         "cut-line": "cut line crosses itself",
     }  # fmt: skip
     return known.get(finding_id, finding_id.replace("-", " "))
+
+
+_NAMES = {
+    "tested": "Test of the block", "already-narrow": "What was asked",
+    "liked-split": "Liked widths",
+    "blend": "Blend", "hang": "Hang", "hem-opening": "Hem opening", "slit": "Slit",
+    "ease-thigh": "Ease at the thigh", "ease-knee": "Ease at the knee",
+    "ease-calf": "Ease at the calf", "ease-ankle": "Ease at the ankle",
+    "ease-knee-bent": "Ease at the bent knee", "balance": "Balance",
+    "sewn-pair": "Front and back sewn together", "hem-join": "Hem across the seam",
+    "hem-sag": "Straight hem", "hem-shape": "Shape of the hem", "proportion": "Hip to hem",
+    "cut-line": "Cut line",
+}  # fmt: skip
+
+
+def name_of(finding_id: str, where: str) -> str:
+    """Return what a check is called, and the seam or level where that is not in its name."""
+    name = _NAMES.get(finding_id, finding_id.replace("-", " "))
+    place = where.replace("_", " ")
+    return name if place in name or place in ("block", "hem", "hip", "") else f"{name}, {place}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +98,9 @@ class _Checked:
 
     def say(self, mm: float) -> str:
         return say_length(mm, self.project.length_unit)
+
+    def say_small(self, mm: float) -> str:
+        return say_small(mm, self.project.length_unit)
 
 
 def check(project: Project, design: Design, taper: Taper) -> tuple[Finding, ...]:
@@ -200,7 +224,7 @@ def _sharp_turn(c: _Checked, seam: SeamName) -> float:
 
 def _straight_advice(c: _Checked, edge: Edge, outside: float) -> str:
     near = nearest_ruled_blend(c.taper, c.design, seam_of(edge), c.project.length_unit)
-    start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {outside:.1f} mm"
+    start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {c.say_small(outside)}"
     if near is None:
         return f'{start}, and no other blend serves; use the style "follow".'
     return (
@@ -326,6 +350,18 @@ def _ease(c: _Checked) -> Iterator[Finding]:
         if placed:
             says += f" The {level} level was not given and is placed at a usual height."
         yield Finding(f"ease-{level}", status, ease, minimum, level, says, placed)
+    yield from _ankle(c)
+
+
+def _ankle(c: _Checked) -> Iterator[Finding]:
+    """Say where a hem would not close round the ankle, slit or no slit: common practice."""
+    ankle, hem = c.project.wearer.ankle, c.taper.finished["hem"]
+    if ankle and hem * (1 + c.project.fabric.usable_stretch) < ankle.mm - 1e-9:
+        says = (
+            f"The hem is {c.say(hem)} round and the ankle {c.say(ankle.mm)}, so it would not "
+            "close; take less off."
+        )
+        yield Finding("ease-ankle", "fail", hem - ankle.mm, 0.0, "hem", says)
 
 
 def _bent_knee(c: _Checked) -> Iterator[Finding]:
@@ -377,12 +413,13 @@ def _sewn_pair(c: _Checked) -> Iterator[Finding]:
         apart = abs(new - (c.block.lengths[front] - c.block.lengths[back]))
         status: Status = "pass" if apart <= 1.5 else "caution" if apart <= 3 else "fail"
         says = (
-            f"Front and back {seam} still sew together, {apart:.1f} mm from the block's own match."
+            f"Front and back {seam} still sew together, {c.say_small(apart)} from the block's own "
+            "match."
         )
         if status != "pass":
             says = (
-                f"Front and back {seam} differ by {apart:.1f} mm more than in the block; "
-                "ease it in above the knee or blend both alike."
+                f"Front and back {seam} differ by {c.say_small(apart)} more than in the block; "
+                f"ease it in above the knee, or choose another blend for the {seam}: try lower."
             )
         yield Finding("sewn-pair", status, apart, 3.0 if status == "fail" else 1.5, seam, says)
 
@@ -413,8 +450,8 @@ def _hem_lean(block: Block, edge: Edge) -> float:
 def _hem_shape(c: _Checked) -> Iterator[Finding]:
     if c.block.hem_bow > HEM_BOW and c.design.hem.style != "faced":
         says = (
-            f"The hem of the block curves by {c.block.hem_bow:.1f} mm and cannot fold flat, so it "
-            "gets a facing of the leg's own shape."
+            f"The hem of the block curves by {c.say_small(c.block.hem_bow)} and cannot fold flat, "
+            "so it gets a facing of the leg's own shape."
         )
         yield Finding("hem-shape", "caution", c.block.hem_bow, HEM_BOW, "hem", says)
 
@@ -447,11 +484,11 @@ def sag(chord: float, opening: float) -> float:
 def _hem_sag(c: _Checked) -> Iterator[Finding]:
     off = hem_sag(c.taper)
     status: Status = "pass" if off <= 3 else "caution"
-    says = f"A straight hem is {off:.1f} mm off the true one, which nobody sees."
+    says = f"A straight hem is {c.say_small(off)} off the true one, which nobody sees."
     if status == "caution":
-        says = f"A straight hem is {off:.1f} mm off the true one; shape the hem and face it."
+        says = f"A straight hem is {c.say_small(off)} off the true one; shape the hem and face it."
     if c.design.hem.style == "faced" and status == "caution":
-        says = f"The true hem curves by {off:.1f} mm; shape hem and facing alike."
+        says = f"The true hem curves by {c.say_small(off)}; shape hem and facing alike."
     yield Finding("hem-sag", status, off, 3.0, "hem", says)
 
 

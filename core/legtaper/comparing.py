@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from legtaper.block import Block
+from legtaper.checks import name_of
 from legtaper.curves import Line
 from legtaper.lengths import say_exact, say_length
 from legtaper.pattern import Fit, block_of, fit_design
@@ -292,14 +293,16 @@ def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
 
 
 def _changed_findings(before: Fit, after: Fit) -> Iterator[str]:
-    words = {"pass": "passes", "caution": "wants care", "fail": "fails", "unknown": "is not known"}
+    now = {"pass": "is well", "caution": "wants care", "fail": "fails", "unknown": "is not known"}
+    once = {"pass": "was well", "caution": "wanted care", "fail": "failed",
+            "unknown": "was not known"}  # fmt: skip
     was = {(found.id, found.where): found.status for found in before.findings}
     for found in after.findings:
         old = was.get((found.id, found.where), "pass")
         if found.status != old:
-            where = _level(found.where)
-            yield f"Check {found.id}, {where}: {words[found.status]}, before it {words[old]}."
+            name = name_of(found.id, found.where)
+            yield f"{name}: {now[found.status]} now; before, it {once[old]}."
     gone = was.keys() - {(found.id, found.where) for found in after.findings}
     for kind, place in sorted(gone):
         if was[kind, place] != "pass":
-            yield f"Check {kind}, {_level(place)}: settled, before it {words[was[kind, place]]}."
+            yield f"{name_of(kind, place)}: settled; before, it {once[was[kind, place]]}."

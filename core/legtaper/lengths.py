@@ -304,6 +304,17 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
     return f"{count} mm"
 
 
+def say_small(mm: float, unit: str) -> str:
+    """Say a length that is small for a tape: "2.4 mm", or "3/32 in" in inches.
+
+    What rounds to nothing is said to be less than what shows. `unit` is "in", or "cm" or "mm".
+    """
+    if unit != "in":
+        return f"{mm:.1f} mm" if abs(mm) >= 0.05 else "less than 0.1 mm"
+    count = math.floor(abs(mm) * 32 / factor("in") + 0.5)
+    return f"{_mixed(count, 32)} in" if count else "less than 1/32 in"
+
+
 def _default_step(unit: str) -> str:
     if unit not in _DEFAULT_STEP:
         raise LengthError(f"lengths are not shown in {_quote(unit)}; use in, cm or mm")

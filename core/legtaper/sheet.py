@@ -7,7 +7,7 @@ from datetime import date
 
 from legtaper.allowance import allowance_widths
 from legtaper.fittings import history, stamp
-from legtaper.lengths import say_length
+from legtaper.lengths import say_length, say_small
 from legtaper.marks import DEFAULT_STEP, Mark, marks
 from legtaper.pattern import Fit, Pattern
 from legtaper.pieces import CAUTIONS, LegChoice
@@ -139,7 +139,7 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if fit.hem.turn_under:
         hem += f", turned under {say(fit.hem.turn_under)}"
     if fit.hem.come_in:
-        hem += f"; each cut edge comes in {fit.hem.come_in:.1f} mm for the turn of cloth"
+        hem += f"; each cut edge comes in {say_small(fit.hem.come_in, unit)} for the turn of cloth"
     slit = "Slit: none"
     if fit.slit.height is not None:
         slit = f"Slit: {say(fit.slit.height)} up the outseam from the hem"

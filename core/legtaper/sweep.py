@@ -314,6 +314,7 @@ class _Between:
         fails = {"blend": blend, "hang": hang, "hem-opening": self._foot_stuck(slit)}
         for level in ("thigh", "knee", "calf"):
             fails[f"ease-{level}"] = self._too_tight(level, finished[level])
+        fails["ease-ankle"] = self._too_tight("ankle", hem)
         fails["ease-knee-bent"] = self._too_tight("knee_bent", finished["knee"])
         lengths = {edge: pairs[edge].lengths(self.fitted.block, edge, weights) for edge in EDGES}
         block = self.fitted.block.lengths

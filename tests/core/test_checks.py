@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import blocks
@@ -17,7 +18,8 @@ import sample
 from hypothesis import given, settings
 from invariants import sewn_apart
 
-from legtaper.checks import Finding, hem_sag, sag
+from legtaper import checks
+from legtaper.checks import Finding, fails_as, hem_sag, name_of, sag
 from legtaper.pattern import Fit
 from legtaper.project import SEAMS, BlockTable, Design, Fabric, Liked, Wearer
 
@@ -591,3 +593,42 @@ def test_proportion() -> None:
     assert found.value == pytest.approx(41 / 15.5)
     assert "2.6 to 1" in found.says
     assert _status(sample.fitted(wearer=Wearer()), "proportion") == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("ankle", "stretch", "fails"),
+    [("15", 0, False), ("15 1/16", 0, True), ("16 1/2", 20, False), ("16 9/16", 20, True)],
+)
+def test_a_hem_that_would_not_close_round_the_ankle_fails(
+    ankle: str, stretch: float, fails: bool
+) -> None:
+    """A hem of 15 in, firm or stretched by a tenth; a slit does not help it close."""
+    fabric = sample.knit(stretch) if stretch else Fabric()
+    design = sample.design(take_in={}, width=sample.lengths(hem="15"))
+    fitted = sample.fitted(design, wearer=sample.wearer(ankle=ankle), fabric=fabric)
+    found = [finding.status for finding in fitted.findings if finding.id == "ease-ankle"]
+    assert found == (["fail"] if fails else [])
+
+
+@pytest.mark.parametrize(
+    ("finding", "where", "name"),
+    [
+        ("ease-calf", "calf", "Ease at the calf"),
+        ("sewn-pair", "inseam", "Front and back sewn together, inseam"),
+        ("hem-opening", "hem", "Hem opening"),
+        ("new-one", "knee", "new one, knee"),
+    ],
+)
+def test_a_check_is_called_by_words(finding: str, where: str, name: str) -> None:
+    """No one has to know the ids; one without a name of its own is still readable."""
+    assert name_of(finding, where) == name
+
+
+def test_every_finding_has_a_name_and_every_failure_words() -> None:
+    """A check that is added without them would be told of by its id."""
+    source = Path(checks.__file__).read_text(encoding="utf-8")
+    ids = set(re.findall(r'Finding\(\s*"([a-z-]+)"', source)) | {"ease-thigh", "ease-knee"}
+    assert len(ids) > 12
+    assert all(name_of(one, "hem") != one.replace("-", " ") for one in ids)
+    for one in ("ease-ankle", "sewn-pair", "blend", "hang", "hem-opening", "cut-line"):
+        assert fails_as(one) != one.replace("-", " ")

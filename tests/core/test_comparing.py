@@ -147,7 +147,7 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
         ({"style": "straight"}, "The style is straight, before follow."),
         (
             {"take_in": sample.lengths(hem="1 1/2")},
-            "Check hem-opening, hem: fails, before it passes.",
+            "Hem opening: fails now; before, it was well.",
         ),
         ({}, "Nothing changed."),
     ],
@@ -161,7 +161,7 @@ def test_what_changed_is_said(parts: dict[str, Any], says: str) -> None:
 def test_a_finding_that_is_gone_is_said_to_be_settled() -> None:
     """A width that the block has not, and then one that it has."""
     said = _changes(sample.wide(hem="20"), sample.wide(hem="17"))
-    assert "Check already-narrow, hem: settled, before it wants care." in said
+    assert "What was asked: settled; before, it wanted care." in said
 
 
 # --- outlines --------------------------------------------------------------------------------

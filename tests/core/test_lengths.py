@@ -23,6 +23,7 @@ from legtaper.lengths import (
     say_both,
     say_exact,
     say_length,
+    say_small,
     understood,
 )
 
@@ -461,3 +462,18 @@ def test_unknown_steps_and_units_are_named() -> None:
 def test_lengths_are_values() -> None:
     """Two lengths with the same text and size are equal and can be keys."""
     assert {parse_length("2 1/2", "in"), Length(63.5, "2 1/2")} == {Length(63.5, "2 1/2")}
+
+
+@pytest.mark.parametrize(
+    ("mm", "unit", "said"),
+    [
+        (2.44, "cm", "2.4 mm"),
+        (0.0, "cm", "less than 0.1 mm"),
+        (2.4, "in", "3/32 in"),
+        (25.4, "in", "1 in"),
+        (0.3, "in", "less than 1/32 in"),
+    ],
+)
+def test_small_lengths_are_said_finer(mm: float, unit: str, said: str) -> None:
+    """In the unit of the project, so fine that a few millimeters tell apart."""
+    assert say_small(mm, unit) == said

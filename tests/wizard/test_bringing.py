@@ -146,7 +146,7 @@ async def test_every_number_of_a_draft_can_be_changed(tmp_path: Path) -> None:
         await on.answer("170")
         await on.press(*["down"] * 5)
         await on.answer("90")
-        assert "must lie from" in on.text
+        assert "is out of range" in on.text
         await on.press("ctrl+u")
         await on.answer("8")
         await on.press("escape")

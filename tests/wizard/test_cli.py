@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from legtaper.lengths import Length
+from legtaper.store import load
 from legtaper_wizard.cli import main
 from legtaper_wizard.examples import NAMES, example_text
 from legtaper_wizard.words import on_screen
@@ -462,3 +464,12 @@ def test_long_lines_are_broken_between_words_and_set_in() -> None:
         "",
         "short",
     ]
+
+
+def test_a_bare_number_of_the_wrong_unit_is_read_back(tmp_path: Path) -> None:
+    """98 in for a hip is not measured wrong, it is the wrong unit: both are said."""
+    result = run("begin", tmp_path / "a.toml", "--from-body", "hip=98", "height=66")
+    refused(result, "hip", "read as 98 in, 248.9 cm", "out of range")
+    body = tmp_path / "b.toml"
+    assert run("begin", body, "--from-body", "hip=98", "height=172", "--unit", "cm").exit_code == 0
+    assert load(body).wearer.hip == Length(980.0, "98 cm")

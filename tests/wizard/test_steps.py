@@ -536,6 +536,19 @@ def test_like_a_garment_copies_its_widths_to_the_design():
     assert not liked.design().take_in
 
 
+def test_like_a_garment_leaves_the_thigh_to_the_blend():
+    """Just below the crotch a seam has no room to run out; the thigh is not copied."""
+    thigh = answer(WHOLE, "liked.0.width.thigh", "12")
+    assert "thigh" not in do(thigh, "like.0").design().width
+
+
+def test_a_foot_entry_far_from_the_rest_of_the_wearer_is_asked_about():
+    """23 in against an estimate of about 13 is a slip; a plausible one passes."""
+    odd = answer(WHOLE, "wearer.foot_entry", "23")
+    assert "ankle and height suggest" in said(odd, "wearer")
+    assert "suggest" not in said(WHOLE, "wearer")
+
+
 def test_like_a_garment_before_any_design_begins_one():
     """Copying widths is a first answer about narrowing too."""
     fresh = do(replace(WHOLE, designs=()), "like.0")

@@ -66,14 +66,15 @@ def _pairs(pairs: Sequence[str], example: str) -> dict[str, str]:
 
 
 def length(key: str, text: str, unit: Unit) -> Length:
-    """Read a length. Raises `ProjectError` naming the key."""
+    """Read a length; a bare number keeps the unit it was typed in. Raises `ProjectError`."""
     from legtaper.lengths import LengthError, parse_length  # noqa: PLC0415
     from legtaper.project import ProjectError  # noqa: PLC0415
 
     try:
-        return parse_length(text, unit)
+        read, other = parse_length(text, unit), parse_length(text, "mm")
     except LengthError as error:
         raise ProjectError(key, str(error)) from None
+    return read if read.mm == other.mm else replace(read, text=f"{read.text} {unit}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,8 +147,13 @@ def _go_back(project: Project, wish: Wish) -> tuple[Project, str]:
 
 
 def _accept(project: Project, wish: Wish) -> tuple[Project, str]:
-    changed = accept(project, wish.accept or 0)
-    return changed, f"Now: {status(changed)}."
+    number = wish.accept or 0
+    changed = accept(project, number)
+    before = project.rounds[number - 1].verdict
+    says = f"Now: {status(changed)}."
+    if before not in (None, "done"):
+        says = f"The verdict on round {number} is done; it was {before}.\n{says}"
+    return changed, says
 
 
 def _write_down(project: Project, wish: Wish) -> tuple[Project, str]:

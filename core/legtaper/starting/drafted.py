@@ -59,6 +59,9 @@ _WIDER: Final[Mapping[PanelName, int]] = {"front": -1, "back": 1}
 _HOLLOW: Final = 0.07
 """How much the inseam hollows out down to the thigh level, as a share of its reach."""
 
+_EASED_IN: Final = 10.0
+"""mm of one seam that can be eased into the other above the knee: common practice."""
+
 BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
 CHOICES: Final = (*_CHOSEN, "rise", "hip_above_crotch", "front_fork", "back_fork", "hem")
@@ -140,9 +143,20 @@ def _notes(table: BlockTable, unit: Unit, waist: bool) -> tuple[str, ...]:
     longer = lengths["back_inseam"] - lengths["front_inseam"]
     said = say_length(longer, unit)
     notes = [f"The back inseam is {said} longer than the front: ease it in above the knee."]
+    if longer > _EASED_IN:
+        notes = [
+            f"The back inseam is {said} longer than the front: ease in up to "
+            f"{say_length(_EASED_IN, unit)} above the knee, and on paper lower the back crotch "
+            "point by the rest."
+        ]
     if not waist:
         notes.append("Give the waist to get the whole piece: without it the leg ends at the hip.")
     return tuple(notes[longer < 3 :])
+
+
+def _read(mm: float) -> str:
+    """Say how a number was read, in both units: a slip of the unit shows at once."""
+    return f"read as {say_length(mm, 'in')}, {say_length(mm, 'cm')}; that"
 
 
 class _Numbers:
@@ -168,7 +182,7 @@ class _Numbers:
             low, high = _RANGES.get(key, (0, 5000))
             if not low - 1e-6 <= mm <= high:
                 least, most = say_length(low, self.unit), say_length(high, self.unit)
-                raise ProjectError(key, f"must lie from {least} to {most}; measure again")
+                raise ProjectError(key, f"{_read(mm)} is out of range, {least} to {most}")
         self.found[key] = number
 
     def body(self) -> None:

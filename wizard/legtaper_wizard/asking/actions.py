@@ -175,17 +175,24 @@ def _narrowing_actions(project: Project, at: Cursor) -> Iterator[Action]:
     yield from _design_actions(project, at)
 
 
-def _wanted(project: Project, liked: Liked, at: Cursor) -> dict[str, Length]:
-    """Return what the leg must measure to feel like a liked one, where the block is wider.
+_ROOM = 0.75
+"""Up to this share of the way to the crotch a seam has room to run out above."""
 
-    Rounded to 1/16 in or 1 mm, as nobody marks finer.
+
+def _wanted(project: Project, liked: Liked, at: Cursor) -> dict[str, Length]:
+    """Return what the leg must measure to feel like a liked one, up to the knee.
+
+    A thigh is not taken over: just below the crotch no curve has room to run out, and the thigh
+    follows from the blend. Rounded to 1/16 in or 1 mm, as nobody marks finer.
     """
     from legtaper.widths import liked_widths  # noqa: PLC0415  numpy comes with it
 
     block, unit = standing(project, at).block, project.length_unit
     wanted = {}
     for level, width in liked_widths(liked, project.fabric).items():
-        if block and level in leg_levels(project, at) and level in block.heights:
+        if not block or level not in leg_levels(project, at) or level not in block.heights:
+            continue
+        if block.heights[level] <= max(block.heights.get("knee", 0.0), _ROOM * block.crotch):
             step = "1/16in" if unit == "in" else "1mm"
             wanted[level] = from_mm(round_to(width.equal_ease, step), unit)
     return wanted

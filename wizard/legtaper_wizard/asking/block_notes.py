@@ -50,7 +50,7 @@ def block_notes(project: Project, at: Cursor) -> Iterator[Note]:
         yield from (Note("fail", reason + ".") for reason in found.reasons)
     if block_is_empty(project):
         yield Note("info", _OTHER_WAYS)
-    yield from _questions(project.block)
+    yield from _questions(project.block, project.length_unit)
     yield from _widths(project)
     block = standing(project, at).block
     if block is not None and project.block.outline:
@@ -127,11 +127,11 @@ def _panel_width(table: BlockTable, name: PanelName, level: str) -> float | None
 # --- questions ---------------------------------------------------------------------------------
 
 
-def _questions(table: BlockTable) -> Iterator[Note]:
+def _questions(table: BlockTable, unit: Unit) -> Iterator[Note]:
     points = {edge: _points(table, edge) for edge in EDGES}
     for edge, given in points.items():
-        yield from _off_curve(edge, given)
-        yield from _steep(edge, given, table)
+        yield from _off_curve(edge, given, unit)
+        yield from _steep(edge, given, table, unit)
     for name in PANELS:
         yield from _exchanged(table, name)
         yield from _off_center(table, name)
@@ -147,7 +147,7 @@ def _ask(edge: Edge, level: str, odd: str) -> Note:
     return Note("question", f"{words_of(key).label}: {odd}. Is it measured right?", key)
 
 
-def _off_curve(edge: Edge, given: Points) -> Iterator[Note]:
+def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:
     """Ask about an inner level that lies far off the curve through all the others."""
     from legtaper.curves import MonotoneCubic  # noqa: PLC0415  numpy comes with it
 
@@ -162,11 +162,13 @@ def _off_curve(edge: Edge, given: Points) -> Iterator[Note]:
         if not -inward <= off <= _OFF_CURVE:
             way = "further out" if off > 0 else "further in"
             yield _ask(
-                edge, levels[i], f"lies {abs(off):.0f} mm {way} than the levels beside it suggest"
+                edge,
+                levels[i],
+                f"lies {say_length(abs(off), unit)} {way} than the levels beside it suggest",
             )
 
 
-def _steep(edge: Edge, given: Points, table: BlockTable) -> Iterator[Note]:
+def _steep(edge: Edge, given: Points, table: BlockTable, unit: Unit) -> Iterator[Note]:
     """Ask where a seam below the thigh runs out or in faster than a leg does."""
     top = table.height.get("thigh") or table.height.get("crotch")
     levels = list(given)
@@ -176,7 +178,8 @@ def _steep(edge: Edge, given: Points, table: BlockTable) -> Iterator[Note]:
             yield _ask(
                 edge,
                 high,
-                f"runs {abs(r1 - r0):.0f} mm sideways within {y1 - y0:.0f} mm of height from the "
+                f"runs {say_length(abs(r1 - r0), unit)} sideways within "
+                f"{say_length(y1 - y0, unit)} of height from the "
                 f"{say_level(low)}",
             )
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from legtaper.foot import foot_entry
-from legtaper.lengths import say_both, say_length
+from legtaper.lengths import say_both, say_length, say_small
 from legtaper.project import SEAMS, Project, SeamName
 from legtaper_wizard.asking.block_notes import block_notes
 from legtaper_wizard.asking.fitting import is_waiting, number_at
@@ -216,7 +216,8 @@ def _hem(project: Project, at: Cursor) -> Iterator[Note]:
     if hem.come_in:
         yield Note(
             "number",
-            f"Each edge comes in by {hem.come_in:.1f} mm at each fold for the turn of the cloth.",
+            f"Each edge comes in by {say_small(hem.come_in, unit)} at each fold for the turn of "
+            "the cloth.",
         )
     yield from _findings(fit, "hem-sag", "hem-join")
 
@@ -226,8 +227,8 @@ def _widening(fit: Fit) -> str:
     unit, depth = fit.project.length_unit, fit.hem.depth
     wider = float(fit.taper.circumference(depth) - fit.taper.circumference(0.0))
     return (
-        f"{say_length(depth, unit)} up, the leg is {wider:.1f} mm wider round than at the hem; the "
-        "fold-up widens by the same."
+        f"{say_length(depth, unit)} up, the leg is {say_small(wider, unit)} wider round than at "
+        "the hem; the fold-up widens by the same."
     )
 
 

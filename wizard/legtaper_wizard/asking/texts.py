@@ -236,7 +236,7 @@ FIELDS: Mapping[str, Words] = {
     ),
     "fabric.thickness": Words(
         "Thickness",
-        "Of one layer. Fold it four times, measure, and divide by four.",
+        "Of one layer. Fold it to four layers, measure them, and divide by four.",
         "cloth counts as thin, so the fold-up is not brought in for the turn of the cloth",
     ),
     "block.label": Words("Block label", "What is written on the paper, to know it by."),

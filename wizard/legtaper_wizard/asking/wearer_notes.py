@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from legtaper.foot import foot_entry
 from legtaper.lengths import say_both, say_length
@@ -16,6 +17,9 @@ _USUAL = {
     "ankle": (140, 500), "foot_entry": (220, 600), "foot_length": (170, 380),
 }  # fmt: skip
 """Generous bounds in mm; outside them a number is read back and asked about (common practice)."""
+
+_FAR = 0.8
+"""The estimate is an upper bound, about a tenth above the middle; what is farther off is asked."""
 
 _PAIRS = (
     ("knee", "knee_bent", "A bent knee is larger than a straight one"),
@@ -66,6 +70,20 @@ def _foot(project: Project) -> Iterator[Note]:
         )
     else:
         yield Note("number", f"The hem must let {say_both(foot.mm, unit)} through.")
+        yield from _unlike(project)
+
+
+def _unlike(project: Project) -> Iterator[Note]:
+    """Ask about a foot entry that is far from what the rest of the wearer suggests."""
+    measured = project.wearer.foot_entry
+    guess = foot_entry(replace(project.wearer, foot_entry=None))
+    if measured and guess and not _FAR < measured.mm / guess.mm < 1 / _FAR:
+        near = say_length(guess.mm, project.length_unit)
+        text = (
+            f"Foot entry: {guess.estimated_from} suggest {near} at the most. Was it measured round "
+            "heel and instep once?"
+        )
+        yield Note("question", text, "wearer.foot_entry")
 
 
 def _stretch(project: Project) -> Iterator[Note]:

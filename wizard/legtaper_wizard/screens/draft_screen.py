@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
 
 _INTRO = (
-    "Hip, and height or inside leg, are enough; with the waist the whole piece is drafted. What "
-    "you do not give is estimated or chosen. Measurements typed here go to the wearer as well."
+    "Hip, and height or inside leg, are enough; the rest is estimated or chosen. What you measured "
+    "goes to the wearer as well."
 )
 
 
