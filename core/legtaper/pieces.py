@@ -11,7 +11,7 @@ import numpy as np
 from legtaper.block import OUTSEAM_SIDE
 from legtaper.curves import Array, Line, Point, foot
 from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
-from legtaper.fittings import stamp
+from legtaper.fittings import accepted, current, stamp
 from legtaper.lengths import say_length
 from legtaper.panels import STEP, Panel
 from legtaper.pattern import Pattern
@@ -187,7 +187,9 @@ def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> t
     if leg == "unaltered":
         lines = [f"{name} - UNALTERED LEG", "as the block has it, for the test: cut 1"]
     else:
-        lines = [f"{name} - narrowed leg", "cut 2 (one pair); for the test cut 1"]
+        tried = accepted(fit.project) and current(fit.project).name == fit.design.name
+        cut_it = "cut 2 (one pair)" if tried else "cut 2 (one pair); for the test cut 1"
+        lines = [f"{name} - narrowed leg", cut_it]
         lines.append(f"design: {clean(fit.design.name, 40)}")
     lines.append(clean(fit.project.name, 40))
     lines.append(stamp(fit.project, fit.design, on))

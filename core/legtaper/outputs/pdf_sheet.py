@@ -280,10 +280,18 @@ def _assembly(drawing: Drawing, tiling: Tiling, wide: float) -> list[Item]:
     """Set the plan at the left and how to use it at the right."""
     plan = Plan(drawing, tiling)
     what, *steps = _directions(tiling)
+    if any(stroke.layer == "join" for piece in drawing.pieces for stroke in piece.strokes):
+        steps.append(_TOP_OF_OWN)
     lines = [Paragraph(escape(what), _LEAD)]
     lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
     left = plan.width + 8 * mm
     return [Item(Table([[plan, lines]], [left, wide - left], style=_bare(0)))]
+
+
+_TOP_OF_OWN = (
+    "The dashed line at the top is no seam: lay the leg under your own pattern, grainline on "
+    "grainline and crotch line on crotch line, and trace its top."
+)
 
 
 def _directions(tiling: Tiling) -> list[str]:
