@@ -473,3 +473,37 @@ def test_a_bare_number_of_the_wrong_unit_is_read_back(tmp_path: Path) -> None:
     body = tmp_path / "b.toml"
     assert run("begin", body, "--from-body", "hip=98", "height=172", "--unit", "cm").exit_code == 0
     assert load(body).wearer.hip == Length(980.0, "98 cm")
+
+
+def test_many_files_get_a_line_each(courier: Path, tmp_path: Path) -> None:
+    """A teacher sees where each stands; a broken file is told of, and the worst status counts."""
+    well, broken, fresh = tmp_path / "well.toml", tmp_path / "broken.toml", tmp_path / "fresh.toml"
+    story = Path(__file__).parents[2] / "examples" / "story"
+    well.write_text((story / "5-done.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    fresh.write_text((story / "1-block.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    result = run("check", well, fresh)
+    assert result.exit_code == 0
+    assert f"{well}: All well; done:" in result.stdout
+    assert f"{fresh}: no design yet." in result.stdout
+    broken.write_text("wearr = 1")
+    changed(courier, 'hem = "12 in"', 'hem = "5 in"')
+    assert run("check", well, courier).exit_code == 1
+    result = run("check", well, broken, courier)
+    assert result.exit_code == 2
+    assert [line.split(":")[0] for line in result.stdout.splitlines()] == [
+        str(file) for file in (well, broken, courier)
+    ]
+    refused(run("check", well, courier, "--json"), "one FILE")
+
+
+def test_a_block_without_a_design_is_drawn_and_told_of(tmp_path: Path) -> None:
+    """`draw` shows the block; what needs a design says how to come to one."""
+    story = Path(__file__).parents[2] / "examples" / "story" / "1-block.toml"
+    file = tmp_path / "mine.toml"
+    file.write_text(story.read_text(encoding="utf-8"), encoding="utf-8")
+    result = run("draw", file, "--ascii")
+    assert result.exit_code == 0
+    assert "hem" in result.stdout
+    assert "of the block" in result.stdout
+    for command in ("check", "marks", "limits"):
+        refused(run(command, file), "no design yet", f"legtaper open {file}")

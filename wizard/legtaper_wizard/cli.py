@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar, cast
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar, cast
 
 import click
 
@@ -131,6 +131,11 @@ def _build(file: Path, design: str | None) -> Pattern:
     from legtaper.pattern import build  # noqa: PLC0415
 
     project = _load(file)
+    if not project.designs:
+        from legtaper.safe_write import shown_path  # noqa: PLC0415
+
+        name = shown_path(file)
+        raise Refusal(f"{name}: no design yet; say how much comes off with: legtaper open {name}")
     with _one_line(file):
         return build(project, design)
 
@@ -251,7 +256,8 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
         with _one_line(file):
             made = beginning.from_body(pairs, length_unit)
     else:
-        made = beginning.Beginning(example_text(example), ())
+        says = "An invented example: every number in it is nobody's. Put in your own."
+        made = beginning.Beginning(example_text(example), (says,))
     with _one_line(file):
         save_new(file, made.text, force=force)
     for line in made.says:
@@ -261,14 +267,21 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
 
 
 @main.command()
-@FILE
+@click.argument("files", metavar="FILE...", nargs=-1, required=True,
+                type=click.Path(path_type=Path))  # fmt: skip
 @DESIGN
 @JSON
-def check(file: Path, design: str | None, as_json: bool) -> None:
-    """Say what is well, what wants care and what fails. Exit status 1 if something fails."""
+def check(files: tuple[Path, ...], design: str | None, as_json: bool) -> None:
+    """Say what is well, what wants care and what fails. Exit status 1 if something fails.
+
+    Of several files it says one line each, and where each project stands.
+    """
     from legtaper.report import check_report  # noqa: PLC0415
     from legtaper_wizard.words import check_text, say  # noqa: PLC0415
 
+    if len(files) > 1:
+        _check_many(files, design, as_json)
+    file = files[0]
     pattern = _build(file, design)
     with _one_line(file):  # the cut lines are only drawn where they are asked for
         report = check_report(pattern) if as_json else {}
@@ -278,6 +291,17 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
     else:
         say(text)
     sys.exit(1 if pattern.failed else 0)
+
+
+def _check_many(files: tuple[Path, ...], design: str | None, as_json: bool) -> NoReturn:
+    from legtaper_wizard.overview import overview  # noqa: PLC0415
+    from legtaper_wizard.words import say  # noqa: PLC0415
+
+    if design is not None or as_json:
+        raise Refusal("--design and --json go with one FILE")
+    lines, worst = overview(files)
+    say("\n".join(lines))
+    sys.exit(worst)
 
 
 @main.command()
@@ -290,11 +314,18 @@ def check(file: Path, design: str | None, as_json: bool) -> None:
 @click.option("--view", type=click.Choice(["panels", "front"]), default="panels", show_default=True,
               help="Both panels, or one leg as the block beside one narrowed.")  # fmt: skip
 def draw(file: Path, design: str | None, ascii_only: bool, width: int | None, view: str) -> None:
-    """Draw the outline as text, old line and new."""
-    from legtaper_wizard.words import outline_text, say  # noqa: PLC0415
+    """Draw the outline as text, old line and new; the block alone while there is no design."""
+    from legtaper.pattern import block_of  # noqa: PLC0415
+    from legtaper_wizard.words import block_text, outline_text, say  # noqa: PLC0415
 
-    pattern = _build(file, design)
-    say(outline_text(pattern.fit, view=view, width=width, ascii_only=ascii_only))
+    project = _load(file)
+    if not project.designs and design is None:
+        with _one_line(file):
+            block = block_of(project)
+        say(block_text(block, project.length_unit, width=width, ascii_only=ascii_only))
+        return
+    fit = _build(file, design).fit
+    say(outline_text(fit, view=view, width=width, ascii_only=ascii_only))
 
 
 @main.command()

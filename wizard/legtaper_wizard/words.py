@@ -17,10 +17,12 @@ from legtaper.sheet import SheetTable, facts, marks_table, widths_table
 from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:
+    from legtaper.block import Block
     from legtaper.comparing import Column
     from legtaper.hem_widths import HemWidths
     from legtaper.limits import Limits
     from legtaper.pattern import Fit, Pattern
+    from legtaper.project import Unit
 
 MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?]"}
 """Text before a finding, so that nothing rests on color."""
@@ -300,6 +302,18 @@ def outline_text(fit: Fit, *, view: str, width: int | None, ascii_only: bool) ->
     rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
     old, new = (". block", "# narrowed") if ascii_only else ("dotted: block", "solid: narrowed")
     return "\n".join([*rows, "", f"{old}   {new}   {_view_words(view)}"])
+
+
+def block_text(block: Block, unit: Unit, *, width: int | None, ascii_only: bool) -> str:
+    """Return the outline of a block that nothing comes off yet."""
+    from legtaper.outputs.text_outline import render  # noqa: PLC0415
+    from legtaper.views import panels_view  # noqa: PLC0415
+
+    traces, tags = panels_view(block, unit)
+    ascii_only = ascii_only or not speaks_braille()
+    rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
+    words = "front at the left, back at the right; widths are round the leg of the block"
+    return "\n".join([*rows, "", words])
 
 
 def _view_words(view: str) -> str:
