@@ -229,9 +229,8 @@ def _too_much(typed: str, unit: str, at_most: float) -> str:
     limit = say_length(at_most, unit)
     if at_most >= 1000:
         limit = f"{at_most / 1000:g} m ({limit})"
-    return (
-        f"{_quote(typed)}: a length above {limit} can't be right here; write less, or another unit"
-    )
+    works = say_length(at_most / 10, unit)
+    return f"{_quote(typed)}: a length above {limit} can't be right here; write less, as in {works}"
 
 
 def _quote(text: str) -> str:
