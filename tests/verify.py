@@ -7,7 +7,7 @@ CHECKS = (
     ("lint", ["ruff", "check", "."]),
     ("format", ["ruff", "format", "--check", "."]),
     ("types", ["mypy"]),
-    ("tests", ["pytest"]),
+    ("tests", ["pytest", "-n", "auto", "--dist", "worksteal"]),
 )
 
 

@@ -79,7 +79,7 @@ def test_a_draft_that_is_left_is_kept_for_the_next_time(tmp_path: Path) -> None:
     [
         ("no=3", "Not taken: write yes, back, or a name and a number"),
         ("ease_knee=nothing", "Not taken:"),
-        ("ease_knee=90 cm", "must lie from"),
+        ("ease_knee=90 cm", "is out of range"),
     ],
 )
 def test_a_wrong_change_of_a_draft_is_not_taken(tmp_path: Path, typed: str, says: str) -> None:

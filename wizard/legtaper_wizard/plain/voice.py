@@ -21,7 +21,10 @@ class Voice:
     def say(self, text: str = "", indent: str = "") -> None:
         """Write one paragraph, wrapped; lines after the first begin with `indent`."""
         safe = self._spelled(clean(text, 5000))
-        lines = textwrap.wrap(safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False)
+        # A long name of a file stays whole, so that it can be heard, copied and typed.
+        lines = textwrap.wrap(
+            safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
+        )
         self._out.write("\n".join(lines or [""]) + "\n")
 
     def show(self, line: str) -> None:
