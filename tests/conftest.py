@@ -13,7 +13,7 @@ from legtaper.sheet import Sheet, SheetTable
 
 @pytest.fixture(autouse=True)
 def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
-    """Let no test depend on the locale or the settings of whoever runs it.
+    """Let no test depend on the locale or the settings of whoever runs it, nor change anything.
 
     Returns the folder that the settings of this test are kept in.
     """
@@ -22,6 +22,7 @@ def no_place(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     monkeypatch.setenv("LANG", "C.UTF-8")
     folder = tmp_path / ".config"
     monkeypatch.setenv("XDG_CONFIG_HOME", str(folder))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / ".state"))
     return folder
 
 

@@ -680,3 +680,18 @@ def test_steps_know_no_terminal():
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.strip() == "[]"
+
+
+def test_hip_and_waist_far_apart_are_asked_about():
+    """A hip of 81 in on a waist of 30 1/2 is a slip; the example's pass."""
+    odd = answered(WHOLE, ("wearer.hip", "81"), ("wearer.waist", "30 1/2"))
+    assert "The hip is 81 in and the waist 30 1/2" in said(odd, "wearer")
+    assert "The hip is" not in said(WHOLE, "wearer")
+
+
+def test_a_round_tried_on_before_it_was_printed_is_asked_about():
+    """The days of a round are in order, or one is a slip."""
+    printed = answer(WHOLE, "round.printed", "2026-11-25")
+    tried = answer(printed, "round.date", "2026-11-24")
+    assert "tried on before it was printed" in said(tried, "fitting")
+    assert "before it was printed" not in said(answer(tried, "round.date", "2026-11-26"), "fitting")

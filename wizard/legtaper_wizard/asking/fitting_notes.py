@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from legtaper.plain_text import clean
 from legtaper.project import Project
-from legtaper_wizard.asking.fitting import Offer, number_at, offer
+from legtaper_wizard.asking.fitting import Offer, number_at, offer, round_at
 from legtaper_wizard.asking.questions import Cursor, Note
 from legtaper_wizard.asking.standing import chosen_design, standing
 
@@ -24,12 +24,20 @@ def fitting_notes(project: Project, at: Cursor) -> Iterator[Note]:
     if again := sew_again(project, block):
         yield Note("caution", again)
     yield Note("info", f"Now: {status(project, block)}.")
+    yield from _days(project, at)
     found = offer(project, at)
     if found.problem:
         yield Note("fail", f"There is no next design yet: {found.problem}.")
     yield from _offered(found)
     yield Note("info", f"Next: {next_step(project, block)}.")
     yield from _earlier(project, at)
+
+
+def _days(project: Project, at: Cursor) -> Iterator[Note]:
+    one = round_at(project, at)
+    if one and one.date and one.printed and one.date < one.printed:
+        text = "It was tried on before it was printed. Is the day right?"
+        yield Note("question", text, "round.date")
 
 
 def _offered(found: Offer) -> Iterator[Note]:

@@ -21,6 +21,9 @@ _USUAL = {
 _FAR = 0.8
 """The estimate is an upper bound, about a tenth above the middle; what is farther off is asked."""
 
+_HIP_OF_WAIST = (0.75, 2.0)
+"""Beyond every one of the 507 adults of `bdims`, whose hips are 0.93 to 1.56 of their waists."""
+
 _PAIRS = (
     ("knee", "knee_bent", "A bent knee is larger than a straight one"),
     ("knee", "thigh", "A thigh is larger than a knee"),
@@ -33,6 +36,7 @@ _PAIRS = (
 def wearer_notes(project: Project, _: Cursor) -> Iterator[Note]:
     """Yield the foot entry, the usable stretch, and questions about odd numbers."""
     yield from _odd(project)
+    yield from _hip_of_waist(project)
     yield from _foot(project)
     yield from _stretch(project)
 
@@ -50,6 +54,14 @@ def _odd(project: Project) -> Iterator[Note]:
         if one and other and one.mm > other.mm:
             text = f"{holds}; here {other.text} stands against {one.text}. Measure both once more."
             yield Note("question", text, f"wearer.{large}")
+
+
+def _hip_of_waist(project: Project) -> Iterator[Note]:
+    """Ask where hip and waist are further apart than bodies are."""
+    hip, waist = project.wearer.hip, project.wearer.waist
+    if hip and waist and not _HIP_OF_WAIST[0] < hip.mm / waist.mm < _HIP_OF_WAIST[1]:
+        text = f"The hip is {hip.text} and the waist {waist.text}. Measure both once more."
+        yield Note("question", text, "wearer.hip")
 
 
 def _foot(project: Project) -> Iterator[Note]:
