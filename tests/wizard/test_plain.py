@@ -360,6 +360,26 @@ def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):
     assert sit(None)[0] == 0
 
 
+@pytest.mark.parametrize("lines", [[], [""], ["quit"], ["?", ""]])
+def test_nothing_is_begun_without_a_name(tmp_path, monkeypatch, lines):
+    """`?` is no name but asks for help; Enter and quit end with a closing word."""
+    monkeypatch.chdir(tmp_path)
+    status, said = sit(None, *lines)
+    assert status == 0
+    assert said.endswith("Nothing was begun, and nothing was changed.")
+    assert ("A name begins a project in a new file" in said) == ("?" in lines)
+    assert not list(tmp_path.glob("*.toml"))
+
+
+def test_the_name_of_a_new_project_need_not_be_typed_twice(tmp_path, monkeypatch):
+    """What was typed for the file stands at the name; Enter keeps it, and the unit is asked."""
+    monkeypatch.chdir(tmp_path)
+    said = sit(None, "winter trousers", "", "2")[1]
+    assert "Name of the project [winter trousers]:" in said
+    begun = load(tmp_path / "winter trousers.toml")
+    assert (begun.name, begun.length_unit) == ("winter trousers", "cm")
+
+
 def test_the_pattern_is_written_beside_the_project(tmp_path):
     """At the end svg and dxf are written; what is there already is asked about."""
     path = tmp_path / "trousers.toml"

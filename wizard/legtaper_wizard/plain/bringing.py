@@ -57,7 +57,7 @@ def _agrees(voice: Voice, project: Project) -> bool:
     if block_is_empty(project):
         return True
     voice.say("There is a block already. Undo brings it back once it is replaced.")
-    return voice.ask("Put this one in its place? yes or no [no]:") == "yes"
+    return voice.agrees("Put this one in its place?")
 
 
 # --- drafted ---------------------------------------------------------------------------------

@@ -61,7 +61,8 @@ def _write(voice: Voice, project: Project, files: Sequence[Path], how: tuple[str
     try:
         pattern = build(project, current(project).name)
         for file in files:
-            force = file.exists() and _may_replace(voice, file)
+            question = f"{file} is there already. Write over it?"
+            force = file.exists() and voice.agrees(question)
             if file.exists() and not force:
                 voice.say(f"{file}: left as it was.")
                 whole = False
@@ -71,7 +72,3 @@ def _write(voice: Voice, project: Project, files: Sequence[Path], how: tuple[str
         voice.say(f"Not written: {error}")
         return False
     return whole
-
-
-def _may_replace(voice: Voice, file: Path) -> bool:
-    return voice.ask(f"{file} is there already. Write over it? yes or no [no]:") == "yes"

@@ -94,13 +94,13 @@ class PlainWizard:
         """What is answered so far."""
         return self._history.present
 
-    def run(self) -> None:
-        """Ask until she is done, or quits, or the input ends."""
+    def run(self, *, from_the_start: bool = False) -> None:
+        """Ask until she is done, or quits, or the input ends; from where work stopped."""
         self._voice.say(
             "Type an answer and press Enter. Enter alone keeps what stands in brackets, or skips. "
             "Type ? for help and all commands, quit to stop."
         )
-        self._enter(self._step)
+        self._enter(0 if from_the_start else self._step)
         while self._ask():
             pass
 
