@@ -8,6 +8,8 @@ from typing import TextIO
 from legtaper.plain_text import clean, to_ascii
 
 WIDTH = 78
+LEAVES = ("back", "quit")
+"""What leaves a dialogue inside the wizard."""
 
 
 def is_yes(typed: str) -> bool:
