@@ -15,7 +15,7 @@ FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
 
 _SAID = {"hem": "hem, round the leg"}
 """Names that say more than their key does."""
-_QUESTION = "Yes takes it; back leaves it; or a number to change, as knee=40 cm:"
+_QUESTION = "Yes takes it; back leaves it; list reads it all; or a change, as knee=40 cm:"
 _HELP = (
     "Yes takes the draft, back leaves it. To change a number, type its name, = and the number, as "
     "in knee=40 cm; several may stand in a line, as in inside leg=80 cm, ease thigh=7 cm. A name "
@@ -29,9 +29,7 @@ def spoken(key: str) -> str:
     return _SAID.get(key, key.replace("_", " "))
 
 
-_NAMES = {
-    name.lower(): key for key in KEYS for name in (key, spoken(key), label_of(key))
-}  # fmt: skip
+_NAMES = {name.lower(): key for key in KEYS for name in (key, spoken(key), label_of(key))}
 _PAIR = re.compile(
     rf"(?:^|[\s,;])({'|'.join(sorted(map(re.escape, _NAMES), key=len, reverse=True))})\s*=",
     re.IGNORECASE,

@@ -49,9 +49,7 @@ def write_outputs(voice: Voice, project: Project, folder: Path) -> Outcome:
             return "test" if whole and said["leg"] == "both" else "on"
 
 
-def _ask_all(
-    voice: Voice, questions: Sequence[_Question], said: dict[str, str]
-) -> Outcome | None:  # fmt: skip
+def _ask_all(voice: Voice, questions: Sequence[_Question], said: dict[str, str]) -> Outcome | None:
     """Fill in what is not said yet; return how it ended where nothing is to be written."""
     while one := _next(questions, said):
         typed = _ask(voice, one)

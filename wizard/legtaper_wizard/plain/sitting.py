@@ -8,18 +8,18 @@ from datetime import date
 from pathlib import Path
 
 from legtaper.project import Project
-from legtaper_wizard.asking.nudges import step_said
 from legtaper_wizard.plain.beside import say_side_by_side
 from legtaper_wizard.plain.bringing import Kept, bring
 from legtaper_wizard.plain.changes import Changes, Keeper
 from legtaper_wizard.plain.files import Outcome, write_outputs
-from legtaper_wizard.plain.prompts import Prompt, changed_at, meant, prompts_of
+from legtaper_wizard.plain.prompts import Prompt, bracket, changed_at, meant, moving, prompts_of
 from legtaper_wizard.plain.telling import (
     ask_step,
     asks_for_change,
     say_answers,
     say_commands,
     say_help,
+    say_hem_widths,
     say_note,
     say_standing,
     say_words,
@@ -38,7 +38,6 @@ from legtaper_wizard.steps import (
     do,
     echo,
     first_open,
-    hem_widths_page,
     nudge,
     shows,
     state,
@@ -107,11 +106,11 @@ class PlainWizard:
         if self._index >= len(prompts) or self._locked(self._step):
             return self._leave_step()
         prompt = prompts[self._index]
-        self._voice.say(prompt.field.how + self._moving(prompt))
+        self._voice.say(prompt.field.how + moving(self.project, prompt))
         for number, (_, label) in enumerate(prompt.field.choices, 1):
             if prompt.field.kind == "choice":
                 self._voice.say(f"  {number}: {label}")
-        typed = self._voice.ask(f"{prompt.field.label} [{self._bracket(prompt)}]:")
+        typed = self._voice.ask(f"{prompt.field.label} [{bracket(self.project, prompt)}]:")
         return typed is not None and self._take(prompt, typed)
 
     def _leave_step(self) -> bool:
@@ -134,26 +133,12 @@ class PlainWizard:
             return
         self._enter(self._step + 1)
 
-    def _bracket(self, prompt: Prompt) -> str:
-        """Return what Enter alone means."""
-        field, said = prompt.field, value(self.project, prompt.field.key, prompt.at)
-        if said:
-            return dict(field.choices).get(said, said)
-        if field.placeholder:
-            return dict(field.choices).get(field.placeholder, field.placeholder)
-        return "skip" if field.optional else "needed"
-
-    def _moving(self, prompt: Prompt) -> str:
-        moves = prompt.field.group in ("blend", "curve") and prompt.field.placeholder
-        step = step_said(self.project.length_unit)
-        return f" Type + or - to move it by a step of {step}, -3 for three down." if moves else ""
-
     def _take(self, prompt: Prompt, typed: str) -> bool:
         if typed in self._commands:
             return self._commands[typed](prompt)
         if not typed:
             return self._enter_alone(prompt)
-        if self._moving(prompt) and (found := _NUDGE.fullmatch(typed)):
+        if moving(self.project, prompt) and (found := _NUDGE.fullmatch(typed)):
             return self._nudge(prompt, int(found[1] + (found[2] or "1")))
         return self._answer(prompt, meant(prompt.field, typed))
 
@@ -272,8 +257,8 @@ class PlainWizard:
 
     def _help(self, prompt: Prompt) -> bool:
         say_help(self._voice, STEPS[self._step].id, prompt.field.key)
-        if moving := self._moving(prompt):
-            self._voice.say(moving.strip())
+        if says := moving(self.project, prompt):
+            self._voice.say(says.strip())
         self._voice.say("Type commands to hear what else can be typed.")
         return True
 
@@ -324,10 +309,7 @@ class PlainWizard:
         return True
 
     def _widths(self, prompt: Prompt) -> bool:
-        """Say which hem widths work."""
-        lines = hem_widths_page(self.project, prompt.at, spoken=True)
-        for line in lines or ["That is known once the block stands and something comes off it."]:
-            self._voice.say(line)
+        say_hem_widths(self._voice, self.project, prompt.at)
         return True
 
     def _more(self, prompt: Prompt) -> bool:

@@ -11,7 +11,16 @@ from legtaper_wizard.asking.texts import STEPS as WORDS
 from legtaper_wizard.asking.texts import words_of
 from legtaper_wizard.glossary import glossary_text
 from legtaper_wizard.plain.voice import Voice
-from legtaper_wizard.steps import LAST, STEPS, Note, help_text, state, summary
+from legtaper_wizard.steps import (
+    LAST,
+    STEPS,
+    Cursor,
+    Note,
+    help_text,
+    hem_widths_page,
+    state,
+    summary,
+)
 
 MARKS = {
     "number": "", "info": "", "good": "[ok] ", "caution": "[care] ", "fail": "[FAIL] ",
@@ -152,3 +161,10 @@ def say_words(voice: Voice) -> bool:
     for paragraph in text.split("\n\n"):
         voice.say(paragraph, indent="  ")
     return True
+
+
+def say_hem_widths(voice: Voice, project: Project, at: Cursor) -> None:
+    """Say which hem widths work."""
+    lines = hem_widths_page(project, at, spoken=True)
+    for line in lines or ["That is known once the block stands and something comes off it."]:
+        voice.say(line)
