@@ -71,6 +71,23 @@ def test_every_command_explains_itself(name: str) -> None:
     assert len(result.output.splitlines()) > 5
 
 
+@pytest.mark.usefixtures("new_account")
+@pytest.mark.parametrize("option", ["--plain", "--ascii"])
+def test_the_wizard_begins_by_lines_without_a_command(tmp_path: Path, option: str) -> None:
+    """`legtaper --plain` asks for a project line by line; with --ascii in plain letters."""
+    typed = "hose\nHose f\u00fcr Zo\u00eb\nquit\n"
+    result = CliRunner().invoke(main, [option], input=typed)
+    assert result.exit_code == 0, result.output
+    assert "Name for a new project:" in result.output
+    assert result.output.isascii() == (option == "--ascii")
+    assert 'name = "Hose f\u00fcr Zo\u00eb"' in (tmp_path / "hose.toml").read_text("utf-8")
+
+
+def test_options_of_the_wizard_go_behind_a_command(courier: Path) -> None:
+    """Before a command they are refused in one line that says where they go."""
+    refused(run("--plain", "check", courier), "legtaper open FILE --plain")
+
+
 def test_check_says_all_is_well(courier: Path) -> None:
     """The mild design passes; exit status 0."""
     result = run("check", courier, "--design", "easy taper")

@@ -65,6 +65,20 @@ def test_a_fitting_that_breaks_off_loses_nothing(mine: Path) -> None:
     assert "The hem is 11 3/4 in round the leg, before 12 in." in said
 
 
+def test_a_next_design_that_is_undone_is_named(mine: Path) -> None:
+    """Work goes on with the design before, where the next one is offered; redo returns to it."""
+    lines = ("today", "today", "skip", "", "-1/4", "skip", "skip", "2", "1")
+    said = sit(mine, "steps", "11", *lines, "undo", "9", "back", "redo")
+    undone = 'Undone: next design, evened out over four edges; work goes on with "slim taper".'
+    assert undone in said
+    behind = said[said.index(undone) :]
+    assert behind.index("Step 11 of 11") < behind.index("Number, or Enter for none:")
+    assert "There are numbers 1 to 4" in behind
+    assert behind.count("Verdict [too far]:") == 1
+    assert 'work goes on with "slim taper 2"' in behind
+    assert current(load(mine)).name == "slim taper 2"
+
+
 def test_slips_are_said_and_asked_again(mine: Path) -> None:
     """A day, a depth and a number that cannot be are refused, each in a line."""
     said = sit(mine, "steps", "11", "tomorrow", "today", "2026-02-30", "", "skip", "", "1/4 foot")

@@ -14,9 +14,10 @@ from legtaper.project_file import write_project
 from legtaper.store import Store, load, save_new
 from legtaper_wizard.plain import run
 from legtaper_wizard.plain.prompts import prompts_of
-from legtaper_wizard.plain.sitting import COMMANDS, PlainWizard
+from legtaper_wizard.plain.sitting import PlainWizard
+from legtaper_wizard.plain.telling import COMMANDS, say_help
 from legtaper_wizard.plain.voice import WIDTH, Voice
-from legtaper_wizard.steps import STEPS, answer, value
+from legtaper_wizard.steps import STEPS, answer, shows, value
 
 WHOLE = typed()
 
@@ -142,19 +143,112 @@ def test_undo_across_steps_goes_back_to_the_step():
 
 def test_steps_lists_all_with_their_state_and_jumps_by_number():
     """`steps` marks each step in words; a locked step says what it waits for."""
-    sitting = Sitting("steps", "6", "steps", "3", "steps", "12", "steps", "", "quit")
+    sitting = Sitting("steps", "6", "12", "3", "steps", "", "quit")
     assert " 1 [open] Project" in sitting.text
     assert " 6 [locked] How narrow - waits for the block" in sitting.text
     assert "How narrow waits for the block." in sitting.text
-    assert "Step 3 of 11: Block" in sitting.text
     assert "There are steps 1 to 11." in sitting.text
+    assert sitting.text.count("Number of the step, or Enter to stay:") == 4
+    assert sitting.text.count("Step 3 of 11: Block") == 1
 
 
-def test_help_is_about_the_question_and_names_every_command():
-    """`?` says how to measure, common slips, and all commands."""
+def test_help_is_about_the_question():
+    """`?` says how to measure and common slips; of the commands it names the one that tells."""
     sitting = Sitting("steps", "2", *[""] * 6, "?", "quit")
     assert "It is larger than the knee standing." in sitting.text
+    assert "Type commands to hear what else can be typed." in sitting.text
+    assert "stop; every answer is saved" not in sitting.text
+
+
+def test_commands_are_told_when_they_are_asked_for():
+    """`commands` names each word that is taken, and how to answer with one of them."""
+    sitting = Sitting("commands", "quit")
     assert all(f"{name}: {does}" in sitting.words for name, does in COMMANDS)
+    assert "When the answer itself is such a word, as in back, type =back." in sitting.words
+    for name in ", ".join(name for name, _ in COMMANDS if name != "quit").split(", "):
+        assert "Not taken" not in Sitting(name, "quit").text
+        assert Sitting(name, "quit").project.name == ""
+
+
+def test_no_help_names_a_key_of_the_screen():
+    """Where the shared texts speak of keys and cells, the prompts name what is typed."""
+    for step in range(len(STEPS)):
+        for prompt in prompts_of(WHOLE, step):
+            sitting = Help(step, prompt.field.key)
+            assert not re.search(r"\bF\d|Ctrl|\bcell|\barrow", sitting.words), sitting.words
+    fitting = Help(len(STEPS) - 1, "round.printed").words
+    assert "Type more: there you can go back to any round." in fitting
+    assert "The word clear takes a pinch away." in fitting
+
+
+class Help:
+    """What `?` says at a question."""
+
+    def __init__(self, step: int, key: str):
+        out = io.StringIO()
+        say_help(Voice(io.StringIO(), out), STEPS[step].id, key)
+        self.words = " ".join(out.getvalue().split())
+
+
+def test_on_entering_a_step_what_wants_care_comes_first():
+    """Fails and cares are said in full; what is well is counted, and said on `notes`."""
+    sitting = Sitting("steps", "10", "quit", project=WHOLE)
+    entered = sitting.text[sitting.text.rindex("Step 10 of 11") :]
+    well = sum(note.kind == "good" for note in shows(WHOLE, "pattern"))
+    assert well > 5
+    assert f"{well} more are well; type notes to hear them." in entered
+    assert "[ok]" not in entered
+    first = [line for line in entered.splitlines() if line.startswith("[")]
+    assert [line.split("]")[0] for line in first] == sorted(line.split("]")[0] for line in first)
+    told = Sitting("steps", "10", "notes", "quit", project=WHOLE)
+    assert told.text[told.text.rindex("Step 10 of 11") :].count("[ok]") == well
+
+
+def test_a_locked_step_is_passed_in_a_line():
+    """What it is for is not read out before it can be answered."""
+    sitting = Sitting("steps", "3", "next", "quit", project=typed("name"))
+    entered = sitting.text[sitting.text.index("Step 4 of 11") :]
+    assert entered.splitlines()[1] == "Waits for the block."
+
+
+def test_a_number_that_is_asked_about_can_be_changed():
+    """Behind the question stands how; the numbers of a file that is opened are named."""
+    sitting = Sitting(*TO_THE_WAIST, "34", "back", "80 cm", "quit", project=METRIC)
+    assert "[?] Waist: read as 13 3/8 in, 34 cm." in sitting.words
+    assert "To change your answer, type back." in sitting.text
+    assert value(sitting.project, "wearer.waist") == "80 cm"
+    odd = answer(METRIC, "wearer.waist", "34")
+    resumed = Sitting(*TO_THE_WAIST, "quit", project=odd)
+    assert "To change it, answer Waist again." in resumed.text
+
+
+METRIC = Project("Trial", "cm")
+TO_THE_WAIST = ("steps", "2", "")
+
+
+def test_a_blend_that_fails_says_how_it_is_changed():
+    """[FAIL] is followed by the way back to the answer; a good answer has no such line."""
+    failed = Sitting("steps", "7", "", "", "straight", "back", "follow", "quit", project=WHOLE)
+    assert "[FAIL] A ruled back outseam would leave the old seam" in failed.words
+    assert failed.text.count("To change your answer, type back.") == 1
+    assert failed.project == WHOLE
+
+
+def test_a_metric_length_is_not_said_twice():
+    """38 cm is said as it was typed; what is less plain is still said in millimeters."""
+    lines = ("84.5", "back", "82 1/2 cm", "back", "34 in")
+    said = Sitting(*TO_THE_WAIST, *lines, project=METRIC).text
+    assert "84.5 cm. Saved" in said
+    assert "845 mm" not in said
+    assert "82 1/2 cm = 825 mm" in said
+    assert "34 in = 863.6 mm" in said
+
+
+def test_an_unnamed_project_goes_on_where_it_stopped():
+    """A name that was never given does not lead back to the first step."""
+    unnamed = typed(*[key for key, _ in TYPED if key != "name"])
+    assert unnamed.name == ""
+    assert "Step 10 of 11" in Sitting("quit", project=unnamed).text
 
 
 def test_a_word_that_is_a_command_can_be_an_answer():
@@ -193,6 +287,7 @@ def test_plus_and_minus_move_a_blend():
     assert "Outseam blends at 37 1/2 in." in sitting.text
     assert "Outseam blends at 37 3/4 in." in sitting.text
     assert "It is at the end of its range and stays." in sitting.text
+    assert "Type + or - to move it by a step of 1/4 in" in sitting.words
     assert value(sitting.project, "design.blend.outseam") == "38 in"
 
 
@@ -209,7 +304,7 @@ def test_more_offers_what_else_can_be_done():
     assert "1: Like Grey corduroys" in sitting.text
     assert [design.name for design in sitting.project.designs] == ["first taper", "slim"]
     assert value(sitting.project, "design.width.hem") == "14 1/4 in"
-    odd = Sitting("steps", "6", "more", "77", "more", "2", "first taper", "quit", project=WHOLE)
+    odd = Sitting("steps", "6", "more", "77", "2", "first taper", "quit", project=WHOLE)
     assert "There are numbers 1 to" in odd.text
     assert "Not done: there is a design" in odd.words
     assert odd.project == WHOLE
@@ -225,7 +320,8 @@ def test_another_liked_garment_is_asked_for_after_the_last():
 
 def test_work_goes_on_where_it_stopped():
     """A half-finished project opens at its first open step."""
-    assert "Step 3 of 11" in Sitting(project=typed("name", "wearer")).text.splitlines()[3]
+    text = Sitting(project=typed("name", "wearer")).text
+    assert re.findall(r"Step \d+ of 11", text) == ["Step 3 of 11"]
 
 
 def test_a_name_with_accents_is_spelled_plainly_in_ascii():
@@ -360,6 +456,26 @@ def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):
     assert sit(None)[0] == 0
 
 
+@pytest.mark.parametrize("lines", [[], [""], ["quit"], ["?", ""]])
+def test_nothing_is_begun_without_a_name(tmp_path, monkeypatch, lines):
+    """`?` is no name but asks for help; Enter and quit end with a closing word."""
+    monkeypatch.chdir(tmp_path)
+    status, said = sit(None, *lines)
+    assert status == 0
+    assert said.endswith("Nothing was begun, and nothing was changed.")
+    assert ("A name begins a project in a new file" in said) == ("?" in lines)
+    assert not list(tmp_path.glob("*.toml"))
+
+
+def test_the_name_of_a_new_project_need_not_be_typed_twice(tmp_path, monkeypatch):
+    """What was typed for the file stands at the name; Enter keeps it, and the unit is asked."""
+    monkeypatch.chdir(tmp_path)
+    said = sit(None, "winter trousers", "", "2")[1]
+    assert "Name of the project [winter trousers]:" in said
+    begun = load(tmp_path / "winter trousers.toml")
+    assert (begun.name, begun.length_unit) == ("winter trousers", "cm")
+
+
 def test_the_pattern_is_written_beside_the_project(tmp_path):
     """At the end svg and dxf are written; what is there already is asked about."""
     path = tmp_path / "trousers.toml"
@@ -378,21 +494,83 @@ def test_the_pattern_is_written_beside_the_project(tmp_path):
 @pytest.mark.parametrize(
     ("lines", "problem"),
     [
-        (["png"], "png is not one of pdf, svg, dxf"),
-        (["svg", "left"], "the leg is one of narrowed, unaltered, both"),
-        (["svg", "narrowed", "../up"], "give a name without a folder"),
-        (["pdf", "napkin", "both", "leg"], "napkin"),
+        (["png", "svg", "", "leg"], "png is not one of pdf, svg, dxf"),
+        (["svg", "left", "NARROWED", "leg"], "the leg is one of narrowed, unaltered, both"),
+        (["svg", "narrowed", "../up", "leg"], "give a name without a folder"),
+        (["svg pdf", "napkin", "a0", "", "leg"], "use a4, letter, a3, a0 or a roll"),
     ],
 )
-def test_a_file_that_cannot_be_written_is_explained(tmp_path, lines, problem):
-    """What is wrong is said in a line, and the wizard goes on."""
+def test_a_wrong_answer_about_files_is_asked_again(tmp_path, lines, problem):
+    """What would be right is said at once, and the same question comes again."""
     path = tmp_path / "trousers.toml"
     save_new(path, write_project(WHOLE))
     status, said = sit(path, "steps", "10", "next", *lines, "quit")
     assert status == 0
-    assert "Not written" in said
+    assert said.count("Not taken:") == 1
     assert problem in said
-    assert not list(tmp_path.glob("*.svg")) + list(tmp_path.glob("*.pdf"))
+    assert f"Wrote {tmp_path / 'leg.svg'}" in said
+    assert "Step 11 of 11" in said
+
+
+def test_back_leads_through_the_questions_about_files(tmp_path):
+    """From step 11 to what to write, from there to the last allowance; inside, one back."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    write = "Write which [none]:"
+    said = sit(path, "steps", "11", "back", "", "back", "pdf", "", "back", "back", "none")[1]
+    assert said.count(write) == 3
+    assert said.count("Paper [letter]:") == 2
+    up = sit(path, "steps", "11", "back", "back", "quit")[1]
+    assert up.index(write) < up.index("Allowance at the slit")
+
+
+def test_a_paper_that_the_pattern_does_not_fit_is_asked_for_again(tmp_path):
+    """Only the paper; what else was said stands."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    said = sit(path, "write", "pdf", "roll:21 cm", "", "leg", "a0", "quit")[1]
+    assert "Not written:" in said
+    assert said.count("Leg [narrowed]:") == 1
+    assert (tmp_path / "leg.pdf").exists()
+
+
+def test_files_can_be_written_from_every_step(tmp_path):
+    """`write` asks on the first step too; where there is no pattern it says what is missing."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    assert "Wrote" in sit(path, "steps", "1", "write", "svg", "", "leg", "quit")[1]
+    early = Sitting("write", "quit").words
+    assert "There is no pattern to write yet: it waits for the block." in early
+
+
+def test_quit_inside_the_questions_about_files_writes_nothing(tmp_path):
+    """It leaves them alone, and the step goes on."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    said = sit(path, "steps", "1", "write", "svg", "?", "quit", "answers")[1]
+    assert "Nothing was written; quit once more stops." in said
+    assert "Name of the project: Courier trousers" in said
+    assert not list(tmp_path.glob("*.svg"))
+
+
+@pytest.mark.parametrize(
+    ("reply", "writes"), [("Y", True), ("YES", True), ("n", False), ("", False), ("what", False)]
+)
+def test_yes_and_no_may_be_short(tmp_path, reply, writes):
+    """Yes and no may be a letter, in any case, Enter is no, and anything else is asked again."""
+    path = tmp_path / "trousers.toml"
+    save_new(path, write_project(WHOLE))
+    (tmp_path / "leg.svg").write_text("old")
+    said = sit(path, "write", "svg", "", "leg", reply, "No", "quit")[1]
+    assert said.count("Write over it? yes or no [no]:") == 1 + (reply == "what")
+    assert ((tmp_path / "leg.svg").read_text() != "old") == writes
+
+
+def test_comparing_needs_a_design():
+    """Before there is one, `compare` says so instead of asking."""
+    said = Sitting("compare", "quit").text
+    assert "There is no design to set side by side yet" in said
+    assert "Which side by side" not in said
 
 
 def test_which_hem_widths_work_is_said_line_by_line() -> None:

@@ -61,9 +61,62 @@ def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
     project, said = sit(tmp_path, *lines)
     assert "sew and fit it before you taper" in said
     assert "estimated: from the height" in said
-    assert "ease_knee = 8 cm (given: as you gave it)" in said
+    assert "ease knee = 8 cm (given: as you gave it)" in said
+    assert "hem, round the leg = " in said
     assert project.block.outline
     assert project.wearer.hip is not None
+
+
+DRAFTED = (*DRAFT, "104", "170", "", "", "")
+"""As far as the question whether to take the draft."""
+
+
+def test_a_draft_is_read_once_and_then_what_changed(tmp_path: Path) -> None:
+    """A change is followed by the numbers that it changes; `list` reads all of them again."""
+    changed = sit(tmp_path, *DRAFTED, "knee=40 cm", "back")[1]
+    assert changed.count("knee = 40 cm (given") == 1
+    assert changed.count("hip = 104 cm") == 1
+    listed = sit(tmp_path, *DRAFTED, "knee=41 cm", "list", "back")[1]
+    assert listed.count("knee = 41 cm (given") == 2
+    assert listed.count("hip = 104 cm") == 2
+
+
+def test_numbers_of_a_draft_are_named_as_they_are_read(tmp_path: Path) -> None:
+    """Spaces, capitals, several in a line, the long name of the hem; Y takes the draft."""
+    line = "inside leg=80, Ease thigh=7 cm; hem, round the leg = 46 cm"
+    project, said = sit(tmp_path, *DRAFTED, line, "Y")
+    assert "inside leg = 80 cm (given" in said
+    assert "ease thigh = 7 cm (given" in said
+    assert "hem, round the leg = 46 cm (given" in said
+    assert project.block.outline
+
+
+def test_a_line_with_one_wrong_number_changes_none(tmp_path: Path) -> None:
+    """It says which of them is wrong."""
+    said = sit(tmp_path, *DRAFTED, "knee=40 cm, ease thigh=wide", "back")[1]
+    assert "Not taken: ease thigh:" in said
+    assert "knee = 40 cm" not in said
+
+
+def test_help_and_quit_inside_a_draft_are_about_the_draft(tmp_path: Path) -> None:
+    """`?` says how to change a number, at its question too; quit leaves the draft alone."""
+    said = sit(tmp_path, *DRAFT, "?", "104", "170", "", "", "", "?", "quit", "answers")[1]
+    assert "Enter takes what stands in brackets" in said
+    assert "several may stand in a line" in said
+    assert said.count("hip = 104 cm") == 1
+    assert "quit once more stops" in said
+    assert "Name of the project: Trial" in said
+
+
+def test_help_and_quit_inside_a_drawing_are_about_the_drawing(tmp_path: Path) -> None:
+    """At the file, at an outline and at what is proposed."""
+    lines = (*TRACE, "?", "outline.svg", "?", *AS_GUESSED, "?", "quit")
+    said = sit(tmp_path, *lines, "answers")[1]
+    assert "Each panel is one closed outline" in said
+    assert "Type an answer or its number" in said
+    assert said.count('as in "front crotch point +5"') == 2
+    assert "quit once more stops" in said
+    assert "Name of the project: Trial" in said
 
 
 def test_a_draft_that_is_left_is_kept_for_the_next_time(tmp_path: Path) -> None:
@@ -77,7 +130,7 @@ def test_a_draft_that_is_left_is_kept_for_the_next_time(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ("no=3", "Not taken: write yes, back, or a name and a number"),
+        ("no=3", "Not taken: write yes, back, list, or a name and a number"),
         ("ease_knee=nothing", "Not taken:"),
         ("ease_knee=90 cm", "is out of range"),
     ],

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import io
 import stat
 import sys
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 import platformdirs
 import pytest
 
+from legtaper.store import load
 from legtaper_wizard import crash
 from legtaper_wizard.start import start
 
@@ -18,9 +20,54 @@ def test_a_missing_file_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixtur
     says = capsys.readouterr().err
     assert says.count("\n") == 1
     assert "legtaper begin" in says
-    assert "choose a new project" in says
+    assert "legtaper alone begins a new project" in says
     assert "\x1b" not in says
     assert not missing.exists()
+
+
+class Person(io.StringIO):
+    """Somebody at a terminal who types these lines."""
+
+    def isatty(self) -> bool:
+        """Say that it is one."""
+        return True
+
+
+@pytest.mark.parametrize("typed", ["", "Y", "yes"])
+@pytest.mark.usefixtures("new_account")
+def test_line_by_line_a_missing_file_is_offered_to_be_begun(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: str
+) -> None:
+    """Enter or a yes begins it, its name is the project's, and the unit is the next question."""
+    out, missing = Person(), tmp_path / "my trousers.toml"
+    monkeypatch.setattr(sys, "stdin", Person(f"{typed}\n\n2\n"))
+    monkeypatch.setattr(sys, "stdout", out)
+    assert start(missing, plain=True) == 0
+    assert "Begin a project of that name? yes or no [yes]:" in out.getvalue()
+    assert "Name of the project [my trousers]:" in out.getvalue()
+    assert (load(missing).name, load(missing).length_unit) == ("my trousers", "cm")
+
+
+@pytest.mark.parametrize("lines", ["N\n", "", "perhaps\nno\n"])
+def test_a_missing_file_is_not_begun_without_a_yes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lines: str
+) -> None:
+    """A no, the end of the input, or a no after something else leave no file."""
+    out, missing = Person(), tmp_path / "mine.toml"
+    monkeypatch.setattr(sys, "stdin", Person(lines))
+    monkeypatch.setattr(sys, "stdout", out)
+    assert start(missing, plain=True) == 0
+    assert "Nothing was begun." in out.getvalue()
+    assert out.getvalue().count("Begin a project") == 1 + lines.startswith("perhaps")
+    assert not missing.exists()
+
+
+def test_a_missing_file_is_refused_where_nobody_can_be_asked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """From a pipe `--plain` begins nothing."""
+    assert start(tmp_path / "mine.toml", plain=True) == 2
+    assert "no such file" in capsys.readouterr().err
 
 
 def test_without_any_input_it_says_so(

@@ -36,6 +36,8 @@ DESIGN = click.option("--design", metavar="NAME", shell_complete=_design_names,
                       help="Which design; the last one if left out.")  # fmt: skip
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
 FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
+PLAIN = click.option("--plain", is_flag=True,
+                     help="Line by line, for screen readers and simple terminals.")  # fmt: skip
 ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
 
 
@@ -151,28 +153,33 @@ def _print_json(report: dict[str, Any]) -> None:
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
+@PLAIN
+@ASCII
 @click.version_option(package_name="legtaper")
 @click.pass_context
-def main(context: click.Context) -> None:
+def main(context: click.Context, plain: bool, ascii_only: bool) -> None:
     """Narrow the legs of a trouser block that hangs well, step by step.
 
-    Without a command the wizard opens. It asks, draws, warns and remembers; everything it asks
-    stands in one project file, which the commands below read.
+    Without a command the wizard opens; with --plain it asks line by line. It asks, draws, warns and
+    remembers; everything it asks stands in one project file, which the commands below read.
     """
     if context.invoked_subcommand is None:
         from legtaper_wizard.start import start  # noqa: PLC0415
 
-        sys.exit(start(None))
+        sys.exit(start(None, plain=plain, ascii_only=ascii_only))
+    if plain or ascii_only:
+        raise Refusal("--plain and --ascii go behind a command, as in: legtaper open FILE --plain")
 
 
 @main.command("open")
 @FILE
-@click.option(
-    "--plain", is_flag=True, help="Line by line, for screen readers and simple terminals."
-)
+@PLAIN
 @ASCII
 def open_file(file: Path, plain: bool, ascii_only: bool) -> None:
-    """Open the wizard on a project, where the work stopped."""
+    """Open the wizard on a project, where the work stopped.
+
+    Line by line, a FILE that is not there can be begun.
+    """
     from legtaper_wizard.start import start  # noqa: PLC0415
 
     with _one_line(file):

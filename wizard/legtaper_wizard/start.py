@@ -16,13 +16,15 @@ INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
 def start(path: Path | None, *, plain: bool = False, ascii_only: bool = False) -> int:
     """Run the wizard on a project, or where one is chosen; return the exit status.
 
-    Raises `StoreError` or `ProjectError` for a file that cannot be read or understood.
+    A file that is not there is offered to be begun at the line prompts, else refused. Raises
+    `StoreError` or `ProjectError` for a file that cannot be read or understood.
     """
-    if path is not None and _is_missing(path):
-        return _no_such_file(path)
-    if sys.stdin is None or sys.stdout is None:
+    missing = path is not None and _is_missing(path)
+    if not missing and (sys.stdin is None or sys.stdout is None):
         return _refuse("there is no input or no output to talk through; open both")
     look = terminal.look_here(plain=plain, ascii_only=ascii_only)
+    if path is not None and missing and not (look.plain and terminal.can_answer()):
+        return _no_such_file(path)
     from legtaper.project import ProjectError  # noqa: PLC0415 - `--help` must not wait for it
     from legtaper.store import StoreError  # noqa: PLC0415
 
@@ -77,8 +79,8 @@ def _no_such_file(path: Path) -> int:
     from legtaper.safe_write import shown_path  # noqa: PLC0415 - an end needs no fast start
 
     return _refuse(
-        f"{shown_path(path)}: there is no such file; begin one with: legtaper begin {path}, "
-        "or run legtaper and choose a new project"
+        f"{shown_path(path)}: there is no such file; legtaper alone begins a new project, and "
+        f"legtaper begin {path} one from an example"
     )
 
 

@@ -63,6 +63,11 @@ def look_here(*, plain: bool = False, ascii_only: bool = False) -> Look:
     return look(os.environ, _isatty(sys.stdin), shown, encoding, plain=plain, ascii_only=ascii_only)
 
 
+def can_answer() -> bool:
+    """Whether somebody can be asked: there is a terminal to read from and one to write to."""
+    return _isatty(sys.stdin) and _isatty(sys.stdout)
+
+
 def prepare(environ: MutableMapping[str, str]) -> None:
     """Set what the libraries read at import, after `look`. What she set for herself stays."""
     environ.setdefault("ESCDELAY", _ESCAPE_MS)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from legtaper.lengths import Length, say_both, say_length, understood
-from legtaper.project import Design, Project
+from legtaper.project import Design, Project, Unit
 from legtaper_wizard.asking.answers import answer, parsed, value
 from legtaper_wizard.asking.fitting import is_waiting, number_at
 from legtaper_wizard.asking.keys import level_of, rule_of
@@ -13,6 +14,7 @@ from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.standing import chosen_design, standing
 
 _SEWN = ("design.take_in.", "design.width.", "design.extra.", "design.blend.")
+_METRIC = re.compile(r"-?\d+(?:\.\d+)? ?(?:mm|cm)", re.ASCII)
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -35,12 +37,19 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
         return "holds the seam where it was sewn"
     if isinstance(said, Length):
         sewn = _sewn(project, key, at) if text != value(project, key, at) else []
-        return "; ".join([understood(said), *sewn, *_consequences(project, key, said, at)])
+        return "; ".join(
+            [_read_as(said, project.length_unit), *sewn, *_consequences(project, key, said, at)]
+        )
     if isinstance(said, date):
         return f"{said.day} {_MONTHS[said.month - 1]} {said.year}"
     if isinstance(said, float):
         return _percent(key, said)
     return dict(rule.choices).get(said, said)
+
+
+def _read_as(said: Length, unit: Unit) -> str:
+    """Say how a length was read; a plain number on a metric tape says so itself."""
+    return said.text if unit == "cm" and _METRIC.fullmatch(said.text) else understood(said)
 
 
 def _percent(key: str, percent: float) -> str:

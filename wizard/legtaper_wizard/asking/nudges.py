@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from legtaper.lengths import Length, from_mm
-from legtaper.project import Project, SeamName
+from legtaper.lengths import Length, from_mm, say_length
+from legtaper.project import Project, SeamName, Unit
 from legtaper_wizard.asking.answers import answer
 from legtaper_wizard.asking.places import get
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
@@ -38,6 +38,11 @@ def nudge(project: Project, key: str, steps: int, fine: bool = False, at: Cursor
     if not steps or high < low or abs(mm - now) < _HAIR:
         return project
     return answer(project, key, from_mm(mm, project.length_unit).text, at)
+
+
+def step_said(unit: Unit) -> str:
+    """Say how far one usual step moves a blend or a curve."""
+    return say_length(_STEPS[unit][0], unit)
 
 
 def blend_range(fit: Fit, seam: SeamName) -> tuple[float, float]:

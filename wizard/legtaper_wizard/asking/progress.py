@@ -53,7 +53,10 @@ def say_problem(problem: Problem) -> str:
 
 
 def _project(project: Project, _: Cursor) -> StepState:
-    return DONE if project.name.strip() else _open("the project has no name yet")
+    if project.name.strip():
+        return DONE
+    says = "the project has no name yet"
+    return _look(says) if _begun(project, "project") else _open(says)
 
 
 def _wearer(project: Project, _: Cursor) -> StepState:
@@ -256,6 +259,7 @@ def _begun(project: Project, step_id: str) -> bool:
 
 
 _ANSWERED: Mapping[str, Callable[[Project], bool]] = {
+    "wearer": lambda project: project.wearer != Wearer() or project.fabric != Fabric(),
     "block": lambda project: project.block != BlockTable(),
     "block-test": lambda project: project.block_test is not None,
     "liked": lambda project: bool(project.liked),

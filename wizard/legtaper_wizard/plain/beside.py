@@ -13,6 +13,9 @@ _MOST = 30
 def say_side_by_side(voice: Voice, project: Project) -> bool:
     """Ask which designs and rounds, and say how they differ; whether the input goes on."""
     items = known_items(project)
+    if not items:
+        voice.say("There is no design to set side by side yet; How narrow begins one.")
+        return True
     if len(items) > _MOST:
         voice.say(f"The last {_MOST} of {len(items)} designs and rounds:")
     for item in items[-_MOST:]:

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from legtaper.project import Project, ProjectError
 from legtaper_wizard.asking.actions import DRAFT, block_is_empty
-from legtaper_wizard.beginning import draft_lines
-from legtaper_wizard.blocks.drafting import CAUTION, KEYS, Drafting, label_of
+from legtaper_wizard.blocks.drafting import CAUTION, Drafting
+from legtaper_wizard.plain.drafting import FIRST, DraftTalk, ask_one
 from legtaper_wizard.plain.prompts import meant
-from legtaper_wizard.plain.voice import Voice
+from legtaper_wizard.plain.voice import LEAVES, Voice, is_yes
 from legtaper_wizard.steps import AnswerError
 
 if TYPE_CHECKING:
@@ -21,13 +21,20 @@ if TYPE_CHECKING:
     from legtaper_wizard.blocks.marks import Mark
     from legtaper_wizard.blocks.sheet import Sheet
 
-_FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
-_PAIR = re.compile(r"([a-z_]+) *= *(.*)")
 _MOVE = re.compile(r"(front|back) (.+?) *([+-]) *(\d+(?:\.\d+)?)(?: *mm)?", re.ASCII)
 _HOW_TO_CHANGE = (
     "To move one of these, type its panel and name, then + or - and how many mm, as in "
     '"front crotch point +5". Corners go along the outline, the grainline sideways, levels up. '
     '"outlines" asks again which outline is which. '
+)
+
+
+_HELP_WITH_FILE = (
+    "Type the name of a file, with its folder where it is not in the project's own. Each panel "
+    "is one closed outline in it, at true size. Enter or back leaves this."
+)
+_HELP_WITH_OUTLINES = (
+    "Type an answer or its number. Enter takes what stands in brackets; back leaves the drawing."
 )
 
 
@@ -52,12 +59,18 @@ def bring(
     return changed
 
 
+def _say_left(voice: Voice, typed: str | None) -> None:
+    """Say that it is not the wizard that is left, where that was typed."""
+    if typed and typed.lower() == "quit":
+        voice.say("Only the question of the block is left; quit once more stops.")
+
+
 def _agrees(voice: Voice, project: Project) -> bool:
     """Ask before a block is replaced."""
     if block_is_empty(project):
         return True
     voice.say("There is a block already. Undo brings it back once it is replaced.")
-    return voice.ask("Put this one in its place? yes or no [no]:") == "yes"
+    return voice.agrees("Put this one in its place?")
 
 
 # --- drafted ---------------------------------------------------------------------------------
@@ -66,57 +79,24 @@ def _agrees(voice: Voice, project: Project) -> bool:
 def _draft(voice: Voice, project: Project, kept: Kept) -> Project | None:
     voice.say(CAUTION)
     drafting = Drafting.of(project, kept.texts)
-    for key in _FIRST:
+    for key in FIRST:
         if getattr(project.wearer, key) is None and key not in drafting.texts:
-            found = _number(voice, drafting, key)
-            if found is None:
+            found = ask_one(voice, drafting, key)
+            if not isinstance(found, Drafting):
+                _say_left(voice, found)
                 return None
             drafting = found
             kept.texts = drafting.texts
+    talk = DraftTalk(voice, drafting)
     while True:
-        kept.texts = drafting.texts
-        _say_draft(voice, drafting)
-        typed = voice.ask("Yes takes it; back leaves it; or a number to change, as knee=40 cm:")
-        if typed in (None, "back", "quit"):
+        typed = talk.ask()
+        if typed is None or typed.lower() in LEAVES:
+            _say_left(voice, typed)
             return None
-        if typed.lower() == "yes":
-            if drafting.problem() is None:
-                return drafting.into(project) if _agrees(voice, project) else None
-            continue
-        pair = _PAIR.fullmatch(typed)
-        if not pair or pair[1] not in KEYS:
-            voice.say(f"Not taken: write yes, back, or a name and a number: {', '.join(KEYS)}.")
-            continue
-        try:
-            drafting = drafting.typed(pair[1], pair[2])
-        except AnswerError as error:
-            voice.say(f"Not taken: {error}.")
-
-
-def _number(voice: Voice, drafting: Drafting, key: str) -> Drafting | None:
-    """Ask for one measurement until it can be taken; nothing where the input ends."""
-    while True:
-        one = next(asked for asked in drafting.fields() if asked.key == key)
-        voice.say(one.how)
-        usual = one.placeholder or ("skip" if one.optional else "needed")
-        typed = voice.ask(f"{label_of(key)} [{usual}]:")
-        if typed in (None, "back", "quit"):
-            return None
-        if not typed and usual == "needed":
-            voice.say("The draft rests on this one; back leaves the draft.")
-            continue
-        try:
-            return drafting.typed(key, typed)
-        except AnswerError as error:
-            voice.say(f"Not taken: {error}.")
-
-
-def _say_draft(voice: Voice, drafting: Drafting) -> None:
-    if drafting.problem() is not None:
-        voice.say(f"[?] {drafting.told()}")
-        return
-    for line in draft_lines(drafting.draft(), drafting.unit):
-        voice.say(line, indent="  ")
+        takes = talk.hear(typed)
+        kept.texts = talk.drafting.texts
+        if takes:
+            return talk.drafting.into(project) if _agrees(voice, project) else None
 
 
 # --- traced ----------------------------------------------------------------------------------
@@ -146,8 +126,14 @@ def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet |
     usual = f"[{old.path}]" if old else "or Enter to leave it"
     while True:
         typed = voice.ask(f"Drawing, an .svg or .dxf file at true size, {usual}:")
-        if not typed or typed in ("back", "quit"):
+        if not typed:
             return old if typed == "" else None
+        if typed.lower() in LEAVES:
+            _say_left(voice, typed)
+            return None
+        if typed == "?":
+            voice.say(_HELP_WITH_FILE)
+            continue
         path, scale = place_of(typed, folder), ""
         while True:
             try:
@@ -196,8 +182,12 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
         for number, text in enumerate(choices if key != "scale" else (), 1):
             voice.say(f"  {number}: {text}")
         typed = voice.ask(f"{one.label} [{said}]:")
-        if typed in (None, "back", "quit"):
+        if typed is None or typed.lower() in LEAVES:
+            _say_left(voice, typed)
             return None
+        if typed == "?":
+            voice.say(_HELP_WITH_OUTLINES)
+            continue
         text = typed if key == "scale" else meant(one, typed)
         if not text:
             return sheet
@@ -231,8 +221,12 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
         known = lines
         typed = voice.ask("Yes takes the block; back leaves it; or a change:")
         said = "back" if typed is None else typed.lower()
-        if said in ("yes", "back", "quit", "outlines"):
-            return said, sheet
+        if is_yes(said) or said in (*LEAVES, "outlines"):
+            _say_left(voice, typed)
+            return "yes" if is_yes(said) else said, sheet
+        if said == "?":
+            voice.say(_HOW_TO_CHANGE)
+            continue
         move = _MOVE.fullmatch(said)
         mark = marks.get((move[1], move[2])) if move else None
         if move is None or mark is None:

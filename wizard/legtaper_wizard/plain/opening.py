@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
+from legtaper.plain_text import clean
 from legtaper.project import Project, ProjectError
 from legtaper.project_file import write_project
 from legtaper.store import Store, StoreError, recent, remember, save_new
@@ -18,24 +19,33 @@ from legtaper_wizard.plain.voice import Voice
 from legtaper_wizard.steps import STEPS, shows, state
 
 NOT_SAVED = 2
+_HELP = (
+    "A name begins a project in a new file in this folder: courier trousers begins courier "
+    "trousers.toml. The name of a project file that is there opens it. A number opens a project "
+    "of the list, where one was read out. Enter alone stops."
+)
 
 
 def run(path: Path | None, *, stdin: TextIO, stdout: TextIO, ascii_only: bool = False) -> int:
     """Run the wizard on a project file, or on one that is chosen; return the exit status.
 
-    A file that is not there yet is begun. Raises `StoreError` or `ProjectError` for one that
-    cannot be read or understood.
+    A file that is not there yet is begun, with its name as the project's; where it was named in
+    the call and somebody sits at the prompts, she is asked first. Raises `StoreError` or
+    `ProjectError` for a file that cannot be read or understood.
     """
     voice = Voice(stdin, stdout, ascii_only)
-    path = path or _choose(voice)
-    if path is None:
+    chosen = path or _choose(voice)
+    if chosen is None:
         return 0
-    if not os.path.exists(path):  # noqa: PTH110 - a name that is too long is not there either
-        save_new(path, write_project(Project()))
-    store = Store.open(path, for_writing=True)
+    begun = not os.path.exists(chosen)  # noqa: PTH110 - a name that is too long is not there either
+    if begun:
+        if path and stdin.isatty() and not _may_begin(voice, path):
+            return 0
+        save_new(chosen, write_project(Project(clean(chosen.stem, 80).strip())))
+    store = Store.open(chosen, for_writing=True)
     try:
         remember(store.path)
-        return _look(voice, store) if store.read_only else _sit(voice, store)
+        return _look(voice, store) if store.read_only else _sit(voice, store, begun)
     finally:
         store.close()
         stdout.flush()
@@ -59,10 +69,10 @@ class _Keeper:
         return f"Saved {at:%H:%M}."
 
 
-def _sit(voice: Voice, store: Store) -> int:
+def _sit(voice: Voice, store: Store, begun: bool) -> int:
     keeper = _Keeper(store)
     wizard = PlainWizard(voice, store.project, keeper, store.path.parent)
-    wizard.run()
+    wizard.run(from_the_start=begun)
     if keeper.problem:
         return _rescue(voice, wizard.project, store.path)
     voice.say(f"Stopped. Every answer is saved in {store.path}.")
@@ -94,6 +104,15 @@ def _look(voice: Voice, store: Store) -> int:
     return 0
 
 
+def _may_begin(voice: Voice, path: Path) -> bool:
+    """Ask whether a file that is not there is meant to be begun."""
+    voice.say(f"There is no file {path} yet.")
+    begins = voice.agrees("Begin a project of that name?", usual=True)
+    if not begins:
+        voice.say("Nothing was begun.")
+    return begins
+
+
 # --- choosing ----------------------------------------------------------------------------------
 
 
@@ -103,11 +122,12 @@ def _choose(voice: Voice) -> Path | None:
     for number, path in enumerate(known, 1):
         voice.say(f"{number:2}: {_about(path)}", indent="    ")
     what = "Number of a project, or a name for a new one:" if known else "Name for a new project:"
-    while (typed := voice.ask(what)) and typed != "quit":
-        found = _meant(typed, known)
+    while (typed := voice.ask(what)) and typed.lower() not in ("quit", "back"):
+        found = _HELP if typed == "?" else _meant(typed, known)
         if isinstance(found, Path):
             return found
         voice.say(found)
+    voice.say("Stopped. Nothing was begun, and nothing was changed.")
     return None
 
 

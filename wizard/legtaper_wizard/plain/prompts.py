@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from legtaper.project import Project
+from legtaper_wizard.asking.nudges import step_said
 from legtaper_wizard.steps import LAST, STEPS, Cursor, Field, value
 
 
@@ -35,6 +36,23 @@ def _asked_otherwise(project: Project, field: Field, at: Cursor) -> bool:
     if not field.key.startswith("design.width.") or value(project, field.key, at):
         return False
     return bool(value(project, f"design.take_in.{field.level}", at))
+
+
+def bracket(project: Project, prompt: Prompt) -> str:
+    """Return what Enter alone means."""
+    field, said = prompt.field, value(project, prompt.field.key, prompt.at)
+    if said or field.placeholder:
+        shown = said or field.placeholder
+        return dict(field.choices).get(shown, shown)
+    return "skip" if field.optional else "needed"
+
+
+def moving(project: Project, prompt: Prompt) -> str:
+    """Say how an answer is moved by steps, "" where it is not."""
+    if prompt.field.group not in ("blend", "curve") or not prompt.field.placeholder:
+        return ""
+    step = step_said(project.length_unit)
+    return f" Type + or - to move it by a step of {step}, -3 for three down."
 
 
 def meant(field: Field, typed: str) -> str:

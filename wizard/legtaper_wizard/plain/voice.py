@@ -8,6 +8,18 @@ from typing import TextIO
 from legtaper.plain_text import clean, to_ascii
 
 WIDTH = 78
+LEAVES = ("back", "quit")
+"""What leaves a dialogue inside the wizard."""
+
+
+def is_yes(typed: str) -> bool:
+    """Whether a typed line says yes."""
+    return typed.lower() in ("y", "yes")
+
+
+def is_no(typed: str) -> bool:
+    """Whether a typed line says no."""
+    return typed.lower() in ("n", "no")
 
 
 class Voice:
@@ -44,6 +56,21 @@ class Voice:
         if not line or not self._in.isatty():
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
+
+    def agrees(self, question: str, *, usual: bool = False) -> bool:
+        """Ask for yes or no until it is one of them.
+
+        Enter means what is usual; the end of the input means no.
+        """
+        while (
+            typed := self.ask(f"{question} yes or no [{'yes' if usual else 'no'}]:")
+        ) is not None:
+            if not typed:
+                return usual
+            if is_yes(typed) or is_no(typed):
+                return is_yes(typed)
+            self.say("That is neither: write yes or no, or y or n.")
+        return False
 
     def _spelled(self, text: str) -> str:
         """Return the text in letters that the output can show."""
