@@ -2,150 +2,32 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar, cast
+from typing import TYPE_CHECKING, Any, NoReturn, cast
 
 import click
 
-from legtaper_wizard.contents import Contents
-
-# Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+from legtaper_wizard.calling import (
+    ASCII,
+    DESIGN,
+    FILE,
+    FORCE,
+    JSON,
+    PLAIN,
+    Commands,
+    Refusal,
+    build_pattern,
+    day_given,
+    designs_on_the_line,
+    load_project,
+    one_line,
+    print_json,
+)
+from legtaper_wizard.looking_up import change_or_show, completion, explain_words, manual
 
 if TYPE_CHECKING:
-    from legtaper.pattern import Pattern
-    from legtaper.project import Project, Unit
-
-Command = TypeVar("Command", bound=Callable[..., Any])
-
-FILE = click.argument("file", type=click.Path(path_type=Path))
-
-
-def _design_names(_: click.Context, __: click.Parameter, typed: str) -> list[Any]:
-    from legtaper_wizard.completion import design_names  # noqa: PLC0415 - only Tab asks for it
-
-    return design_names(typed)
-
-
-DESIGN = click.option("--design", metavar="NAME", shell_complete=_design_names,
-                      help="Which design; the last one if left out.")  # fmt: skip
-JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
-FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
-PLAIN = click.option("--plain", is_flag=True,
-                     help="Line by line, for screen readers and simple terminals.")  # fmt: skip
-ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
-
-
-class Refusal(click.ClickException):
-    """A wrong call or a wrong input: one line, exit status 2."""
-
-    exit_code = 2
-
-    def show(self, file: Any = None) -> None:
-        """Print the one line."""
-        from legtaper.plain_text import clean  # noqa: PLC0415
-
-        click.echo(f"legtaper: {clean(self.format_message(), 500)}", file=file or sys.stderr)
-
-
-class Commands(Contents):
-    """The group of all commands; a wrong call gets one line, too."""
-
-    # The overloads of click only say whether it returns; this one does as it is told.
-    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:  # type: ignore[override]
-        """Run, and leave with the exit status of the contract."""
-        standalone = extra.pop("standalone_mode", True)
-        try:
-            status = super().main(args, standalone_mode=False, **extra)
-        except Refusal as refusal:
-            refusal.show()
-            status = refusal.exit_code
-        except click.UsageError as error:
-            path = error.ctx.command_path if error.ctx else "legtaper"
-            from legtaper.plain_text import clean  # noqa: PLC0415
-
-            problem = clean(" ".join(error.format_message().split()), 500)
-            click.echo(f"legtaper: {problem} See {path} --help", err=True)
-            status = error.exit_code
-        except click.Abort:
-            status = 130
-        except OSError as error:  # of the output itself: what a file says is told by the command
-            status = _not_printed(error)
-        except Exception as error:
-            from legtaper_wizard.crash import report  # noqa: PLC0415  only a fault needs it
-
-            status = report(error)
-        if not standalone:
-            return status
-        sys.exit(status)
-
-
-def _not_printed(error: OSError) -> int:
-    from legtaper.safe_write import say_reason  # noqa: PLC0415
-
-    click.echo(f"legtaper: the answer could not be printed: {say_reason(error)}", err=True)
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # else Python tries once more at its end
-    return Refusal.exit_code
-
-
-@contextmanager
-def _one_line(subject: Path | None = None) -> Iterator[None]:
-    """Turn what is wrong with the input into one line that names the file."""
-    from legtaper.safe_write import StoreError, say_reason, shown_path  # noqa: PLC0415
-
-    try:
-        yield
-    except StoreError as error:
-        raise Refusal(str(error)) from None
-    except OSError as error:
-        if isinstance(error, BrokenPipeError) or not subject:
-            raise  # nobody reads on; or no file was named that could be the reason
-        raise Refusal(f"{shown_path(subject)}: {say_reason(error)}") from None
-    except ValueError as error:
-        if not _is_about_the_input(error):
-            raise
-        start = f"{shown_path(subject)}: " if subject else ""
-        raise Refusal(f"{start}{error}") from None
-
-
-def _is_about_the_input(error: ValueError) -> bool:
-    # Looked up only here: `PaperError` comes with numpy, and the wizard must not wait for that.
-    from legtaper.lengths import LengthError  # noqa: PLC0415
-    from legtaper.outputs.tiles import PaperError  # noqa: PLC0415
-    from legtaper.project import ProjectError  # noqa: PLC0415
-
-    return isinstance(error, ProjectError | LengthError | PaperError)
-
-
-def _load(file: Path) -> Project:
-    from legtaper.store import load  # noqa: PLC0415
-
-    with _one_line(file):
-        return load(file)
-
-
-def _build(file: Path, design: str | None) -> Pattern:
-    from legtaper.pattern import build  # noqa: PLC0415
-
-    project = _load(file)
-    if not project.designs:
-        from legtaper.safe_write import shown_path  # noqa: PLC0415
-
-        name = shown_path(file)
-        raise Refusal(f"{name}: no design yet; say how much comes off with: legtaper open {name}")
-    with _one_line(file):
-        return build(project, design)
-
-
-def _print_json(report: dict[str, Any]) -> None:
-    import json  # noqa: PLC0415
-
-    click.echo(json.dumps(report, indent=1, ensure_ascii=True, allow_nan=False))
+    from legtaper.project import Unit
 
 
 @click.group(
@@ -182,7 +64,7 @@ def open_file(file: Path, plain: bool, ascii_only: bool) -> None:
     """
     from legtaper_wizard.start import start  # noqa: PLC0415
 
-    with _one_line(file):
+    with one_line(file):
         sys.exit(start(file, plain=plain, ascii_only=ascii_only))
 
 
@@ -197,7 +79,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
     """
     from legtaper_wizard.demo import run  # noqa: PLC0415
 
-    with _one_line(folder):
+    with one_line(folder):
         sys.exit(run(folder, ascii_only, force))
 
 
@@ -254,18 +136,18 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
         raise Refusal(f"{pairs[0][:60]} is one argument too many; KEY=VALUE goes with --from-body")
     length_unit = cast("Unit", unit)
     if drawing := svg or dxf:
-        with _one_line(drawing):
+        with one_line(drawing):
             source = beginning.DrawingFile(
                 drawing, ".svg" if svg else ".dxf", front, back, px_per_inch, drawing_unit
             )
             made = beginning.from_drawing(source, pairs, length_unit)
     elif from_body:
-        with _one_line(file):
+        with one_line(file):
             made = beginning.from_body(pairs, length_unit)
     else:
         says = "An invented example: every number in it is nobody's. Put in your own."
         made = beginning.Beginning(example_text(example), (says,))
-    with _one_line(file):
+    with one_line(file):
         save_new(file, made.text, force=force)
     for line in made.says:
         say(clean(line, 500))
@@ -289,12 +171,12 @@ def check(files: tuple[Path, ...], design: str | None, as_json: bool) -> None:
     if len(files) > 1:
         _check_many(files, design, as_json)
     file = files[0]
-    pattern = _build(file, design)
-    with _one_line(file):  # the cut lines are only drawn where they are asked for
+    pattern = build_pattern(file, design)
+    with one_line(file):  # the cut lines are only drawn where they are asked for
         report = check_report(pattern) if as_json else {}
         text = "" if as_json else check_text(pattern)
     if as_json:
-        _print_json(report)
+        print_json(report)
     else:
         say(text)
     sys.exit(1 if pattern.failed else 0)
@@ -325,13 +207,13 @@ def draw(file: Path, design: str | None, ascii_only: bool, width: int | None, vi
     from legtaper.pattern import block_of  # noqa: PLC0415
     from legtaper_wizard.words import block_text, outline_text, say  # noqa: PLC0415
 
-    project = _load(file)
+    project = load_project(file)
     if not project.designs and design is None:
-        with _one_line(file):
+        with one_line(file):
             block = block_of(project)
         say(block_text(block, project.length_unit, width=width, ascii_only=ascii_only))
         return
-    fit = _build(file, design).fit
+    fit = build_pattern(file, design).fit
     say(outline_text(fit, view=view, width=width, ascii_only=ascii_only))
 
 
@@ -354,10 +236,10 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
 
     if as_csv and as_json:
         raise Refusal("choose --csv or --json, not both")
-    fitted = _build(file, design).fit
+    fitted = build_pattern(file, design).fit
     step = step or DEFAULT_STEP[fitted.project.length_unit]
     if as_json:
-        _print_json(marks_report(fitted, step))
+        print_json(marks_report(fitted, step))
     elif as_csv:
         click.echo(marks_csv(fitted, step), nl=False)
     else:
@@ -367,7 +249,7 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
 @main.command()
 @FILE
 @click.argument("out", type=click.Path(path_type=Path))
-@click.option("--design", metavar="NAME", shell_complete=_design_names,
+@click.option("--design", metavar="NAME", shell_complete=designs_on_the_line,
               help="Which design; else the accepted or current one, else the last.")  # fmt: skip
 @click.option("--paper", metavar="PAPER",
               help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only). "
@@ -385,8 +267,8 @@ def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each op
     from legtaper_wizard.words import say, which_text  # noqa: PLC0415
     from legtaper_wizard.writing import write_pattern_file  # noqa: PLC0415
 
-    project, paper = _load(file), paper or settings().paper or "a4"
-    with _one_line(file):
+    project, paper = load_project(file), paper or settings().paper or "a4"
+    with one_line(file):
         pattern = build(project, design or current(project).name)
         click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
         say(which_text(pattern.fit))
@@ -409,18 +291,18 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
     from legtaper.report import limits_report  # noqa: PLC0415
     from legtaper_wizard.words import limits_text, say  # noqa: PLC0415
 
-    fitted = _build(file, design).fit
+    fitted = build_pattern(file, design).fit
     found = find_limits(fitted)
     if as_json:
-        _print_json(limits_report(found, hem_widths(fitted)))
+        print_json(limits_report(found, hem_widths(fitted)))
     else:
         say(limits_text(found, hem_widths(fitted), fitted))
 
 
 @main.command()
 @FILE
-@click.option("--design", "designs", metavar="NAME", multiple=True, shell_complete=_design_names,
-              help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
+@click.option("--design", "designs", metavar="NAME", multiple=True,
+              shell_complete=designs_on_the_line, help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
 @click.option("--round", "numbers", metavar="N", type=click.IntRange(1), multiple=True,
               help="Which muslin round, by its number; may be given more than once.")  # fmt: skip
 @JSON
@@ -452,32 +334,21 @@ def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each o
 
     if as_json and out:
         raise Refusal("choose --json or --out, not both")
-    project = _load(file)
-    with _one_line(file):
+    project = load_project(file)
+    with one_line(file):
         if not (designs or numbers or as_json):
             designs = latest(project)
         shown = columns(project, designs, numbers)
         if as_json:
             from legtaper.report import compare_report  # noqa: PLC0415
 
-            _print_json(compare_report(shown))
+            print_json(compare_report(shown))
         elif out:
             from legtaper_wizard.writing import write_compare_page  # noqa: PLC0415
 
             click.echo(write_compare_page(shown, out, force=force))
         else:
             click.echo(compare_text(shown, width=width, ascii_only=ascii_only))
-
-
-def _day(_: click.Context, __: click.Parameter, typed: str | None) -> date | None:
-    from legtaper.plain_text import clean  # noqa: PLC0415
-    from legtaper_wizard.dates import read_date  # noqa: PLC0415
-    from legtaper_wizard.settings import settings  # noqa: PLC0415
-
-    try:
-        return read_date(typed, settings().dates, date.today()) if typed is not None else None
-    except ValueError as error:
-        raise click.BadParameter(f'"{clean(typed or "", 30)}" {error}.') from None
 
 
 @main.command(
@@ -488,10 +359,10 @@ def _day(_: click.Context, __: click.Parameter, typed: str | None) -> date | Non
     '    --pinch knee:outseam:-1/4in --verdict closer --next "taper 2"',
 )
 @FILE
-@click.option("--design", metavar="NAME", shell_complete=_design_names,
+@click.option("--design", metavar="NAME", shell_complete=designs_on_the_line,
               help="Which design was sewn; else the current one.")  # fmt: skip
 @click.option("--printed", is_flag=True, help="Note that the test was printed; try it on later.")
-@click.option("--date", "on", metavar="DAY", callback=_day,
+@click.option("--date", "on", metavar="DAY", callback=day_given,
               help="When: 2026-03-14, yesterday, or as your settings say; else today.")  # fmt: skip
 @click.option("--pinch", "pinches", metavar="LEVEL:SEAM:DEPTH", multiple=True,
               help="A fold pinched out, as knee:outseam:1/4in; a minus lets out.")  # fmt: skip
@@ -518,65 +389,9 @@ def muslin_round(file: Path, **given: Any) -> None:
     from legtaper_wizard.round_command import Wish, run  # noqa: PLC0415
     from legtaper_wizard.words import say  # noqa: PLC0415
 
-    with _one_line(file):
+    with one_line(file):
         say(run(file, Wish(**given)))
 
 
-@main.command("glossary")
-@click.argument("word", default="")
-def explain_words(word: str) -> None:
-    """Say what the words of the trade mean here, or only WORD."""
-    from legtaper_wizard.glossary import glossary_text  # noqa: PLC0415
-    from legtaper_wizard.words import say  # noqa: PLC0415
-
-    text = glossary_text(word)
-    if not text:
-        raise Refusal(f'there is no word with "{word}" in it; legtaper glossary lists them all')
-    say(text)
-
-
-@main.command()
-def manual() -> None:
-    """Print the man page, for: legtaper manual | man -l - ."""
-    from legtaper_wizard.manual import man_page  # noqa: PLC0415
-
-    click.echo(man_page(main, _version()), nl=False)
-
-
-def _version() -> str:
-    from importlib.metadata import version  # noqa: PLC0415
-
-    return version("legtaper")
-
-
-@main.command("settings")
-@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
-def change_or_show(pairs: tuple[str, ...]) -> None:
-    """Show or change the usual paper and how days are written."""
-    from legtaper_wizard.settings import change_settings, read_pair, settings_text  # noqa: PLC0415
-
-    try:
-        wanted = dict(read_pair(pair) for pair in pairs)
-    except ValueError as error:
-        raise Refusal(str(error)) from None
-    with _one_line():
-        if wanted:
-            change_settings(wanted)
-        click.echo(settings_text())
-
-
-@main.command(
-    epilog="\b\nWhere it goes:\n"
-    '  bash  in ~/.bashrc: eval "$(legtaper completion bash)"\n'
-    '  zsh   in ~/.zshrc:  eval "$(legtaper completion zsh)"\n'
-    "  fish  legtaper completion fish > ~/.config/fish/completions/legtaper.fish",
-)
-@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
-def completion(shell: str) -> None:
-    """Print what makes Tab complete commands, options, files and designs.
-
-    For the shell bash, zsh or fish.
-    """
-    from legtaper_wizard.completion import script  # noqa: PLC0415
-
-    click.echo(script(main, shell), nl=False)
+for looked_up in (explain_words, manual, change_or_show, completion):
+    main.add_command(looked_up)

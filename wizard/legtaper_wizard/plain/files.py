@@ -9,6 +9,7 @@ from typing import Literal
 
 from legtaper.project import Project
 from legtaper_wizard.plain.voice import Voice
+from legtaper_wizard.settings import settings
 
 Outcome = Literal["test", "back", "on"]
 """A test was written, both legs of it; or she goes back from the first question; or neither."""
@@ -92,7 +93,7 @@ def _ask(voice: Voice, one: _Question) -> str | None:
 
 
 def _questions(project: Project, folder: Path) -> tuple[_Question, ...]:
-    paper = "a4" if project.length_unit == "cm" else "letter"
+    paper = settings().paper_for(project.length_unit)
     return (
         _Question(
             "which",
