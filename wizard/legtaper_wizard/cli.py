@@ -302,7 +302,8 @@ def limits(file: Path, design: str | None, as_json: bool) -> None:
 @main.command()
 @FILE
 @click.option("--design", "designs", metavar="NAME", multiple=True,
-              shell_complete=designs_on_the_line, help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
+              shell_complete=designs_on_the_line,
+              help="Which design; may be given more than once. Left out: all of them.")  # fmt: skip
 @click.option("--round", "numbers", metavar="N", type=click.IntRange(1), multiple=True,
               help="Which muslin round, by its number; may be given more than once.")  # fmt: skip
 @JSON
