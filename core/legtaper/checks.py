@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from legtaper.block import HEM_BOW, OUTSEAM_SIDE, Block
-from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
+from legtaper.foot import FootEntry, SlitPlan
 from legtaper.lengths import say_length, say_small
 from legtaper.plain_text import clean
 from legtaper.project import (
@@ -103,10 +103,10 @@ class _Checked:
         return say_small(mm, self.project.length_unit)
 
 
-def check(project: Project, design: Design, taper: Taper) -> tuple[Finding, ...]:
+def check(
+    project: Project, design: Design, taper: Taper, foot: FootEntry | None, slit: SlitPlan
+) -> tuple[Finding, ...]:
     """Return every finding on a design, in the order of the job."""
-    foot = foot_entry(project.wearer)
-    slit = plan_slit(taper, design, foot, project.fabric.usable_stretch)
     c = _Checked(project, design, taper, foot, slit)
     groups = (
         _tested(c), _already_narrow(c), _liked_split(c), _blend(c), _hang(c), _hem_opening(c),

@@ -101,7 +101,8 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
     foot = foot_entry(project.wearer)
     slit = plan_slit(tapered, design, foot, fabric.usable_stretch)
     hem = hem_size(block, design, fabric, unit)
-    return Fit(project, design, block, tapered, foot, slit, hem, check(project, design, tapered))
+    findings = check(project, design, tapered, foot, slit)
+    return Fit(project, design, block, tapered, foot, slit, hem, findings)
 
 
 def build(project: Project, design_name: str | None = None) -> Pattern:
