@@ -11,8 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from legtaper.block import Block
-from legtaper.checks import check
-from legtaper.pattern import block_of
+from legtaper.pattern import block_of, fit_design
 from legtaper.project import EDGES, SEAMS, Design, Pinch, Project, ProjectError, Round, seam_of
 from legtaper.rounds import depths, even_out, next_design, next_name
 from legtaper.taper import Taper, taper
@@ -190,7 +189,7 @@ def test_letting_out_beyond_the_block_is_found() -> None:
     """Let out 1/2 in at the knee, where a quarter was taken in: the finding says by how much."""
     project = _sewn(_pinch("knee", "outseam", "-1/2"))
     new = _next(project)
-    findings = check(project, new, _taper(project, new))
+    findings = fit_design(project, new, block_of(project)).findings
     blend = next(f for f in findings if f.id == "blend" and f.where == "outseam")
     assert blend.status == "caution"
     assert "let out beyond the block by 1/4 in" in blend.says
@@ -200,12 +199,12 @@ def test_a_pinch_on_one_seam_alone_is_told_by_the_balance() -> None:
     """1/8 in at the hem outseam alone moves the crease line: a caution that offers the cure."""
     project = _sewn(_pinch("hem", "outseam", "1/8"))
     new = _next(project)
-    findings = check(project, new, _taper(project, new))
+    findings = fit_design(project, new, block_of(project)).findings
     hem = next(f for f in findings if f.id == "balance" and f.where == "hem")
     assert (hem.status, hem.value) == ("caution", pytest.approx(IN / 8))
     assert "even it out over the four edges" in hem.says
     evened = even_out(project, block_of(project), new)
-    found = check(project, evened, _taper(project, evened))
+    found = fit_design(project, evened, block_of(project)).findings
     assert all(f.status == "pass" for f in found if f.id == "balance" and f.where == "hem")
 
 
