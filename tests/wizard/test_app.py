@@ -63,7 +63,9 @@ async def test_keys_that_come_all_at_once_keep_their_order() -> None:
     async with driving(None) as on:
         await on.blurt(*"Ahead", *["enter"] * 4, *"66", "enter", *"33x", "backspace", "tab")
         assert on.on_disk().wearer.height is not None
-        await on.blurt("f3", "1", "end", *"!", "enter", "f3", "3", *"mine", "tab", *"10.5", "tab")
+        await on.blurt(
+            "f3", "1", "enter", "end", *"!", "enter", "f3", "3", *"mine", "tab", *"10.5", "tab"
+        )
         assert on.on_disk().name == "Ahead!"
         assert on.on_disk().wearer.waist.text == "33 in"
         assert on.on_disk().block.label == "mine"
@@ -148,16 +150,6 @@ async def test_what_is_typed_is_taken_before_undo(tmp_path: Path) -> None:
         await on.press("f5")
         assert on.on_disk().wearer.height is None
         await on.press("f6")
-        assert on.on_disk().wearer.height is not None
-
-
-async def test_escape_discards_nothing(tmp_path: Path) -> None:
-    """Esc leaves what is typed where it is."""
-    async with driving(fresh(tmp_path)) as on:
-        await on.type("66 1/2")
-        await on.press("escape")
-        assert "66 1/2" in on.text + on.form.answer.value
-        await on.press("enter")
         assert on.on_disk().wearer.height is not None
 
 
@@ -248,12 +240,12 @@ async def test_like_a_garment(tmp_path: Path) -> None:
 async def test_another_garment_and_another_design(tmp_path: Path) -> None:
     """A garment can be added and gone to; a new design starts from the present one."""
     async with driving(example(tmp_path)) as on:
-        await on.press("f3", "5", "f7", "1")
+        await on.press("f3", "5", "f7", "1", "enter")
         await on.type("Old jeans")
         await on.press("enter", "enter")
         assert [liked.garment for liked in on.on_disk().liked] == ["Grey corduroys", "Old jeans"]
         assert on.here == "liked.1.garment"
-        await on.press("f7", "4")
+        await on.press("f7", "4", "enter")
         assert on.here == "liked.0.garment"
         await on.press("f3", "6", "f7")
         await on.press(*["down"] * 1, "enter")
@@ -317,8 +309,8 @@ async def test_a_small_window_keeps_running(tmp_path: Path, size: tuple[int, int
 async def test_every_page_fits_every_small_size(tmp_path: Path) -> None:
     """No step and no page fails to draw while the window shrinks."""
     async with driving(example(tmp_path), size=(100, 30)) as on:
-        for number in "1234567890":
-            await on.press("f3", number)
+        for number in (*"23456789", "11", "10"):
+            await on.press("f3", *number)
             for size in ((40, 10), (13, 4), (100, 30)):
                 await on.pilot.resize_terminal(*size)
                 await on.pilot.pause()

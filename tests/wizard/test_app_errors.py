@@ -23,7 +23,7 @@ async def test_a_wrong_answer_keeps_the_cursor(tmp_path: Path, key: str) -> None
         assert '! "inn" is not a unit; use in, cm, mm or ft' in on.text
         assert (on.here, on.form.answer.value) == ("wearer.waist", "33 inn")
         assert on.on_disk().wearer.waist is None
-        await on.press("backspace")
+        await on.press("end", "backspace")
         assert "is not a unit" not in on.text
         await on.press("enter")
         assert on.on_disk().wearer.waist is not None

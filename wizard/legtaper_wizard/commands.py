@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -56,7 +55,8 @@ def _help(app: LegtaperApp) -> None:
     )
     typing = (
         "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
-        "let you change it. An empty answer takes it away. Nothing typed counts before it is taken."
+        "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
+        "answer takes it away. Nothing typed counts before it is taken."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     parts = (steps.help_text(step.id, key), drawing, typing, keys)
@@ -88,6 +88,9 @@ def _hem_widths(app: LegtaperApp) -> None:
 
 # --- lists ----------------------------------------------------------------------------------
 
+_TAKES_AWAY = ("remove-", "empty-")
+"""How the ids of actions begin that take something away."""
+
 
 def _steps(app: LegtaperApp) -> None:
     session, form = app.sitting
@@ -100,7 +103,6 @@ def _steps(app: LegtaperApp) -> None:
         options.append(
             Option(step.id, f"{sign} {step.title}", why_not=why_not, more=clean(reason, 300))
         )
-    options[9:] = [replace(o, key=k) for o, k in zip(options[9:], "0f", strict=True)]
 
     def go(step_id: str | None) -> None:
         if step_id:
@@ -130,7 +132,9 @@ def _more(app: LegtaperApp) -> None:
     session, form = app.sitting
     project, at = session.project, session.at
     options = [
-        Option(f"do:{action.id}", clean(action.label, 80))
+        Option(
+            f"do:{action.id}", clean(action.label, 80), takes_away=action.id.startswith(_TAKES_AWAY)
+        )
         for action in steps.actions(project, session.step_id, at)
     ]
     if session.step_id == "liked":
@@ -331,7 +335,7 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
     names = ", ".join(clean(file.name, 60) for file in there)
     options = (
         Option("other", "Give another name"),
-        Option("over", "Write over", more=names),
+        Option("over", "Write over", more=names, takes_away=True),
         Option("stop", "Write nothing"),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.timer import Timer
 
 from legtaper_wizard import steps
@@ -26,6 +26,7 @@ from legtaper_wizard.page.screenful import (
 )
 from legtaper_wizard.page.stops import BACK, NEXT, Stop
 from legtaper_wizard.page.tables import Table, table_of
+from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen
 
 if TYPE_CHECKING:
@@ -41,15 +42,16 @@ class FormScreen(QuestionScreen[None]):
     """Shows the step a session is on, and tells the app what is answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            f"{command.key},{command.also}".rstrip(","),
-            f"command('{command.id}')",
-            command.words,
-            id=command.id,
-            show=False,
-            priority=True,
-        )
-        for command in COMMANDS
+        key("escape", "as_answered", "What is typed goes", "form.as-answered"),
+        *(
+            key(
+                f"{command.key},{command.also}".rstrip(","),
+                f"command('{command.id}')",
+                command.words,
+                command.id,
+            )
+            for command in COMMANDS
+        ),
     ]
 
     def __init__(self, session: Session, look: Look, hear: Hear) -> None:
@@ -185,6 +187,11 @@ class FormScreen(QuestionScreen[None]):
         return f"Look only: {self._session.why_read_only}."
 
     # --- keys --------------------------------------------------------------------------------
+
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self._tried = self.page
+        self.go(self.pose.here)
 
     def action_row(self, by: int) -> None:
         """Go one row down or up: in a table within its column."""

@@ -70,16 +70,25 @@ class AnswerLine(Input, inherit_bindings=False):
         self._arrows = False
         self._frozen = False
 
-    def ask(self, text: str, *, arrows: bool = False, frozen: bool = False) -> None:
+    def ask(
+        self, text: str, *, arrows: bool = False, frozen: bool = False, adds: bool = False
+    ) -> None:
         """Stand where text is typed, with this text.
 
         arrows: the arrow keys are passed on until something is typed. frozen: nothing can be.
+        adds: what is typed is added to the text, and does not replace it.
         """
         self._glyph, self._arrows, self._frozen = "", arrows, frozen
         with self.prevent(Input.Changed):
             self.value = clean(text, _LONGEST)
-        self.selection = Selection(0, len(self.value))
+        end = len(self.value)
+        self.selection = Selection.cursor(end) if adds else Selection(0, end)
         self.refresh()
+
+    def ask_again(self) -> None:
+        """Select what is typed: typing replaces it, the arrow keys change it."""
+        self._arrows = False
+        self.selection = Selection(0, len(self.value))
 
     def point(self, glyph: str) -> None:
         """Stand where something is chosen or pressed, as one character."""
