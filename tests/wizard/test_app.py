@@ -15,9 +15,16 @@ from legtaper_wizard.screens.form_screen import FormScreen
 from legtaper_wizard.session import Session
 
 WEARER = ("66", "33", "38.5", "40.5", "23.5", "15 1/4", "16 1/8", "14 1/4", "9", "12 5/8")
-HEIGHTS = ("10.5", "17", "28.5", "29.5", "37.5", "")
-FRONT = ("4 1/8", "", "4 5/8", "", "5 5/8", "5 7/8", "4 1/8", "", "4 5/8", "", "6 3/4")
-BACK = ("4 5/8", "", "5 1/8", "", "6 1/4", "6 5/8", "4 5/8", "", "5 1/8", "", "8.5")
+# Row by row from the hem up: the height, then outseam and inseam of front and back.
+BLOCK = (
+    "4 1/8", "4 1/8", "4 5/8", "4 5/8",
+    "10.5", "", "", "", "",
+    "17", "4 5/8", "4 5/8", "5 1/8", "5 1/8",
+    "28.5", "", "", "", "",
+    "29.5", "5 5/8", "6 3/4", "6 1/4", "8.5",
+    "37.5", "5 7/8", "6 5/8",
+    "",
+)  # fmt: skip
 
 
 pytestmark = pytest.mark.usefixtures("new_account")
@@ -28,9 +35,12 @@ async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
     async with driving(None) as on:
         await on.answer("Courier", "", "", "", *WEARER)
         await on.press("pagedown")
-        await on.answer("", *HEIGHTS, *FRONT, *BACK)
+        await on.answer("", *BLOCK)
         await on.press("pagedown", "right", "enter", "pagedown")
-        await on.answer("Grey corduroys", "", "", "7.5", "", "9 1/4")
+        await on.answer("Grey corduroys", "", "")
+        for width in ("7.5", "", "9 1/4"):  # the whole leg alone, down its column
+            await on.type(width)
+            await on.press("down")
         await on.press("pagedown")
         await on.answer("5/8")
         await on.press("pagedown", "enter", "enter", "pagedown", "pagedown", "pagedown")
@@ -64,12 +74,12 @@ async def test_keys_that_come_all_at_once_keep_their_order() -> None:
         await on.blurt(*"Ahead", *["enter"] * 4, *"66", "enter", *"33x", "backspace", "tab")
         assert on.on_disk().wearer.height is not None
         await on.blurt(
-            "f3", "1", "enter", "end", *"!", "enter", "f3", "3", *"mine", "tab", *"10.5", "tab"
+            "f3", "1", "enter", "end", *"!", "enter", "f3", "3", *"mine", "tab", *"4.5", "tab"
         )
         assert on.on_disk().name == "Ahead!"
         assert on.on_disk().wearer.waist.text == "33 in"
         assert on.on_disk().block.label == "mine"
-        assert on.on_disk().block.height["calf"].text == "10.5 in"
+        assert on.on_disk().block.reach["front_outseam"]["hem"].text == "4.5 in"
 
 
 async def test_an_answer_is_on_disk_before_it_is_shown(

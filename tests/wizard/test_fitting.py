@@ -125,8 +125,8 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
         await on.answer("today", "")
         assert len(on.on_disk().rounds) == 3
         await pinch(on, "outseam", "hem", "1/16")
-        await pinch(on, "outseam", "calf", "1/8")
         await pinch(on, "inseam", "hem", "1/16")
+        await pinch(on, "outseam", "calf", "1/8")
         await judge(on, "c", "next-pinched")
         project = on.on_disk()
         # Hem: 12 - 2 * 1/16 - 2 * 1/16 = 11 3/4. Calf: 15 1/2 - 2 * 1/8 = 15 1/4. Knee: as it was.

@@ -42,7 +42,7 @@ def screen(project: Project, step_id: str, pose: Pose, means: Means) -> list[str
     page = page_of(project, step_id, LAST)
     parts = dict(heads(page, pose, means, "Saved"))
     parts.update(follows(page, pose, means))
-    parts.update(middle(page, pose, means)[0])
+    parts.update(middle(page, pose, means, len(parts["notes"]))[0])
     return [said(line).rstrip() for line in assembled(frame_of(page, pose, means), parts)]
 
 
@@ -184,10 +184,12 @@ def test_the_block_is_a_table_where_there_is_room() -> None:
     page = page_of(COURIER, "block", LAST)
     wide = [said(line) for line in lay_out(page.stops, Looks(80)).lines]
     hem = next(line for line in wide if line.startswith("  Hem"))
-    assert " ".join(hem.split()) == "Hem 4 1/8 in 4 1/8 in 4 5/8 in 4 5/8 in"
+    assert " ".join(hem.split()) == "Hem 0 4 1/8 in 4 1/8 in 4 5/8 in 4 5/8 in"
     narrow = [said(line) for line in lay_out(page.stops, Looks(45)).lines]
-    assert "Front outseam" in narrow
     assert len(narrow) > 2 * len(wide)
+    knee = narrow.index("Knee")  # row by row here, too
+    assert narrow[knee + 1].split() == ["Height", "17", "in"]
+    assert narrow[knee + 2].split() == ["Front", "outseam", "4", "5/8", "in"]
 
 
 def test_a_refused_answer_is_explained_below_it() -> None:

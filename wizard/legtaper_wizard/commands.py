@@ -56,7 +56,8 @@ def _help(app: LegtaperApp) -> None:
     typing = (
         "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
         "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
-        "answer takes it away. Nothing typed counts before it is taken."
+        "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
+        "go to the cell beside, Home and End into the text."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     parts = (steps.help_text(step.id, key), drawing, typing, keys)

@@ -15,12 +15,16 @@ from legtaper_wizard.page.model import Page, short_echo
 from legtaper_wizard.page.picture import Room, View, picture_lines
 from legtaper_wizard.page.runs import Line, cut, hang, plain, width, wrap
 from legtaper_wizard.page.said import beside, fitted, hint_lines, note_lines, width_lines
+from legtaper_wizard.page.stops import Stop
+from legtaper_wizard.page.tables import ORDER, table_of
 
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
 
 _DRAWN = ("narrowing", "blend", "foot")
 """Steps that show the outline unasked on a small screen, too."""
+_MORE_HINTS = 2
+"""Rows that the hints may take from the notes where those leave them empty."""
 _FOR_TWO = 40
 """Columns from which both panels are drawn unasked."""
 _STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
@@ -67,9 +71,15 @@ class Means:
 
 
 def assembled(boxes: Frame, parts: Parts) -> list[Line]:
-    """Return the whole screen: the parts in their boxes, the picture beside the others."""
+    """Return the whole screen: the parts in their boxes, the picture beside the others.
+
+    A hint that is longer than its box takes rows of the notes that those leave empty.
+    """
     lines: list[Line] = []
-    for name, box in boxes._asdict().items():
+    over = max(0, len(parts.get("hint", ())) - boxes.hint.height)
+    hint = boxes.hint._replace(height=boxes.hint.height + over)
+    notes = boxes.notes._replace(height=max(0, boxes.notes.height - over))
+    for name, box in boxes._replace(hint=hint, notes=notes)._asdict().items():
         if name == "picture":
             continue
         shown = list(parts.get(name, ()))[: box.height]
@@ -117,10 +127,11 @@ def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
     return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
 
 
-def middle(page: Page, pose: Pose, means: Means) -> tuple[Parts, Place | None, Pose]:
+def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Place | None, Pose]:
     """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
 
-    The place counts from the corner of the form's box. The pose has the top line as it is shown.
+    notes: how many lines the notes take; hints may have those that they leave empty. The place
+    counts from the corner of the form's box. The pose has the top line as it is shown.
     """
     boxes = frame_of(page, pose, means)
     box, stop = boxes.form, page.stop(pose.here)
@@ -131,7 +142,9 @@ def middle(page: Page, pose: Pose, means: Means) -> tuple[Parts, Place | None, P
     layout = lay_out(page.stops, looks)
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
-    hints = hint_lines(stop, live, page.notes, boxes.hint[2:]) if stop else []
+    spare = max(0, min(boxes.notes.height - notes, _MORE_HINTS))
+    room = (box.width, boxes.hint.height + spare)
+    hints = hint_lines(stop, live, page.notes, room, _order(page, stop)) if stop else []
     keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
     hidden = len(layout.lines) - top - box.height
     parts = {
@@ -144,6 +157,16 @@ def middle(page: Page, pose: Pose, means: Means) -> tuple[Parts, Place | None, P
     place = layout.places.get(pose.here)
     moved = place and Place(place.line - top, place.x, place.width, place.glyph)
     return parts, moved, replace(pose, top=top)
+
+
+def _order(page: Page, stop: Stop | None) -> str:
+    """Return in which order a table is asked for, in its first row and on the stop before it."""
+    table = table_of(page.stops)
+    if table is None or stop is None:
+        return ""
+    first = table.rows[0]
+    before = page.beside(first[0].id, -1)
+    return ORDER if stop in first or stop.id == before else ""
 
 
 def _more(lines: int, where: str) -> str:

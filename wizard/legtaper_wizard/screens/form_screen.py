@@ -115,7 +115,8 @@ class FormScreen(QuestionScreen[None]):
         self._draw_form()
 
     def _draw_form(self) -> None:
-        parts, place, self.pose = middle(self.page, self.pose, self.means)
+        notes = len(self._parts.get("notes", ()))
+        parts, place, self.pose = middle(self.page, self.pose, self.means, notes)
         self._parts.update(parts)
         self._flush()
         form = frame_of(self.page, self.pose, self.means).form
@@ -143,7 +144,7 @@ class FormScreen(QuestionScreen[None]):
             except steps.AnswerError:
                 self._tried = page  # the echo says why
         self._parts.update(follows(self._tried, self.pose, self.means))
-        self._flush()
+        self._draw_form()  # whose hints have the rows that the notes leave
 
     # --- messages up -------------------------------------------------------------------------
 
@@ -193,14 +194,34 @@ class FormScreen(QuestionScreen[None]):
         self._tried = self.page
         self.go(self.pose.here)
 
-    def action_row(self, by: int) -> None:
-        """Go one row down or up: in a table within its column."""
+    @property
+    def _table(self) -> Table | None:
+        """The table of the step, where there is room to show it as one."""
         table = table_of(self.stops)
         picture = view_of(self.page, self.pose, self.means) != "none"
-        boxed = table and table.cell_width(form_width(self.means.width, picture))
-        if table and boxed and self.stop in table.stops:
-            there = table.beside(self.stop, by) or self._past(table, by)
+        return table if table and table.cell_width(form_width(self.means.width, picture)) else None
+
+    def in_table(self, stop: Stop) -> bool:
+        """Whether a stop is a cell of a table that is shown as one."""
+        table = self._table
+        return table is not None and stop in table.stops
+
+    def _pressed(self, key: str) -> None:
+        """Go to the cell beside in a table; else do what the key does to the stop."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops and key in ("left", "right"):
+            self.leave(lambda: self.go(table.across(stop, 1 if key == "right" else -1).id))
+        else:
+            super()._pressed(key)
+
+    def action_row(self, by: int) -> None:
+        """Go one row down or up: in a table within its column, into it at its first column."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops:
+            there = table.beside(stop, by) or self._past(table, by)
             self.leave(lambda: self.go(there.id))
+        elif table and self.beside(by) in [cell.id for cell in table.rows[-1]]:
+            self.leave(lambda: self.go(table.rows[-1][0].id))
         else:
             self.action_move(by)
 

@@ -16,7 +16,7 @@ from legtaper_wizard.page.form import Place
 from legtaper_wizard.page.screenful import Pose
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.page_screen import PageScreen, key
-from legtaper_wizard.widgets.answer_line import AnswerLine
+from legtaper_wizard.widgets.answer_line import AnswerLine, Asked
 from legtaper_wizard.widgets.palette import palette
 
 if TYPE_CHECKING:
@@ -57,6 +57,10 @@ class QuestionScreen(PageScreen[T]):
     @property
     def frozen(self) -> bool:
         """Whether nothing can be changed."""
+        return False
+
+    def in_table(self, stop: Stop) -> bool:  # noqa: ARG002  most pages have no table
+        """Whether a stop is a cell of a table that is shown as one."""
         return False
 
     def draw_typed(self) -> None:
@@ -124,12 +128,8 @@ class QuestionScreen(PageScreen[T]):
             self.answer.point(">")
         else:
             said = stop.said if self.pose.draft is None else self.pose.draft
-            self.answer.ask(
-                said,
-                arrows=nudged(stop) and not self.frozen,
-                frozen=self.frozen,
-                adds=stop.field.kind == "note",
-            )
+            moves, note = nudged(stop) and not self.frozen, stop.field.kind == "note"
+            self.answer.ask(said, Asked(moves, self.in_table(stop), self.frozen, note))
             self.answer.placeholder = stop.field.placeholder
 
     def try_out(self, text: str) -> None:
