@@ -335,3 +335,13 @@ def test_the_hem_mirrors_about_the_fold() -> None:
     for off in range(1, min(hem - min(spread), max(spread) - hem)):
         assert abs(spread[hem - off] - spread[hem + off]) <= 2
     assert spread[min(spread)] > spread[hem]
+
+
+def test_a_long_hint_takes_the_rows_that_the_notes_leave_empty() -> None:
+    """Where there is room below, how to measure and what stays unknown are told to their end."""
+    project = Project("Trial")
+    lines = screen(project, "wearer", Pose("wearer.high_hip"), Means(80, 24, ascii_only=False))
+    shown = " ".join(" ".join(lines).split())
+    assert "(10 cm) below the waist. Tape level, close but not pulled." in shown
+    assert "whether the leg hangs from the hip or the high hip is read from the block." in shown
+    assert len(lines) == 24

@@ -14,7 +14,7 @@ from legtaper_wizard.page.heading import rule, step_line, title_line
 from legtaper_wizard.page.model import Page, short_echo
 from legtaper_wizard.page.picture import Room, View, picture_lines
 from legtaper_wizard.page.runs import Line, cut, hang, plain, width, wrap
-from legtaper_wizard.page.said import beside, fitted, hint_lines, note_lines, width_lines
+from legtaper_wizard.page.said import SERIOUS, beside, fitted, hint_lines, note_lines, width_lines
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.page.tables import ORDER, table_of
 
@@ -182,7 +182,10 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
     aside = beside(page.stop(pose.here), page.notes)
     if widths:  # the table says what these notes say
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
-    lines += [*widths, *note_lines([note for note in page.notes if note not in aside], across)]
+    rest = [note for note in page.notes if note not in aside]
+    serious = [note for note in rest if note.kind in SERIOUS]
+    lines += [*note_lines(serious, across), *widths]
+    lines += note_lines([note for note in rest if note not in serious], across)
     notes = fitted(lines, across, boxes.notes.height)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     view = view_of(page, pose, means)
