@@ -145,10 +145,10 @@ async def test_undo_and_redo_go_where_the_change_was(tmp_path: Path) -> None:
         await on.press("pagedown", "f5")
         assert on.on_disk().wearer.waist is None
         assert (on.step, on.here) == ("wearer", "wearer.waist")
-        assert "Taken back: Waist." in on.text
+        assert "Taken back: Waist, 33 in; now empty." in on.text
         await on.press("f5", "f6", "f6")
         assert on.on_disk().wearer.waist is not None
-        assert "Made again: Waist." in on.text
+        assert "Made again: Waist; now 33 in." in on.text
         await on.press("f6")
         assert "nothing to make again" in on.text
 

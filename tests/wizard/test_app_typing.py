@@ -114,3 +114,31 @@ async def test_a_number_takes_nothing_away(tmp_path: Path) -> None:
         assert on.on_disk().liked
         await on.press("enter")
         assert not on.on_disk().liked
+
+
+async def test_what_is_taken_back_is_said(tmp_path: Path) -> None:
+    """F5 and F6 say the question with what was answered and what is now, or what was done."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "2", "down")
+        await on.answer("34 in")
+        await on.press("f5")
+        assert "Taken back: Waist, 34 in; now 33 in." in on.text
+        await on.press("f6")
+        assert "Made again: Waist, 33 in; now 34 in." in on.text
+        await on.press("f3", "5", "f7", "2", "enter", "f5")
+        assert "Taken back: Remove Grey corduroys." in on.text
+        await on.press("f3", "1", "1")
+        await on.answer("today")
+        await on.press("f5")
+        assert "Taken back: Test printed or marked out" in on.text
+
+
+async def test_the_first_page_begins_at_the_last_project_and_has_help(tmp_path: Path) -> None:
+    """Where a project was open lately, Enter goes on with it; F1 tells what the page is for."""
+    async with driving(example(tmp_path)) as on:
+        await on.settle()
+    async with driving(None) as on:
+        await on.press("f1")
+        assert "To begin, give the new project a name" in on.text
+        await on.press("enter", "enter")
+        assert on.step == "pattern"

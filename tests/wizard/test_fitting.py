@@ -252,11 +252,54 @@ async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
         await on.press("pagedown")
         await on.answer("today", "")
         await pinch(on, "outseam", "knee", "1/4")
+        await judge(on, "t")
         before = on.on_disk()
         await go_to(on, "next-even")
         await on.press("enter", "f5")
         assert on.step == "fitting"
         assert on.on_disk() == before
+        assert "Taken back: Next design, evened out over four edges." in on.text
+
+
+async def test_a_next_design_waits_for_a_verdict(tmp_path: Path) -> None:
+    """Its button says what is to be said first, and makes nothing."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "")
+        await pinch(on, "outseam", "knee", "1/4")
+        before = on.on_disk()
+        for button in ("next-even", "next-pinched"):
+            await go_to(on, button)
+            await on.press("enter")
+            assert "! say first whether it is closer or too far" in on.text
+            assert on.here == button
+        assert on.on_disk() == before
+
+
+async def test_done_leads_to_the_pattern_files(tmp_path: Path) -> None:
+    """After "done" the cursor is on Write, which means the narrowed leg in files of its own name.
+
+    A name that is taken is asked for again, with the cursor on it; and side by side stand what
+    was sewn before and what is done, not the same design twice.
+    """
+    async with driving(example(tmp_path)) as on:
+        await first_round(on)
+        await on.press("f3", "1", "1")
+        await on.answer("today", "")
+        await judge(on, "d")
+        assert on.here == "write"
+        await on.press("ctrl+f")
+        assert "slim taper 2" in on.text
+        assert "next" not in on.text
+        await on.press("escape", "enter")
+        assert "(*) narrowed" in on.text
+        assert "(*) everything" in on.text
+        assert "-slim-taper-2\n" in on.text
+        (tmp_path / "mine.pdf").write_text("kept")
+        await on.press(*["down"] * 4)
+        await on.answer("mine")
+        await on.press("enter", "1", "enter")
+        assert on.app.screen.pose.here == "name"  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize("seam", ["outseam", "inseam"])

@@ -275,7 +275,8 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 # --- writing the pattern --------------------------------------------------------------------
 
 
-def _write(app: LegtaperApp) -> None:
+def _write(app: LegtaperApp, here: str = "") -> None:
+    """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut  # noqa: PLC0415
     from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
@@ -287,9 +288,10 @@ def _write(app: LegtaperApp) -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     fit = found.fit
-    test = session.step_id == "fitting" and not is_done(session.project, session.at)
+    done = is_done(session.project, session.at)
+    test = session.step_id == "fitting" and not done
     usual = usual_order(session.project, fit.design, session.path.parent, test=test)
-    what = f"write {'test' if test else 'pattern'} {fit.design.name}"
+    what = f"write {'done' if done else 'test' if test else 'pattern'} {fit.design.name}"
     said = app.typed(what) or usual
     try:
         failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
@@ -301,6 +303,7 @@ def _write(app: LegtaperApp) -> None:
         intro += f" Before you cut: {failed[0]}"
     ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)
     ask.check = order_of
+    ask.begin_at(here)
 
     def write(order: Order) -> None:
         screen = WritingScreen(app.look, fit, order)
@@ -344,7 +347,7 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
         if what == "over":
             go_on()
         elif what == "other":
-            _write(app)
+            _write(app, "name")
 
     title = "Some of the files are there already"
     app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)

@@ -24,7 +24,7 @@ from legtaper_wizard.page.screenful import (
     middle,
     view_of,
 )
-from legtaper_wizard.page.stops import BACK, NEXT, Stop
+from legtaper_wizard.page.stops import BACK, NEXT, WRITE, Stop
 from legtaper_wizard.page.tables import Table, table_of
 from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen
@@ -161,7 +161,9 @@ class FormScreen(QuestionScreen[None]):
         """Have an answer taken; where its question is gone then, the cursor is on the next."""
 
         def on() -> None:
-            if then != self.go_on or self.page.stop(stop.id):
+            if then == self.go_on and stop.id == "round.verdict" and text == "done":
+                self.go(WRITE)  # the way on from an accepted design
+            elif then != self.go_on or self.page.stop(stop.id):
                 then()
 
         self._hear(Answered(stop.id, text, on))
