@@ -30,8 +30,7 @@ async def test_every_table_goes_row_by_row(
             await on.press(*["shift+tab"] * 40)
             while on.here != cells[0]:
                 await on.press(way)
-            if step != "6":  # where the notes leave no room for it
-                assert "Row by row, from the hem up." in " ".join(on.text.split())
+            assert "row by row, from the hem up" in on.text
             for cell in cells:
                 assert on.here == cell
                 await on.press(way)

@@ -53,6 +53,16 @@ async def test_escape_brings_back_what_was_answered(tmp_path: Path) -> None:
         assert "^U empties the line, Esc brings back what was answered" in " ".join(on.text.split())
 
 
+async def test_escape_on_the_first_page_brings_back_the_answer() -> None:
+    """There, too, it takes back what is typed, also where something is chosen."""
+    async with driving(None) as on:
+        await on.press("tab", *"15")
+        assert '"15" is none of the choices: 1 inches, 2 centimeters' in on.text
+        await on.press("escape", "tab")
+        assert "none of the choices" not in on.text
+        assert "> Folder" in on.text
+
+
 async def test_a_note_is_added_to(tmp_path: Path) -> None:
     """What is typed on a note that is there already goes to its end."""
     async with driving(example(tmp_path)) as on:

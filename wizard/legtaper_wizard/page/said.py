@@ -41,21 +41,18 @@ _BUTTONS = {
 }
 
 
-def hint_lines(
-    stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int], order: str = ""
-) -> list[Line]:
+def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int]) -> list[Line]:
     """Return what helps with one stop; `room` is columns and rows.
 
-    order: the way through a table, said behind how to measure. live: what would be understood of
-    what is typed. Where there is not room for all, it goes before what a note says of this
-    question, and that before how to measure.
+    live: what would be understood of what is typed. Where there is not room for all, it goes
+    before what a note says of this question, and that before how to measure.
     """
     across, rows = room[0] - 2, room[1]
     field = stop.field
     if field is None:
         text = _BUTTONS.get(stop.id, "Enter goes there." if stop.kind == "link" else "")
         return [plain(row, "dim") for row in wrap(text, across)][:rows]
-    how = wrap(f"{field.how} {order}", across)
+    how = wrap(field.how, across)
     said = [clean(note.text, 400) for note in beside(stop, notes)]
     if not live and not stop.said and not said and field.if_skipped:
         said = [f"If you skip it: {field.if_skipped}."]

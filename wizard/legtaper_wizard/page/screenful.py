@@ -15,7 +15,6 @@ from legtaper_wizard.page.model import Page, short_echo
 from legtaper_wizard.page.picture import Room, View, picture_lines
 from legtaper_wizard.page.runs import Line, cut, hang, plain, width, wrap
 from legtaper_wizard.page.said import SERIOUS, beside, fitted, hint_lines, note_lines, width_lines
-from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.page.tables import ORDER, table_of
 
 Parts = Mapping[str, list[Line]]
@@ -23,6 +22,8 @@ Parts = Mapping[str, list[Line]]
 
 _DRAWN = ("narrowing", "blend", "foot")
 """Steps that show the outline unasked on a small screen, too."""
+_HINTS = 3
+"""Rows that the hints may have in any case, as one would be cut off else."""
 _MORE_HINTS = 2
 """Rows that the hints may take from the notes where those leave them empty."""
 _FOR_TWO = 40
@@ -73,7 +74,7 @@ class Means:
 def assembled(boxes: Frame, parts: Parts) -> list[Line]:
     """Return the whole screen: the parts in their boxes, the picture beside the others.
 
-    A hint that is longer than its box takes rows of the notes that those leave empty.
+    A hint that is longer than its box takes rows of the notes, which are as many as then fit.
     """
     lines: list[Line] = []
     over = max(0, len(parts.get("hint", ())) - boxes.hint.height)
@@ -83,6 +84,10 @@ def assembled(boxes: Frame, parts: Parts) -> list[Line]:
         if name == "picture":
             continue
         shown = list(parts.get(name, ()))[: box.height]
+        if name == "notes":
+            across = box.width - 1
+            told = fitted(parts.get(name, ()), across, box.height)
+            shown = [((" ", ""), *line) for line in told]
         lines += [cut(line, box.width, "") for line in shown]
         lines += [()] * (box.height - len(shown))
     side = boxes.picture
@@ -130,7 +135,7 @@ def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
 def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Place | None, Pose]:
     """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
 
-    notes: how many lines the notes take; hints may have those that they leave empty. The place
+    notes: how many lines the notes take; hints may have rows that they leave empty. The place
     counts from the corner of the form's box. The pose has the top line as it is shown.
     """
     boxes = frame_of(page, pose, means)
@@ -142,13 +147,14 @@ def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Pla
     layout = lay_out(page.stops, looks)
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
-    spare = max(0, min(boxes.notes.height - notes, _MORE_HINTS))
-    room = (box.width, boxes.hint.height + spare)
-    hints = hint_lines(stop, live, page.notes, room, _order(page, stop)) if stop else []
+    most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
+    room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
+    hints = hint_lines(stop, live, page.notes, room) if stop else []
     keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
     hidden = len(layout.lines) - top - box.height
+    order, above = ORDER if table_of(page.stops) else "", _more(top, "above")
     parts = {
-        "above": [rule(box.width, means.dash, _more(top, "above"))],
+        "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))))],
         "form": layout.shown(top, box.height),
         "below": [rule(box.width, means.dash, _more(hidden, "below"))],
         "hint": [((" ", ""), *line) for line in hints],
@@ -159,22 +165,12 @@ def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Pla
     return parts, moved, replace(pose, top=top)
 
 
-def _order(page: Page, stop: Stop | None) -> str:
-    """Return in which order a table is asked for, in its first row and on the stop before it."""
-    table = table_of(page.stops)
-    if table is None or stop is None:
-        return ""
-    first = table.rows[0]
-    before = page.beside(first[0].id, -1)
-    return ORDER if stop in first or stop.id == before else ""
-
-
 def _more(lines: int, where: str) -> str:
     return f"{lines} more {where}" if lines > 0 else ""
 
 
 def follows(page: Page, pose: Pose, means: Means) -> Parts:
-    """Return the notes and the picture; `page` may hold what is typed and not taken yet."""
+    """Return all the notes and the picture; `page` may hold what is typed and not taken yet."""
     boxes = frame_of(page, pose, means)
     across = boxes.notes.width - 1
     lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
@@ -186,11 +182,10 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
     serious = [note for note in rest if note.kind in SERIOUS]
     lines += [*note_lines(serious, across), *widths]
     lines += note_lines([note for note in rest if note not in serious], across)
-    notes = fitted(lines, across, boxes.notes.height)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     view = view_of(page, pose, means)
     return {
-        "notes": [((" ", ""), *line) for line in notes],
+        "notes": lines,
         "picture": picture_lines(page.project, page.at, view, room, page.step.id),
     }
 

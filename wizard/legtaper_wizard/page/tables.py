@@ -20,7 +20,7 @@ _TITLES: Mapping[str, str] = {
     "cloth": "Cloth",
     "trials": "In the muslin",
 }
-ORDER = "Row by row, from the hem up."
+ORDER = "row by row, from the hem up"
 """In which order the cells of every table are asked for."""
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20

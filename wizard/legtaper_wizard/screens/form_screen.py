@@ -42,16 +42,13 @@ class FormScreen(QuestionScreen[None]):
     """Shows the step a session is on, and tells the app what is answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        key("escape", "as_answered", "What is typed goes", "form.as-answered"),
-        *(
-            key(
-                f"{command.key},{command.also}".rstrip(","),
-                f"command('{command.id}')",
-                command.words,
-                command.id,
-            )
-            for command in COMMANDS
-        ),
+        key(
+            f"{command.key},{command.also}".rstrip(","),
+            f"command('{command.id}')",
+            command.words,
+            command.id,
+        )
+        for command in COMMANDS
     ]
 
     def __init__(self, session: Session, look: Look, hear: Hear) -> None:
@@ -194,7 +191,7 @@ class FormScreen(QuestionScreen[None]):
     def action_as_answered(self) -> None:
         """Put what was answered back in the place of what is typed and not taken."""
         self._tried = self.page
-        self.go(self.pose.here)
+        super().action_as_answered()
 
     @property
     def _table(self) -> Table | None:

@@ -34,6 +34,7 @@ class QuestionScreen(PageScreen[T]):
         key("shift+tab", "move(-1)", "Before", "backward"),
         key("down", "row(1)", "Down", "down"),
         key("up", "row(-1)", "Up", "up"),
+        key("escape", "as_answered", "What is typed goes", "as-answered"),
     ]
 
     def __init__(self, look: Look, here: str) -> None:
@@ -256,6 +257,10 @@ class QuestionScreen(PageScreen[T]):
     def action_move(self, by: int) -> None:
         """Go to the next stop, or the one before."""
         self.leave(lambda: self.go(self.beside(by)))
+
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self.go(self.pose.here)
 
     def action_row(self, by: int) -> None:
         """Go one row down or up."""
