@@ -88,8 +88,9 @@ def lay_out(stops: Sequence[Stop], looks: Looks) -> Layout:
     """Return the form of a step: its table where that fits, lists, buttons and lines."""
     table = table_of(stops)
     cell = table.cell_width(looks.width) if table else 0
-    builder = _Builder(stops, looks, set() if cell or not table else set(table.stops))
     in_table = {stop.id for stop in table.stops} if table and cell else set()
+    listed = [stop for stop in stops if stop.id not in in_table]
+    builder = _Builder(listed, looks, set() if cell or not table else set(table.stops))
     for kind, found in groupby(stops, lambda stop: _kind(stop, in_table)):
         if kind == "table" and table:
             builder.table(table, cell)

@@ -84,9 +84,10 @@ def in_rows(stops: Sequence[Stop]) -> tuple[Stop, ...]:
     table = table_of(stops)
     if table is None:
         return tuple(stops)
-    first = min(stops.index(stop) for stop in table.stops)
     ordered = [stop for row in table.rows for stop in row]
-    rest = [stop for stop in stops[first:] if stop not in table.stops]
+    cells = {stop.id for stop in ordered}
+    first = next(number for number, stop in enumerate(stops) if stop.id in cells)
+    rest = [stop for stop in stops[first:] if stop.id not in cells]
     return (*stops[:first], *ordered, *rest)
 
 
