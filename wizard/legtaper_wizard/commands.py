@@ -23,6 +23,7 @@ from legtaper_wizard.session import StoreError
 from legtaper_wizard.steps import Action, AnswerError, Field
 
 if TYPE_CHECKING:
+    from legtaper.project import Design
     from legtaper_wizard.app import LegtaperApp
     from legtaper_wizard.exporting import Order
 
@@ -278,7 +279,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 def _write(app: LegtaperApp, here: str = "") -> None:
     """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut  # noqa: PLC0415
-    from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
+    from legtaper_wizard.exporting import order_fields, order_of  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
     session, form = app.sitting
@@ -288,11 +289,7 @@ def _write(app: LegtaperApp, here: str = "") -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     fit = found.fit
-    done = is_done(session.project, session.at)
-    test = session.step_id == "fitting" and not done
-    usual = usual_order(session.project, fit.design, session.path.parent, test=test)
-    what = f"write {'done' if done else 'test' if test else 'pattern'} {fit.design.name}"
-    said = app.typed(what) or usual
+    what, said = _usual_order(app, fit.design)
     try:
         failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
     except ProjectError as error:
@@ -316,6 +313,18 @@ def _write(app: LegtaperApp, here: str = "") -> None:
             _may_replace(app, order.there, lambda: write(order))
 
     app.push_screen(ask, answered)
+
+
+def _usual_order(app: LegtaperApp, design: Design) -> tuple[str, tuple[str, ...]]:
+    """Return what is written now, and what was last said of that, or what is meant unasked."""
+    from legtaper_wizard.exporting import usual_order  # noqa: PLC0415
+
+    session, _ = app.sitting
+    done = is_done(session.project, session.at)
+    test = session.step_id == "fitting" and not done
+    what = f"write {'done' if done else 'test' if test else 'pattern'} {design.name}"
+    usual = usual_order(session.project, design, session.path.parent, test=test)
+    return what, app.typed(what) or usual
 
 
 def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
