@@ -23,9 +23,9 @@ async def test_files_that_are_there_are_not_written_over_unasked(tmp_path: Path)
         await on.answer("mine")
         await on.press("enter")
         assert "are there already" in on.text
-        await on.press("3")
+        await on.press("3", "enter")
         assert there.read_text() == "kept"
-        await on.press("f9", *["down"] * 5, "enter", "2")
+        await on.press("f9", *["down"] * 5, "enter", "2", "enter")
         await on.app.workers.wait_for_complete()
         await on.pilot.pause()
         assert there.read_text().startswith("<?xml")
@@ -67,7 +67,7 @@ async def test_the_first_page_lists_recent_projects(tmp_path: Path) -> None:
     async with driving(None) as on:
         await on.settle()
         assert '"slim taper" is designed, round 2 not yet printed.' in " ".join(on.text.split())
-        await on.press(*["down"] * 4, "enter")
+        await on.press("enter")  # the cursor is on the last one
         assert on.step == "pattern"
 
 
@@ -82,11 +82,11 @@ async def test_the_example_can_be_tried(tmp_path: Path) -> None:
 async def test_interrupting_a_page_goes_back_to_the_form(tmp_path: Path) -> None:
     """ctrl+c on a page over the form closes that page, and what was typed on it is kept."""
     async with driving(example(tmp_path)) as on:
-        await on.press("f3", "5", "f7", "1")
+        await on.press("f3", "5", "f7", "1", "enter")
         await on.type("Old jeans")
         await on.press("ctrl+c")
         assert on.app.screen is on.form
-        await on.press("f7", "1")
+        await on.press("f7", "1", "enter")
         assert on.app.screen.answer.value == "Old jeans"  # type: ignore[attr-defined]
 
 
@@ -106,7 +106,7 @@ async def test_the_narrowing_step_shows_which_hem_widths_work(tmp_path: Path) ->
         await on.press("f3", "6", "f7")
         number = re.search(r"(\d) +See which hem widths work", on.text)
         assert number is not None
-        await on.press(number[1])
+        await on.press(number[1], "enter")
         assert "17 1/2  0          none      1 1/4" in on.text
         assert "==========" in on.text
         await on.press("enter")

@@ -317,7 +317,7 @@ async def test_a_block_that_is_there_is_replaced_only_when_asked(tmp_path: Path)
     shutil.copy(EXAMPLES / "outline.svg", tmp_path)
     old = session.project
     async with driving(session) as on:
-        await on.press("f3", "3", "f7", "2")
+        await on.press("f3", "3", "f7", "2", "enter")
         await on.type("outline.svg")
         await on.press(*FROM_FILE_TO_CORNERS)
         await go_on(on)
@@ -364,7 +364,7 @@ async def test_a_traced_block_shows_as_answered(tmp_path: Path) -> None:
         assert {"allowance.waist", "allowance.crotch"} <= set(pattern)
         await on.press("f7")
         assert "Empty the block" in on.text
-        await on.press("3")
+        await on.press("3", "enter")
         assert on.on_disk().block.outline == {}
 
 

@@ -17,6 +17,7 @@ from legtaper.project_file import read_project, write_project
 from legtaper.store import load, remember
 from legtaper_wizard import opening, steps
 from legtaper_wizard.examples import example_text
+from legtaper_wizard.screens.reader import Pick
 from legtaper_wizard.session import Session
 from legtaper_wizard.terminal import Look
 
@@ -61,7 +62,9 @@ async def choose(on: Driver, words: str) -> None:
     """Choose from what else can be done, by the number that stands before it."""
     await on.press("f7")
     row = next(line for line in on.text.splitlines() if line.endswith(words))
-    await on.press(row.replace(">", " ").split()[0])
+    await on.press(*row.replace(">", " ").split()[0])
+    if isinstance(on.app.screen, Pick):
+        await on.press("enter")  # where something can be removed a number only leads there
 
 
 async def judge(on: Driver, letter: str, next_one: str = "") -> None:
@@ -118,12 +121,12 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
         assert round_leg(project, "hem") == inches(12)
 
         # Round 3, marked out by ruler: the ankle could be closer, and the calf at the outseam.
-        await on.press("f3", "f")
+        await on.press("f3", "1", "1")
         await on.answer("today", "")
         assert len(on.on_disk().rounds) == 3
         await pinch(on, "outseam", "hem", "1/16")
-        await pinch(on, "outseam", "calf", "1/8")
         await pinch(on, "inseam", "hem", "1/16")
+        await pinch(on, "outseam", "calf", "1/8")
         await judge(on, "c", "next-pinched")
         project = on.on_disk()
         # Hem: 12 - 2 * 1/16 - 2 * 1/16 = 11 3/4. Calf: 15 1/2 - 2 * 1/8 = 15 1/4. Knee: as it was.
@@ -133,7 +136,7 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
         assert round_leg(project, "knee") == inches(17.5)
 
         # Round 4: it is done, and that is what an export means.
-        await on.press("f3", "f")
+        await on.press("f3", "1", "1")
         await on.answer("today", "")
         await judge(on, "d")
         assert 'done: "slim taper 3", accepted in round 4' in on.text
@@ -208,7 +211,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today", "")
-        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "f")
+        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "1", "1")
         assert "The block has changed since" in " ".join(on.text.split())
         assert '"slim taper" once more' in " ".join(on.text.split())
         assert on.form.page.states["fitting"].marker == "attention"
@@ -224,7 +227,7 @@ async def test_a_test_printed_anew_the_same_day_is_of_the_changed_block(tmp_path
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today")
-        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "f")
+        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "1", "1")
         await choose(on, "Its test is printed once more, today")
         project = on.on_disk()
         assert len(project.rounds) == 2
@@ -249,11 +252,54 @@ async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
         await on.press("pagedown")
         await on.answer("today", "")
         await pinch(on, "outseam", "knee", "1/4")
+        await judge(on, "t")
         before = on.on_disk()
         await go_to(on, "next-even")
         await on.press("enter", "f5")
         assert on.step == "fitting"
         assert on.on_disk() == before
+        assert "Taken back: Next design, evened out over four edges." in on.text
+
+
+async def test_a_next_design_waits_for_a_verdict(tmp_path: Path) -> None:
+    """Its button says what is to be said first, and makes nothing."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "")
+        await pinch(on, "outseam", "knee", "1/4")
+        before = on.on_disk()
+        for button in ("next-even", "next-pinched"):
+            await go_to(on, button)
+            await on.press("enter")
+            assert "! say first whether it is closer or too far" in on.text
+            assert on.here == button
+        assert on.on_disk() == before
+
+
+async def test_done_leads_to_the_pattern_files(tmp_path: Path) -> None:
+    """After "done" the cursor is on Write, which means the narrowed leg in files of its own name.
+
+    A name that is taken is asked for again, with the cursor on it; and side by side stand what
+    was sewn before and what is done, not the same design twice.
+    """
+    async with driving(example(tmp_path)) as on:
+        await first_round(on)
+        await on.press("f3", "1", "1")
+        await on.answer("today", "")
+        await judge(on, "d")
+        assert on.here == "write"
+        await on.press("ctrl+f")
+        assert "slim taper 2" in on.text
+        assert "next" not in on.text
+        await on.press("escape", "enter")
+        assert "(*) narrowed" in on.text
+        assert "(*) everything" in on.text
+        assert "-slim-taper-2\n" in on.text
+        (tmp_path / "mine.pdf").write_text("kept")
+        await on.press(*["down"] * 4)
+        await on.answer("mine")
+        await on.press("enter", "1", "enter")
+        assert on.app.screen.pose.here == "name"  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize("seam", ["outseam", "inseam"])
@@ -287,9 +333,9 @@ async def test_two_hundred_rounds_stay_usable(tmp_path: Path) -> None:
     file = tmp_path / "many.toml"
     file.write_text(write_project(of_many_rounds(200)), encoding="utf-8")
     async with driving(Session.open(file)) as on:
-        await on.press("f3", "f", "f8")
+        await on.press("f3", "1", "1", "f8")
         assert "197 rounds more" in on.text
-        await on.press("escape", "f7", "1")
+        await on.press("escape", "f7", "1", "enter")
         await on.answer("7")
         await on.press("enter")
         assert current(on.on_disk()).name == "easy taper 7"
@@ -338,7 +384,7 @@ async def test_a_design_worked_on_by_hand_is_printed_as_its_own_round(tmp_path: 
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "6")
         await go_to(on, "design:easy taper")
-        await on.press("enter", "f3", "f")
+        await on.press("enter", "f3", "1", "1")
         assert "Tried on" in on.text  # its round is in the file, without a verdict
         await go_to(on, "round.verdict")
         await on.press("d", "enter")

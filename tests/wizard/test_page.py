@@ -42,7 +42,7 @@ def screen(project: Project, step_id: str, pose: Pose, means: Means) -> list[str
     page = page_of(project, step_id, LAST)
     parts = dict(heads(page, pose, means, "Saved"))
     parts.update(follows(page, pose, means))
-    parts.update(middle(page, pose, means)[0])
+    parts.update(middle(page, pose, means, len(parts["notes"]))[0])
     return [said(line).rstrip() for line in assembled(frame_of(page, pose, means), parts)]
 
 
@@ -184,10 +184,12 @@ def test_the_block_is_a_table_where_there_is_room() -> None:
     page = page_of(COURIER, "block", LAST)
     wide = [said(line) for line in lay_out(page.stops, Looks(80)).lines]
     hem = next(line for line in wide if line.startswith("  Hem"))
-    assert " ".join(hem.split()) == "Hem 4 1/8 in 4 1/8 in 4 5/8 in 4 5/8 in"
+    assert " ".join(hem.split()) == "Hem 0 4 1/8 in 4 1/8 in 4 5/8 in 4 5/8 in"
     narrow = [said(line) for line in lay_out(page.stops, Looks(45)).lines]
-    assert "Front outseam" in narrow
     assert len(narrow) > 2 * len(wide)
+    knee = narrow.index("Knee")  # row by row here, too
+    assert narrow[knee + 1].split() == ["Height", "17", "in"]
+    assert narrow[knee + 2].split() == ["Front", "outseam", "4", "5/8", "in"]
 
 
 def test_a_refused_answer_is_explained_below_it() -> None:
@@ -333,3 +335,13 @@ def test_the_hem_mirrors_about_the_fold() -> None:
     for off in range(1, min(hem - min(spread), max(spread) - hem)):
         assert abs(spread[hem - off] - spread[hem + off]) <= 2
     assert spread[min(spread)] > spread[hem]
+
+
+def test_a_long_hint_takes_the_rows_that_the_notes_leave_empty() -> None:
+    """Where there is room below, how to measure and what stays unknown are told to their end."""
+    project = Project("Trial")
+    lines = screen(project, "wearer", Pose("wearer.high_hip"), Means(80, 24, ascii_only=False))
+    shown = " ".join(" ".join(lines).split())
+    assert "(10 cm) below the waist. Tape level, close but not pulled." in shown
+    assert "whether the leg hangs from the hip or the high hip is read from the block." in shown
+    assert len(lines) == 24

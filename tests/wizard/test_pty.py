@@ -233,6 +233,16 @@ def test_going_on_without_a_ctrl_z(opened: Open, stop: bool) -> None:
         assert terminal.modes & termios.ICANON
 
 
+def test_leaving_says_how_to_go_on(opened: Open, project: Path) -> None:
+    """Once the screen is gone, it says where the file is and which command opens it again."""
+    with opened(size=(200, 24)) as terminal:
+        terminal.wait_for(READY)
+        terminal.press("f10")
+        assert terminal.wait_exit() == 0
+        assert f"Saved in {project}" in terminal.text
+        assert f"Go on with: legtaper open {project}" in terminal.text
+
+
 # --- the window and the terminal ---------------------------------------------------------------
 
 

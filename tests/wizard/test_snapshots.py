@@ -25,7 +25,7 @@ SCREENS = {
     "blend-letters": (("f3", "7"), SMALL, LETTERS),
     "narrow-no-color": (("f3", "6", "tab", "1", "4"), LARGE, NO_COLOR),
     "hem": (("f3", "9"), SMALL, PLAIN_LOOK),
-    "fitting": (("f3", "f"), SMALL, PLAIN_LOOK),
+    "fitting": (("f3", "1", "1"), SMALL, PLAIN_LOOK),
     "compare": (("ctrl+f",), SMALL, PLAIN_LOOK),
     "compare-letters": (("ctrl+f", "right"), SMALL, LETTERS),
     "refused": (("f3", "2", "tab", "x", "enter"), SMALL, PLAIN_LOOK),

@@ -12,6 +12,7 @@ from typed_example import TYPED, typed
 from legtaper.pattern import build
 from legtaper.project import Design, Project
 from legtaper_wizard.asking.questions import Kind, Marker, NoteKind
+from legtaper_wizard.asking.standing import standing
 from legtaper_wizard.steps import (
     LAST,
     STEPS,
@@ -420,6 +421,58 @@ def test_a_number_that_bends_the_seam_or_the_body_oddly_is_questioned(key, text,
 
 
 # --- numbers that are shown ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cell", "text"),
+    [
+        ("back.outseam.hem", "13"),
+        ("front.outseam.hem", "13"),
+        ("back.inseam.hem", "13"),
+        ("back.inseam.hem", "1"),
+        ("back.outseam.crotch", "13"),
+        ("back.outseam.hip", "13 1/4"),
+    ],
+)
+def test_the_wrong_number_is_questioned_before_those_beside_it(cell: str, text: str):
+    """A full width in the place of a half one bends the curve that its neighbors are held to."""
+    notes = shows(answer(WHOLE, f"block.{cell}", text), "block")
+    questions = [note.key for note in notes if note.kind == "question"]
+    assert questions[0] == f"block.{cell}"
+
+
+def test_what_is_wrong_is_said_first_and_what_is_well_last():
+    """Failures, cautions, questions, numbers, what is well: in this order, on every step."""
+    order = ["fail", "caution", "question", "number", "good"]
+    narrow = answer(answer(WHOLE, "design.width.hem", "9"), "block.back.outseam.hem", "6")
+    for step_id in IDS:
+        kinds = [note.kind.replace("info", "number") for note in shows(narrow, step_id)]
+        assert kinds == sorted(kinds, key=order.index)
+    assert shows(narrow, "narrowing")[0].kind == "fail"
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "finding", "step_id"),
+    [
+        ("design.width.knee", "15", "ease-knee", "narrowing"),
+        ("design.width.hem", "9", "hem-opening", "narrowing"),
+        ("design.width.hem", "9", "hem-opening", "foot"),
+    ],
+)
+def test_a_step_that_can_mend_a_failure_is_marked(key: str, text: str, finding: str, step_id: str):
+    """Where a finding fails, the step with the answers that mend it wants to be looked at."""
+    failing = answer(answer(WHOLE, key, text), "design.slit.height", "none")
+    fit = standing(failing, LAST).fit
+    assert fit is not None
+    assert finding in {found.id for found in fit.findings if found.status == "fail"}
+    assert state(WHOLE, step_id).marker != "attention"
+    assert state(failing, step_id).marker == "attention"
+
+
+def test_the_pattern_is_done_once_nothing_is_left_to_answer():
+    """It asks for nothing that it needs, so it does not stay open for ever; a failure marks it."""
+    assert state(WHOLE, "pattern").marker == "done"
+    assert state(answer(WHOLE, "design.width.knee", "15"), "pattern").marker == "attention"
 
 
 def test_the_widths_of_the_block_are_said_level_by_level():

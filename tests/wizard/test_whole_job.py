@@ -21,11 +21,16 @@ MOST_KEYS = 250
 WEARER = ("66", "33", "38.5", "40.5", "23.5", "15.25", "16.125", "14.25", "9", "12.625")
 WORN = ("height", "waist", "high_hip", "hip", "thigh", "knee", "knee_bent", "calf", "ankle",
         "foot_entry")  # fmt: skip
-HEIGHTS = ("10.5", "17", "28.5", "29.5", "37.5", "")
-FRONT_OUTSEAM = ("4.125", "", "4.625", "", "5.625", "5.875")
-FRONT_INSEAM = ("4.125", "", "4.625", "", "6.75")
-BACK_OUTSEAM = ("4.625", "", "5.125", "", "6.25", "6.625")
-BACK_INSEAM = ("4.625", "", "5.125", "", "8.5")
+# Row by row from the hem up: the height, then outseam and inseam of front and back.
+BLOCK = (
+    "4.125", "4.125", "4.625", "4.625",
+    "10.5", "", "", "", "",
+    "17", "4.625", "4.625", "5.125", "5.125",
+    "28.5", "", "", "", "",
+    "29.5", "5.625", "6.75", "6.25", "8.5",
+    "37.5", "5.875", "6.625",
+    "",
+)  # fmt: skip
 
 
 class Sewist:
@@ -40,6 +45,11 @@ class Sewist:
             self.terminal.type(text)
             self.terminal.press("enter")
         self.terminal.settle()
+
+    def answer_below(self, text: str) -> None:
+        """Type an answer, and go down with it."""
+        self.terminal.type(text)
+        self.terminal.press("down")
 
     def press(self, *names: str) -> None:
         """Press keys by name."""
@@ -65,6 +75,10 @@ class TypesAhead(Sewist):
         """Type answers, each taken by Enter."""
         self.keys += "".join(f"{text}{KEYS['enter']}" for text in texts)
 
+    def answer_below(self, text: str) -> None:
+        """Type an answer, and go down with it."""
+        self.keys += f"{text}{KEYS['down']}"
+
     def press(self, *names: str) -> None:
         """Press keys by name."""
         self.keys += "".join(KEYS[name] for name in names)
@@ -79,14 +93,16 @@ def _answer_everything(sewist: Sewist) -> None:
     sewist.see("Step 2 of 11: Wearer and cloth")
     sewist.answer(*WEARER)
     sewist.go_on(3, "Block")
-    sewist.answer("", *HEIGHTS, *FRONT_OUTSEAM, *FRONT_INSEAM, *BACK_OUTSEAM, *BACK_INSEAM)
+    sewist.answer("", *BLOCK)
     sewist.see("The block is complete")
     sewist.go_on(4, "Test of the block")
     sewist.press("right")
     sewist.answer("")
     sewist.see("hangs clean.")
     sewist.go_on(5, "Legs you like")
-    sewist.answer("cords", "", "", "7.5", "", "9.25")
+    sewist.answer("cords", "", "")
+    for width in ("7.5", "", "9.25"):  # the whole leg alone, down its column
+        sewist.answer_below(width)
     sewist.see("18 1/2 in round")
     sewist.go_on(6, "How narrow")
     sewist.answer("5/8")

@@ -145,7 +145,7 @@ async def test_what_is_typed_replaces_the_selected_answer(tmp_path: Path) -> Non
 async def test_letters_that_cannot_be_shown_are_question_marks(tmp_path: Path, look: Look) -> None:
     """Where only letters can be shown, what is typed beyond them shows as ?, and stays itself."""
     async with driving(example(tmp_path), look=look) as on:
-        await on.press("f3", "1")
+        await on.press("f3", "1", "enter")
         await on.type("Café")
         strip = on.form.answer.render_line(0).text
         assert strip.startswith("Caf?" if look.ascii_only else "Café")

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
+from legtaper.plain_text import clean
 from legtaper.project import ProjectError
 from legtaper_wizard.messages import Answered, Chosen, Nudged, Said, Then, WentOn, WentTo
 from legtaper_wizard.screens.form_screen import FormScreen
@@ -204,7 +205,8 @@ class LegtaperApp(App[int]):
 
     def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
         """Undo or redo, and show where that was."""
-        _, form = self.sitting
+        session, form = self.sitting
+        before, at = session.project, session.at
         found: list[Place | None] = []
         self.try_to(lambda: found.append(way()), lambda: None)
         if not found:
@@ -212,9 +214,11 @@ class LegtaperApp(App[int]):
         place = found[0]
         form.show(told=nothing, here=form.pose.here)
         if place is not None:
+            from legtaper_wizard.asking.answers import changed_in_words  # noqa: PLC0415
+
             form.show(here=place.key)
-            at_it = form.stop.id == place.key
-            form.tell(f"{did}: {form.stop.label if at_it else form.page.step.title}.")
+            words = clean(place.did, 80) or changed_in_words(place.key, (before, at), session.now)
+            form.tell(f"{did}: {words or form.page.step.title}.")
 
     def _choose(self, command: str) -> None:
         """Do what a key or a button stands for."""
@@ -237,7 +241,17 @@ def run_app(path: Path | None, look: Look) -> int:
     app.run(mouse=False)
     if app.fault:
         raise app.fault
+    if app.session is not None:
+        print(_how_to_go_on(app.session.path))
     return app.return_code or 0
+
+
+def _how_to_go_on(path: Path) -> str:
+    """Say where the project is and how to come back to it; a shell reads the command."""
+    import shlex  # noqa: PLC0415  not for the first paint
+
+    shown = clean(str(path), 500)
+    return f"Saved in {shown}\nGo on with: legtaper open {shlex.quote(shown)}"
 
 
 def _driver() -> type[Any] | None:

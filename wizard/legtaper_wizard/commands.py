@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +23,7 @@ from legtaper_wizard.session import StoreError
 from legtaper_wizard.steps import Action, AnswerError, Field
 
 if TYPE_CHECKING:
+    from legtaper.project import Design
     from legtaper_wizard.app import LegtaperApp
     from legtaper_wizard.exporting import Order
 
@@ -56,7 +56,9 @@ def _help(app: LegtaperApp) -> None:
     )
     typing = (
         "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
-        "let you change it. An empty answer takes it away. Nothing typed counts before it is taken."
+        "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
+        "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
+        "go to the cell beside, Home and End into the text."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     parts = (steps.help_text(step.id, key), drawing, typing, keys)
@@ -88,6 +90,9 @@ def _hem_widths(app: LegtaperApp) -> None:
 
 # --- lists ----------------------------------------------------------------------------------
 
+_TAKES_AWAY = ("remove-", "empty-")
+"""How the ids of actions begin that take something away."""
+
 
 def _steps(app: LegtaperApp) -> None:
     session, form = app.sitting
@@ -100,7 +105,6 @@ def _steps(app: LegtaperApp) -> None:
         options.append(
             Option(step.id, f"{sign} {step.title}", why_not=why_not, more=clean(reason, 300))
         )
-    options[9:] = [replace(o, key=k) for o, k in zip(options[9:], "0f", strict=True)]
 
     def go(step_id: str | None) -> None:
         if step_id:
@@ -130,7 +134,9 @@ def _more(app: LegtaperApp) -> None:
     session, form = app.sitting
     project, at = session.project, session.at
     options = [
-        Option(f"do:{action.id}", clean(action.label, 80))
+        Option(
+            f"do:{action.id}", clean(action.label, 80), takes_away=action.id.startswith(_TAKES_AWAY)
+        )
         for action in steps.actions(project, session.step_id, at)
     ]
     if session.step_id == "liked":
@@ -270,9 +276,10 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 # --- writing the pattern --------------------------------------------------------------------
 
 
-def _write(app: LegtaperApp) -> None:
+def _write(app: LegtaperApp, here: str = "") -> None:
+    """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut  # noqa: PLC0415
-    from legtaper_wizard.exporting import order_fields, order_of, usual_order  # noqa: PLC0415
+    from legtaper_wizard.exporting import order_fields, order_of  # noqa: PLC0415
     from legtaper_wizard.screens.writing_screen import WritingScreen  # noqa: PLC0415
 
     session, form = app.sitting
@@ -282,10 +289,7 @@ def _write(app: LegtaperApp) -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     fit = found.fit
-    test = session.step_id == "fitting" and not is_done(session.project, session.at)
-    usual = usual_order(session.project, fit.design, session.path.parent, test=test)
-    what = f"write {'test' if test else 'pattern'} {fit.design.name}"
-    said = app.typed(what) or usual
+    what, said = _usual_order(app, fit.design)
     try:
         failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
     except ProjectError as error:
@@ -296,6 +300,7 @@ def _write(app: LegtaperApp) -> None:
         intro += f" Before you cut: {failed[0]}"
     ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)
     ask.check = order_of
+    ask.begin_at(here)
 
     def write(order: Order) -> None:
         screen = WritingScreen(app.look, fit, order)
@@ -308,6 +313,18 @@ def _write(app: LegtaperApp) -> None:
             _may_replace(app, order.there, lambda: write(order))
 
     app.push_screen(ask, answered)
+
+
+def _usual_order(app: LegtaperApp, design: Design) -> tuple[str, tuple[str, ...]]:
+    """Return what is written now, and what was last said of that, or what is meant unasked."""
+    from legtaper_wizard.exporting import usual_order  # noqa: PLC0415
+
+    session, _ = app.sitting
+    done = is_done(session.project, session.at)
+    test = session.step_id == "fitting" and not done
+    what = f"write {'done' if done else 'test' if test else 'pattern'} {design.name}"
+    usual = usual_order(session.project, design, session.path.parent, test=test)
+    return what, app.typed(what) or usual
 
 
 def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
@@ -331,7 +348,7 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
     names = ", ".join(clean(file.name, 60) for file in there)
     options = (
         Option("other", "Give another name"),
-        Option("over", "Write over", more=names),
+        Option("over", "Write over", more=names, takes_away=True),
         Option("stop", "Write nothing"),
     )
 
@@ -339,7 +356,7 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
         if what == "over":
             go_on()
         elif what == "other":
-            _write(app)
+            _write(app, "name")
 
     title = "Some of the files are there already"
     app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)

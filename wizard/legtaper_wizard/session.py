@@ -6,7 +6,7 @@ Knows no Textual.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -23,10 +23,14 @@ __all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where in the wizard something was changed: a step and the key of a question, or ""."""
+    """Where in the wizard something was changed: a step and the key of a question, or "".
+
+    did: what was done there, where that was no answer.
+    """
 
     step_id: str
     key: str = ""
+    did: str = field(default="", compare=False)
 
 
 class Session:
@@ -71,6 +75,11 @@ class Session:
         return self.history.present
 
     @property
+    def now(self) -> tuple[Project, Cursor]:
+        """The project, and what of it the answers are about."""
+        return self.project, self.at
+
+    @property
     def path(self) -> Path:
         """The file."""
         return self._store.path
@@ -109,12 +118,14 @@ class Session:
     def do(self, action_id: str, *texts: str) -> None:
         """Do an action with what it needs."""
         before = self.project
-        self._keep(steps.do(before, action_id, *texts, at=self.at))
+        known = steps.actions(before, self.step_id, self.at)
+        label = next((action.label for action in known if action.id == action_id), "")
+        self._keep(steps.do(before, action_id, *texts, at=self.at), did=label)
         self.at = steps.follow(before, self.project, self.at)
 
     def bring(self, changed: Project) -> None:
         """Take a block that was drafted or traced, and what it was drafted from."""
-        self._keep(changed, "block.label")
+        self._keep(changed, "block.label", "the block as it was brought in")
 
     def undo(self) -> Place | None:
         """Take the last change back and return where it was, or nothing where there is none."""
@@ -136,12 +147,12 @@ class Session:
         self.go(place.step_id, place.key)
         return place
 
-    def _keep(self, changed: Project, key: str = "") -> None:
+    def _keep(self, changed: Project, key: str = "", did: str = "") -> None:
         self._nudged = ""
         if changed is self.project:
             return
         self._save(changed)
-        self._places[len(self.history.past)] = Place(self.step_id, key)
+        self._places[len(self.history.past)] = Place(self.step_id, key, did)
         self.history = self.history.push(changed)
 
     def _save(self, changed: Project) -> None:

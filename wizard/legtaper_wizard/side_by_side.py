@@ -78,9 +78,12 @@ def with_offer(project: Project, at: Cursor, step_id: str) -> tuple[Project, tup
     On the step of the fitting that is what was sewn and what may come next, which is nowhere
     saved; else the project is as it was.
     """
-    from legtaper_wizard.asking.fitting import offer  # noqa: PLC0415  numpy comes with it
+    from legtaper_wizard.asking.fitting import offer, round_at  # noqa: PLC0415  numpy comes with it
 
     found = offer(project, at) if step_id == "fitting" else None
+    one = round_at(project, at) if step_id == "fitting" else None
+    if one is not None and (one.verdict == "done" or not one.pinches):
+        return project, _last_sewn(project, at)  # what comes next would be the same once more
     if found is None or found.sewn is None or found.even is None:
         return project, last_designs(project)
     from legtaper.fittings import make_current  # noqa: PLC0415  numpy comes with it
@@ -93,6 +96,20 @@ def with_offer(project: Project, at: Cursor, step_id: str) -> tuple[Project, tup
             shown.append(grown.designs[-1].name)
     names = [design.name for design in grown.designs]
     return make_current(grown, sewn), tuple(str(names.index(name) + 1) for name in shown)
+
+
+def _last_sewn(project: Project, at: Cursor) -> tuple[str, ...]:
+    """Return the ids of the last two designs that were sewn, the one worked on last.
+
+    Where only one was, the last designs of all.
+    """
+    from legtaper_wizard.asking.standing import chosen_design  # noqa: PLC0415
+
+    names, now = [design.name for design in project.designs], chosen_design(project, at)
+    sewn = [one.design for one in project.rounds if now is None or one.design != now.name]
+    if now is None or not sewn or sewn[-1] not in names:
+        return last_designs(project)
+    return tuple(str(names.index(name) + 1) for name in (sewn[-1], now.name))
 
 
 def _free(project: Project, name: str) -> str:

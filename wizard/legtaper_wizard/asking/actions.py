@@ -6,17 +6,21 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from legtaper.lengths import Length, from_mm, round_to
 from legtaper.project import LEVELS, BlockTable, Liked, Project
 from legtaper_wizard.asking.answers import answer
-from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at, offer
+from legtaper_wizard.asking.fitting import is_stale, is_waiting, number_at, offer, round_at
 from legtaper_wizard.asking.forms import field_of, leg_levels
 from legtaper_wizard.asking.keys import rule_of, say_level
 from legtaper_wizard.asking.places import FIRST_DESIGN
 from legtaper_wizard.asking.questions import LAST, Action, AnswerError, Cursor, Field
 from legtaper_wizard.asking.reading import read
 from legtaper_wizard.asking.standing import chosen_design, standing
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 _LEVEL_NAME = re.compile(r"[a-z][a-z0-9 _-]{0,29}")
 
@@ -284,17 +288,21 @@ def _numbers(project: Project) -> str:
 
 
 def _next(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
-    from legtaper.fittings import with_next  # noqa: PLC0415  numpy comes with it
-
-    even = offer(project, at).even
-    return with_next(project, even.design) if even else project
+    return _with_next(project, at, offer(project, at).even)
 
 
 def _next_pinched(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:
+    return _with_next(project, at, offer(project, at).pinched)
+
+
+def _with_next(project: Project, at: Cursor, offered: Fit | None) -> Project:
+    """Return the project with an offered design. Raises `AnswerError` before there is a verdict."""
     from legtaper.fittings import with_next  # noqa: PLC0415  numpy comes with it
 
-    pinched = offer(project, at).pinched
-    return with_next(project, pinched.design) if pinched else project
+    one = round_at(project, at)
+    if one is not None and one.verdict is None:
+        raise AnswerError("round.verdict", "say first whether it is closer or too far")
+    return with_next(project, offered.design) if offered else project
 
 
 def _print_again(project: Project, _: str, __: tuple[str, ...], at: Cursor) -> Project:

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from datetime import date
 
 from legtaper.lengths import Length, LengthError, from_mm, parse_length
+from legtaper.plain_text import clean
 from legtaper.project import Project, Unit
 from legtaper_wizard.asking.keys import LEG_LEVELS, MOST_STRETCH, Rule, level_of, rule_of, say_level
 from legtaper_wizard.asking.places import get, put
 from legtaper_wizard.asking.questions import LAST, AnswerError, Cursor
 from legtaper_wizard.asking.reading import Answer, read
 from legtaper_wizard.asking.standing import standing
+from legtaper_wizard.asking.texts import words_of
 from legtaper_wizard.dates import say_date
 from legtaper_wizard.settings import settings
 
@@ -33,6 +35,19 @@ def value(project: Project, key: str, at: Cursor = LAST) -> str:
     if isinstance(found, float | int):
         return f"{found:.10g}" if found else ""
     return str(found or "")
+
+
+def changed_in_words(
+    key: str, before: tuple[Project, Cursor], after: tuple[Project, Cursor]
+) -> str:
+    """Say which answer changed, from what to what; "" where `key` names no question."""
+    if rule_of(key) is None:
+        return ""
+    was, now = (clean(value(project, key, at), 40) for project, at in (before, after))
+    label = words_of(key).label
+    if was == now:
+        return label
+    return f"{label}{f', {was}' if was else ''}; now {now or 'empty'}"
 
 
 def _as_typed(length: Length, unit: Unit) -> str:

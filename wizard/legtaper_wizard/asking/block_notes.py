@@ -127,15 +127,39 @@ def _panel_width(table: BlockTable, name: PanelName, level: str) -> float | None
 # --- questions ---------------------------------------------------------------------------------
 
 
-def _questions(table: BlockTable, unit: Unit) -> Iterator[Note]:
-    points = {edge: _points(table, edge) for edge in EDGES}
-    for edge, given in points.items():
-        yield from _off_curve(edge, given, unit)
-        yield from _steep(edge, given, table, unit)
-    for name in PANELS:
-        yield from _exchanged(table, name)
-        yield from _off_center(table, name)
-    yield from _narrow_back(table)
+def _questions(table: BlockTable, unit: Unit) -> list[Note]:
+    """Return what is asked, first about the numbers that are most likely the wrong ones."""
+    panels = [*_narrow_back(table)]
+    for name in reversed(PANELS):
+        panels = [*_exchanged(table, name), *_off_center(table, name), *panels]
+    asked = {note.key for note in panels}
+    seams: list[Note] = []
+    likely: set[str] = set()
+    for edge in EDGES:
+        given = _points(table, edge)
+        if found := [*_off_curve(edge, given, unit), *_steep(edge, given, table, unit)]:
+            seams += found
+            known = asked | {note.key for note in found}
+            level = _likeliest(edge, given, table, known)
+            likely.add(_key(edge, level))
+            if _key(edge, level) not in known:
+                seams.append(_ask(edge, level, "does not go with the levels beside it"))
+    return sorted((*seams, *panels), key=lambda note: note.key not in likely)
+
+
+def _likeliest(edge: Edge, given: Points, table: BlockTable, asked: set[str]) -> str:
+    """Return the level of an edge without which the fewest questions would be left.
+
+    A wrong number bends the curve that its neighbors are held against. Of several that would do,
+    one that is asked about comes first, and the hem before what lies above it.
+    """
+
+    def left(level: str) -> tuple[int, bool]:
+        rest = {name: point for name, point in given.items() if name != level}
+        found = [*_off_curve(edge, rest, "in"), *_steep(edge, rest, table, "in")]  # only counted
+        return len(found), _key(edge, level) not in asked
+
+    return min(given, key=left)
 
 
 def _key(edge: Edge, level: str) -> str:
@@ -201,7 +225,14 @@ def _off_center(table: BlockTable, name: PanelName) -> Iterator[Note]:
             f"At the hem the {name} reaches {outseam.text} to the outseam and {inseam.text} to the "
             "inseam. The grainline usually runs down the middle; is it measured right?"
         )
-        yield Note("question", text, _key(PANELS[name][1], "hem"))
+        odd = max(reversed(PANELS[name]), key=lambda edge: _jump(table, edge))
+        yield Note("question", text, _key(odd, "hem"))
+
+
+def _jump(table: BlockTable, edge: Edge) -> float:
+    """Return how far a seam runs sideways from the hem to the next level, mm."""
+    reaches = [reach for _, reach in _points(table, edge).values()]
+    return abs(reaches[1] - reaches[0]) if len(reaches) > 1 else 0.0
 
 
 def _narrow_back(table: BlockTable) -> Iterator[Note]:

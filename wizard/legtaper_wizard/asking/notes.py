@@ -23,17 +23,23 @@ if TYPE_CHECKING:
     from legtaper.checks import Finding
     from legtaper.pattern import Fit
 
+_WORST_FIRST: Mapping[NoteKind, int] = {
+    "fail": 0, "caution": 1, "question": 2, "number": 3, "info": 3, "good": 4,
+}  # fmt: skip
 _KINDS: Mapping[str, NoteKind] = {
     "pass": "good", "caution": "caution", "fail": "fail", "unknown": "question",
 }  # fmt: skip
 
 
 def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]:
-    """Return what the answers of a step do, or what is still missing to say so."""
+    """Return what the answers of a step do, or what is still missing to say so.
+
+    What is wrong comes first and what is well last; between are questions and numbers.
+    """
     found = state(project, step_id, at)
     if found.marker == "locked":
         return tuple(Note("info", _sentence(reason)) for reason in found.reasons)
-    return tuple(_SHOWS[step_id](project, at))
+    return tuple(sorted(_SHOWS[step_id](project, at), key=lambda note: _WORST_FIRST[note.kind]))
 
 
 def finding_note(finding: Finding) -> Note:
@@ -237,9 +243,7 @@ def _pattern(project: Project, at: Cursor) -> Iterator[Note]:
     if fit is None:
         yield from _reasons(project, "pattern", at)
         return
-    worst_first = ("fail", "caution", "unknown", "pass")
-    for found in sorted(fit.findings, key=lambda finding: worst_first.index(finding.status)):
-        yield finding_note(found)
+    yield from map(finding_note, fit.findings)
 
 
 _SHOWS: Mapping[str, Callable[[Project, Cursor], Iterator[Note]]] = {

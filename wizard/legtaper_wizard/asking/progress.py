@@ -145,9 +145,13 @@ def _narrowing(project: Project, at: Cursor) -> StepState:
         return _wrong(problem.text)
     if found.fit:
         narrow = [f.says for f in found.fit.findings if f.id == "already-narrow"]
-        if narrow:
+        if narrow or (narrow := list(_failed(project, at, *_MENDED_BY_WIDTHS))):
             return _look(*narrow)
     return DONE
+
+
+_MENDED_BY_WIDTHS = ("ease-thigh", "ease-knee", "ease-calf", "ease-knee-bent", "hem-opening")
+"""Findings that a wider leg mends; a slit mends the last one, too."""
 
 
 def _waits(project: Project, at: Cursor) -> StepState | None:
@@ -180,6 +184,8 @@ def _blend(project: Project, at: Cursor) -> StepState:
         return trouble
     if failed := _failed(project, at, "blend", "hang"):
         return _wrong(*failed)
+    if failed := _failed(project, at, "sewn-pair"):
+        return _look(*failed)
     design = chosen_design(project, at)
     unsaid = [seam for seam in SEAMS if design and seam not in design.blend]
     if unsaid and not _begun(project, "blend"):
@@ -210,7 +216,7 @@ def _pattern(project: Project, at: Cursor) -> StepState:
     failed = [finding.says for finding in fit.findings if finding.status == "fail"] if fit else []
     if failed:
         return _look(*failed)
-    return StepState("open", ("everything is answered; the pattern can be written",))
+    return StepState("done", ("the pattern can be written",))  # it has no answer that it needs
 
 
 def _fitting(project: Project, at: Cursor) -> StepState:

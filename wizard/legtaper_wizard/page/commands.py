@@ -78,7 +78,8 @@ def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple
         return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
     if nudged(stop):
         return [("Left/Right", fine[0]), ("[ ]", fine[1]), ("Enter", "take"), ("Up/Down", "move")]
-    return [("Enter", "take"), ("Tab/Up/Down", "move")]
+    cell = stop.field is not None and bool(stop.field.group and stop.field.level)
+    return [("Enter", "take"), ("Tab/arrows" if cell else "Tab/Up/Down", "move")]
 
 
 def nudged(stop: Stop) -> bool:

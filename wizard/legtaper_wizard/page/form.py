@@ -86,10 +86,11 @@ class Layout:
 
 def lay_out(stops: Sequence[Stop], looks: Looks) -> Layout:
     """Return the form of a step: its table where that fits, lists, buttons and lines."""
-    builder = _Builder(stops, looks)
     table = table_of(stops)
     cell = table.cell_width(looks.width) if table else 0
     in_table = {stop.id for stop in table.stops} if table and cell else set()
+    listed = [stop for stop in stops if stop.id not in in_table]
+    builder = _Builder(listed, looks, set() if cell or not table else set(table.stops))
     for kind, found in groupby(stops, lambda stop: _kind(stop, in_table)):
         if kind == "table" and table:
             builder.table(table, cell)
@@ -111,10 +112,14 @@ def _kind(stop: Stop, in_table: set[str]) -> str:
 
 
 class _Builder:
-    """Lines and places, added from the top down."""
+    """Lines and places, added from the top down.
 
-    def __init__(self, stops: Sequence[Stop], looks: Looks) -> None:
+    rows: what is asked row by row, but has no room as a table, and so is headed by its level.
+    """
+
+    def __init__(self, stops: Sequence[Stop], looks: Looks, rows: set[Stop]) -> None:
         self.looks = looks
+        self.rows = rows
         self.lines: list[Line] = []
         self.places: dict[str, Place] = {}
         self.head = (0, 0)
@@ -160,9 +165,11 @@ class _Builder:
         stops = [column.get(level) for column in table.columns.values()]
         here = next((stop for stop in stops if stop and self._here(stop)), None)
         line = put(plain(">" if here else " ", "strong"), 2, say(level), "strong" if here else "")
-        for i, stop in enumerate(stops):
+        for i, (group, stop) in enumerate(zip(table.columns, stops, strict=True)):
             if stop:
                 line = self._cell(line, stop, left + i * cell, cell - 1)
+            elif group == "height" and level == "hem":
+                line = put(line, left + i * cell + 1, "0", "dim")  # by what a height is
         self.lines.append(line)
         if here:
             self._refused(here)
@@ -194,14 +201,22 @@ class _Builder:
         """Add questions below each other, headed by their group where that is a large one."""
         last = ""
         for stop in stops:
-            group = _group(stop)
-            if group in self.headed and group != last:
-                self.lines.append(((title_of(group), "dim"),))
-            last = group
+            head = self._head(stop)
+            if head and head != last:
+                self.lines.append(((head, "dim"),))
+            last = head
             self._question(stop)
 
+    def _head(self, stop: Stop) -> str:
+        """Return what heads a question: its level where that makes a row, or its large group."""
+        if stop in self.rows and stop.field:
+            return say(stop.field.level)
+        return title_of(_group(stop)) if _group(stop) in self.headed else ""
+
     def _label(self, stop: Stop) -> str:
-        """Return the label; below a heading that says the rest, a level is enough."""
+        """Return the label; below a heading that says the rest, a level or a group is enough."""
+        if stop in self.rows:
+            return title_of(_group(stop))
         level = stop.field.level if stop.field else ""
         return say(level) if level and _group(stop) in self.headed else stop.label
 

@@ -9,6 +9,7 @@ from legtaper.plain_text import clean
 from legtaper.project import Project
 from legtaper_wizard import steps
 from legtaper_wizard.page.stops import Stop, stops_of
+from legtaper_wizard.page.tables import in_rows
 from legtaper_wizard.steps import AnswerError, Cursor, Note, Step, StepState
 
 _MARKS = {"fail": "!", "caution": "!", "question": "?"}
@@ -57,7 +58,7 @@ class Page:
 def page_of(project: Project, step_id: str, at: Cursor) -> Page:
     """Return a step as it stands."""
     step = steps.step_of(step_id)
-    stops = stops_of(step, project, at)
+    stops = in_rows(stops_of(step, project, at))
     states = {known.id: steps.state(project, known.id, at) for known in steps.STEPS}
     notes = steps.shows(project, step_id, at)
     marks = {note.key: _MARKS[note.kind] for note in notes if note.key and note.kind in _MARKS}

@@ -25,6 +25,8 @@ SIGNS: Mapping[str, tuple[str, str]] = {
 }
 """What stands before a note, and the style of it."""
 
+SERIOUS = ("fail", "caution", "question")
+"""Notes that come before the numbers."""
 _ASIDE = ("number", "question", "caution", "fail", "info")
 """Notes that stand beside their question; the last kind only where it is moved by keys."""
 _EASE = ("ease-thigh", "ease-knee", "ease-calf")

@@ -14,13 +14,18 @@ from legtaper_wizard.page.heading import rule, step_line, title_line
 from legtaper_wizard.page.model import Page, short_echo
 from legtaper_wizard.page.picture import Room, View, picture_lines
 from legtaper_wizard.page.runs import Line, cut, hang, plain, width, wrap
-from legtaper_wizard.page.said import beside, fitted, hint_lines, note_lines, width_lines
+from legtaper_wizard.page.said import SERIOUS, beside, fitted, hint_lines, note_lines, width_lines
+from legtaper_wizard.page.tables import ORDER, table_of
 
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
 
 _DRAWN = ("narrowing", "blend", "foot")
 """Steps that show the outline unasked on a small screen, too."""
+_HINTS = 3
+"""Rows that the hints may have in any case, as one would be cut off else."""
+_MORE_HINTS = 2
+"""Rows that the hints may take from the notes where those leave them empty."""
 _FOR_TWO = 40
 """Columns from which both panels are drawn unasked."""
 _STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
@@ -67,12 +72,22 @@ class Means:
 
 
 def assembled(boxes: Frame, parts: Parts) -> list[Line]:
-    """Return the whole screen: the parts in their boxes, the picture beside the others."""
+    """Return the whole screen: the parts in their boxes, the picture beside the others.
+
+    A hint that is longer than its box takes rows of the notes, which are as many as then fit.
+    """
     lines: list[Line] = []
-    for name, box in boxes._asdict().items():
+    over = max(0, len(parts.get("hint", ())) - boxes.hint.height)
+    hint = boxes.hint._replace(height=boxes.hint.height + over)
+    notes = boxes.notes._replace(height=max(0, boxes.notes.height - over))
+    for name, box in boxes._replace(hint=hint, notes=notes)._asdict().items():
         if name == "picture":
             continue
         shown = list(parts.get(name, ()))[: box.height]
+        if name == "notes":
+            across = box.width - 1
+            told = fitted(parts.get(name, ()), across, box.height)
+            shown = [((" ", ""), *line) for line in told]
         lines += [cut(line, box.width, "") for line in shown]
         lines += [()] * (box.height - len(shown))
     side = boxes.picture
@@ -117,10 +132,11 @@ def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
     return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
 
 
-def middle(page: Page, pose: Pose, means: Means) -> tuple[Parts, Place | None, Pose]:
+def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Place | None, Pose]:
     """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
 
-    The place counts from the corner of the form's box. The pose has the top line as it is shown.
+    notes: how many lines the notes take; hints may have rows that they leave empty. The place
+    counts from the corner of the form's box. The pose has the top line as it is shown.
     """
     boxes = frame_of(page, pose, means)
     box, stop = boxes.form, page.stop(pose.here)
@@ -131,11 +147,14 @@ def middle(page: Page, pose: Pose, means: Means) -> tuple[Parts, Place | None, P
     layout = lay_out(page.stops, looks)
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
-    hints = hint_lines(stop, live, page.notes, boxes.hint[2:]) if stop else []
+    most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
+    room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
+    hints = hint_lines(stop, live, page.notes, room) if stop else []
     keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
     hidden = len(layout.lines) - top - box.height
+    order, above = ORDER if table_of(page.stops) else "", _more(top, "above")
     parts = {
-        "above": [rule(box.width, means.dash, _more(top, "above"))],
+        "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))))],
         "form": layout.shown(top, box.height),
         "below": [rule(box.width, means.dash, _more(hidden, "below"))],
         "hint": [((" ", ""), *line) for line in hints],
@@ -151,7 +170,7 @@ def _more(lines: int, where: str) -> str:
 
 
 def follows(page: Page, pose: Pose, means: Means) -> Parts:
-    """Return the notes and the picture; `page` may hold what is typed and not taken yet."""
+    """Return all the notes and the picture; `page` may hold what is typed and not taken yet."""
     boxes = frame_of(page, pose, means)
     across = boxes.notes.width - 1
     lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
@@ -159,12 +178,14 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
     aside = beside(page.stop(pose.here), page.notes)
     if widths:  # the table says what these notes say
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
-    lines += [*widths, *note_lines([note for note in page.notes if note not in aside], across)]
-    notes = fitted(lines, across, boxes.notes.height)
+    rest = [note for note in page.notes if note not in aside]
+    serious = [note for note in rest if note.kind in SERIOUS]
+    lines += [*note_lines(serious, across), *widths]
+    lines += note_lines([note for note in rest if note not in serious], across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     view = view_of(page, pose, means)
     return {
-        "notes": [((" ", ""), *line) for line in notes],
+        "notes": lines,
         "picture": picture_lines(page.project, page.at, view, room, page.step.id),
     }
 

@@ -20,6 +20,8 @@ _TITLES: Mapping[str, str] = {
     "cloth": "Cloth",
     "trials": "In the muslin",
 }
+ORDER = "row by row, from the hem up"
+"""In which order the cells of every table are asked for."""
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20
 
@@ -62,13 +64,40 @@ class Table:
                 return ordered[i] if 0 <= i < len(ordered) else None
         return None
 
+    def row(self, level: str) -> list[Stop]:
+        """Return the stops of a row, from the left."""
+        return [column[level] for column in self.columns.values() if level in column]
+
+    @property
+    def rows(self) -> list[list[Stop]]:
+        """Return the rows that have stops, from the top."""
+        return [row for level in self.levels if (row := self.row(level))]
+
+    def across(self, stop: Stop, right: int) -> Stop:
+        """Return the stop so many cells on in the same row; at its end the same stop."""
+        row = next(row for row in self.rows if stop in row)
+        return row[max(0, min(row.index(stop) + right, len(row) - 1))]
+
+
+def in_rows(stops: Sequence[Stop]) -> tuple[Stop, ...]:
+    """Return the stops with those of a table row by row, in the place of the first of them."""
+    table = table_of(stops)
+    if table is None:
+        return tuple(stops)
+    ordered = [stop for row in table.rows for stop in row]
+    cells = {stop.id for stop in ordered}
+    first = next(number for number, stop in enumerate(stops) if stop.id in cells)
+    rest = [stop for stop in stops[first:] if stop.id not in cells]
+    return (*stops[:first], *ordered, *rest)
+
 
 def table_of(stops: Sequence[Stop]) -> Table | None:
     """Return the table that the questions of a step make, or nothing where they make none."""
-    columns: dict[str, dict[str, Stop]] = {}
+    columns: dict[str, dict[str, Stop]] = {"height": {}}  # first, though the hem has none
     for stop in stops:
         if stop.field and stop.field.group and stop.field.level:
             columns.setdefault(stop.field.group, {})[stop.field.level] = stop
+    columns = {group: column for group, column in columns.items() if column}
     shared = [column for column in columns.values() if len(column) > 1]
     if len(shared) < 2:
         return None

@@ -55,6 +55,11 @@ class Ask(QuestionScreen[Answers | None]):
         self.check: Callable[[Answers], object] = lambda _: None
         super().__init__(look, self._stops[0].id)
 
+    def begin_at(self, here: str) -> None:
+        """Put the cursor on a question before the page is shown; "" leaves it on the first."""
+        if here in [stop.id for stop in self._stops]:
+            self.pose = replace(self.pose, here=here)
+
     @property
     def stops(self) -> tuple[Stop, ...]:
         """The questions and the two buttons."""

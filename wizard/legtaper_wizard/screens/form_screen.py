@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.timer import Timer
 
 from legtaper_wizard import steps
@@ -24,8 +24,9 @@ from legtaper_wizard.page.screenful import (
     middle,
     view_of,
 )
-from legtaper_wizard.page.stops import BACK, NEXT, Stop
+from legtaper_wizard.page.stops import BACK, NEXT, WRITE, Stop
 from legtaper_wizard.page.tables import Table, table_of
+from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen
 
 if TYPE_CHECKING:
@@ -41,13 +42,11 @@ class FormScreen(QuestionScreen[None]):
     """Shows the step a session is on, and tells the app what is answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
+        key(
             f"{command.key},{command.also}".rstrip(","),
             f"command('{command.id}')",
             command.words,
-            id=command.id,
-            show=False,
-            priority=True,
+            command.id,
         )
         for command in COMMANDS
     ]
@@ -113,7 +112,8 @@ class FormScreen(QuestionScreen[None]):
         self._draw_form()
 
     def _draw_form(self) -> None:
-        parts, place, self.pose = middle(self.page, self.pose, self.means)
+        notes = len(self._parts.get("notes", ()))
+        parts, place, self.pose = middle(self.page, self.pose, self.means, notes)
         self._parts.update(parts)
         self._flush()
         form = frame_of(self.page, self.pose, self.means).form
@@ -141,7 +141,7 @@ class FormScreen(QuestionScreen[None]):
             except steps.AnswerError:
                 self._tried = page  # the echo says why
         self._parts.update(follows(self._tried, self.pose, self.means))
-        self._flush()
+        self._draw_form()  # whose hints have the rows that the notes leave
 
     # --- messages up -------------------------------------------------------------------------
 
@@ -158,7 +158,9 @@ class FormScreen(QuestionScreen[None]):
         """Have an answer taken; where its question is gone then, the cursor is on the next."""
 
         def on() -> None:
-            if then != self.go_on or self.page.stop(stop.id):
+            if then == self.go_on and stop.id == "round.verdict" and text == "done":
+                self.go(WRITE)  # the way on from an accepted design
+            elif then != self.go_on or self.page.stop(stop.id):
                 then()
 
         self._hear(Answered(stop.id, text, on))
@@ -186,14 +188,39 @@ class FormScreen(QuestionScreen[None]):
 
     # --- keys --------------------------------------------------------------------------------
 
-    def action_row(self, by: int) -> None:
-        """Go one row down or up: in a table within its column."""
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self._tried = self.page
+        super().action_as_answered()
+
+    @property
+    def _table(self) -> Table | None:
+        """The table of the step, where there is room to show it as one."""
         table = table_of(self.stops)
         picture = view_of(self.page, self.pose, self.means) != "none"
-        boxed = table and table.cell_width(form_width(self.means.width, picture))
-        if table and boxed and self.stop in table.stops:
-            there = table.beside(self.stop, by) or self._past(table, by)
+        return table if table and table.cell_width(form_width(self.means.width, picture)) else None
+
+    def in_table(self, stop: Stop) -> bool:
+        """Whether a stop is a cell of a table that is shown as one."""
+        table = self._table
+        return table is not None and stop in table.stops
+
+    def _pressed(self, key: str) -> None:
+        """Go to the cell beside in a table; else do what the key does to the stop."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops and key in ("left", "right"):
+            self.leave(lambda: self.go(table.across(stop, 1 if key == "right" else -1).id))
+        else:
+            super()._pressed(key)
+
+    def action_row(self, by: int) -> None:
+        """Go one row down or up: in a table within its column, into it at its first column."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops:
+            there = table.beside(stop, by) or self._past(table, by)
             self.leave(lambda: self.go(there.id))
+        elif table and self.beside(by) in [cell.id for cell in table.rows[-1]]:
+            self.leave(lambda: self.go(table.rows[-1][0].id))
         else:
             self.action_move(by)
 

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
+from legtaper.plain_text import clean
 from legtaper_wizard.messages import Then
 from legtaper_wizard.page.commands import nudged
 from legtaper_wizard.page.form import Place
 from legtaper_wizard.page.screenful import Pose
 from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.page_screen import PageScreen, key
-from legtaper_wizard.widgets.answer_line import AnswerLine
+from legtaper_wizard.widgets.answer_line import AnswerLine, Asked
 from legtaper_wizard.widgets.palette import palette
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ class QuestionScreen(PageScreen[T]):
         key("shift+tab", "move(-1)", "Before", "backward"),
         key("down", "row(1)", "Down", "down"),
         key("up", "row(-1)", "Up", "up"),
+        key("escape", "as_answered", "What is typed goes", "as-answered"),
     ]
 
     def __init__(self, look: Look, here: str) -> None:
@@ -44,6 +46,7 @@ class QuestionScreen(PageScreen[T]):
             pressed=self._pressed,
         )
         self.pose = Pose(here)
+        self._keyed = ""  # what is typed where something is chosen
 
     # --- what a subclass says ----------------------------------------------------------------
 
@@ -55,6 +58,10 @@ class QuestionScreen(PageScreen[T]):
     @property
     def frozen(self) -> bool:
         """Whether nothing can be changed."""
+        return False
+
+    def in_table(self, stop: Stop) -> bool:  # noqa: ARG002  most pages have no table
+        """Whether a stop is a cell of a table that is shown as one."""
         return False
 
     def draw_typed(self) -> None:
@@ -115,14 +122,15 @@ class QuestionScreen(PageScreen[T]):
 
     def ask(self) -> None:
         """Set the answer line to the stop under the cursor."""
-        stop = self.stop
+        stop, self._keyed = self.stop, ""
         if stop.kind == "button":
             self.answer.point("[")
         elif stop.field is None or stop.field.kind == "choice":
             self.answer.point(">")
         else:
             said = stop.said if self.pose.draft is None else self.pose.draft
-            self.answer.ask(said, arrows=nudged(stop) and not self.frozen, frozen=self.frozen)
+            moves, note = nudged(stop) and not self.frozen, stop.field.kind == "note"
+            self.answer.ask(said, Asked(moves, self.in_table(stop), self.frozen, note))
             self.answer.placeholder = stop.field.placeholder
 
     def try_out(self, text: str) -> None:
@@ -131,6 +139,7 @@ class QuestionScreen(PageScreen[T]):
         live, fine = self.understand(stop, text)
         if stop.field and stop.field.kind == "choice":
             live = f"Enter takes it: {live}." if live else "Enter takes the choice away."
+            live = f'"{clean(self._keyed, 40)}": {live}' if self._keyed else live
         elif not text.strip() and stop.said:
             live = "Enter takes this answer away."
         draft = None if text == stop.said else text
@@ -155,28 +164,52 @@ class QuestionScreen(PageScreen[T]):
         """Say why nothing can be changed."""
 
     def _choose(self, stop: Stop, key: str) -> None:
-        """Choose by arrow, number or first letter."""
-        choices = stop.field.choices if stop.field else ()
-        values = [value for value, _ in choices]
-        said = stop.said if self.pose.draft is None else self.pose.draft
-        usual = stop.field.placeholder if stop.field else ""
-        now = said or usual
-        at = values.index(now) if now in values else -1
-        if key in ("left", "right", " "):
+        """Choose by arrow, by number, or by how a choice begins."""
+        values = [value for value, _ in stop.field.choices] if stop.field else []
+        if key in ("left", "right") or (key == " " and not self._keyed):
+            said = stop.said if self.pose.draft is None else self.pose.draft
+            now = said or (stop.field.placeholder if stop.field else "")
+            at = values.index(now) if now in values else -1
+            self._keyed = ""
             self.try_out(values[max(0, min(at + (-1 if key == "left" else 1), len(values) - 1))])
+        elif key == "clear" and self._keyed:
+            self.go(stop.id)  # what is typed goes, not the choice
         elif key == "clear":
             self.try_out("")
-        elif key.isdigit() and 1 <= int(key) <= len(values):
-            self.try_out(values[int(key) - 1])
         else:
-            found = [v for v, label in choices if label.lower().startswith(key.lower())]
-            if found:
-                self.try_out(found[(found.index(now) + 1) % len(found) if now in found else 0])
+            self._type_choice(stop, self._keyed + key)
+
+    def _type_choice(self, stop: Stop, typed: str) -> None:
+        """Choose what is typed; where that is no choice, it stays as it was answered."""
+        self._keyed = typed[:40]
+        choices = stop.field.choices if stop.field else ()
+        numbers = {str(number): value for number, (value, _) in enumerate(choices, 1)}
+        found = [value for text, value in numbers.items() if text == self._keyed]
+        begins = self._keyed.lower()
+        found += [v for v, label in choices if label.lower().startswith(begins) or v == begins]
+        if found:
+            self.try_out(found[0])
+            return
+        self.try_out(stop.said)
+        self._refuse_typed(stop)
+
+    def _refuse_typed(self, stop: Stop) -> None:
+        choices = stop.field.choices if stop.field else ()
+        names = [label.partition(":")[0] for _, label in choices]
+        named = ", ".join(f"{number} {name}" for number, name in enumerate(names, 1))
+        self.refuse(f'"{clean(self._keyed, 40)}" is none of the choices: {named}')
+
+    @property
+    def _no_choice(self) -> bool:
+        """Whether what is typed is none of the choices."""
+        return bool(self._keyed) and self.pose.draft is None and bool(self.pose.refused)
 
     def action_enter(self) -> None:
         """Take the answer and go on, or do what the button under the cursor does."""
         stop = self.stop
-        if stop.kind != "question":
+        if self._no_choice:
+            self._refuse_typed(stop)
+        elif stop.kind != "question":
             self.leave(lambda: self.press(stop))
         elif self._takes_usual(stop) and stop.field:
             self.take(stop, stop.field.placeholder, self.go_on)
@@ -191,14 +224,18 @@ class QuestionScreen(PageScreen[T]):
 
     def leave(self, then: Then) -> None:
         """Have what is typed taken first; where it cannot be, the cursor stays."""
-        if self.pose.draft is None:
+        if self._no_choice:
+            self._refuse_typed(self.stop)
+        elif self.pose.draft is None:
             then()
         else:
             self.take(self.stop, self.pose.draft, then)
 
     def refuse(self, why: str) -> None:
-        """Say beside the question why its answer was not taken; what is typed stays."""
+        """Say beside the question why its answer was not taken; what is typed stays, selected."""
         self.pose = replace(self.pose, refused=why)
+        if self.pose.draft is not None:
+            self.answer.ask_again()
         self.draw_typed()
 
     def go(self, stop_id: str) -> None:
@@ -220,6 +257,10 @@ class QuestionScreen(PageScreen[T]):
     def action_move(self, by: int) -> None:
         """Go to the next stop, or the one before."""
         self.leave(lambda: self.go(self.beside(by)))
+
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self.go(self.pose.here)
 
     def action_row(self, by: int) -> None:
         """Go one row down or up."""

@@ -104,17 +104,25 @@ class Reader(LinesScreen[None]):
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """Something to choose. `why_not` says why it cannot be chosen now; more: lines below it."""
+    """Something to choose. `why_not` says why it cannot be chosen now; more: lines below it.
+
+    takes_away: whether something is lost by it, so that a slip of the finger must not choose it.
+    """
 
     id: str
     text: str
     key: str = ""
     why_not: str = ""
     more: str = ""
+    takes_away: bool = False
 
 
 class Pick(LinesScreen[str | None]):
-    """Asks for one of several things; the answer is its id, or nothing."""
+    """Asks for one of several things; the answer is its id, or nothing.
+
+    A number chooses at once, as soon as no longer one begins with it; where an option takes
+    something away it only moves the cursor.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "pick.close"),
@@ -133,7 +141,7 @@ class Pick(LinesScreen[str | None]):
         self._options = list(options)
         ids = [option.id for option in options]
         self._at = ids.index(here) if here in ids else 0
-        self._refused = ""
+        self._refused = self._typed = ""
 
     def replace(self, option: Option) -> None:
         """Show more of an option than was known before."""
@@ -157,7 +165,7 @@ class Pick(LinesScreen[str | None]):
 
     def _rows(self, number: int, option: Option, across: int) -> list[Line]:
         here = number == self._at
-        key = option.key or (str(number + 1) if number < 9 else "")
+        key = option.key or str(number + 1)
         style = "focus" if here else "dim" if option.why_not else ""
         head: Line = (("> " if here else "  ", "strong"), (f"{key:>4} ", "strong"))
         texts = wrap(option.text, across - 7) or [""]
@@ -174,7 +182,7 @@ class Pick(LinesScreen[str | None]):
     def action_move(self, by: int) -> None:
         """Go to another option."""
         self._at = max(0, min(self._at + by, len(self._options) - 1))
-        self._refused = ""
+        self._refused = self._typed = ""
         self.draw()
 
     def action_choose(self) -> None:
@@ -189,11 +197,15 @@ class Pick(LinesScreen[str | None]):
             self.dismiss(option.id)
 
     def take_key(self, character: str) -> None:
-        """Choose by the number that stands before an option."""
-        for number, option in enumerate(self._options):
-            if character == (option.key or str(number + 1)):
-                self._at = number
-                self.action_choose()
+        """Go to the option of a number, and choose it where that can do no harm."""
+        numbers = ["" if option.key else str(i) for i, option in enumerate(self._options, 1)]
+        for typed in (self._typed + character, character):
+            if typed in numbers:
+                self.action_move(numbers.index(typed) - self._at)
+                self._typed = typed
+                longer = any(number.startswith(typed) for number in numbers if number != typed)
+                if not longer and not any(option.takes_away for option in self._options):
+                    self.action_choose()
                 return
 
     def action_close(self) -> None:

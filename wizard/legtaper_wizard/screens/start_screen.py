@@ -23,7 +23,7 @@ from legtaper_wizard.page.stops import Stop
 from legtaper_wizard.screens.ask import Ask
 from legtaper_wizard.screens.page_screen import key
 from legtaper_wizard.screens.questions import QuestionScreen
-from legtaper_wizard.screens.reader import sheet
+from legtaper_wizard.screens.reader import Reader, sheet
 from legtaper_wizard.steps import AnswerError
 
 if TYPE_CHECKING:
@@ -33,6 +33,16 @@ if TYPE_CHECKING:
 _INTRO = (
     "Narrow the legs of a trouser pattern that fits, step by step, and print it at true size. "
     "Every answer is saved as it is given; stop whenever you like."
+)
+_HELP = (
+    "To begin, give the new project a name and press Enter down to Begin. Its file goes into the "
+    "folder that is named there; one file holds one wearer and one pair of trousers.",
+    "To go on, go down to a project under Go on with and press Enter. Open another file leads to "
+    "one that is not listed. Try the example copies an invented project to look round in.",
+    "Enter takes an answer and goes on. Tab and the arrow keys move. What stands selected is "
+    "replaced by what you type; ^U empties the line. On every page after this one F1 helps with "
+    "the question that the cursor is on.",
+    "F10 leaves. For a screen reader, start with: legtaper open FILE --plain",
 )
 _BEGIN, _OPEN, _EXAMPLE, _LEAVE = "begin", "open", "example", "leave"
 _BUTTONS = (
@@ -51,6 +61,7 @@ class StartScreen(QuestionScreen[None]):
     """Hands the session that was begun or opened to `chosen`; nothing is left on the screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
+        key("f1,ctrl+g", "help", "Help", "start.help"),
         key("f10", "leave", "Leave", "start.leave"),
     ]
 
@@ -59,7 +70,7 @@ class StartScreen(QuestionScreen[None]):
         self._new = [Stop(field.key, "question", field.label, "", field) for field in NEW]
         self._new[1:] = [replace(self._new[1], said="in"), replace(self._new[2], said=_here())]
         self._recent = [opening.listed(path) for path in opening.recent_paths()]
-        super().__init__(look, NAME)
+        super().__init__(look, self._recent[0].id if self._recent else NAME)
 
     @property
     def stops(self) -> Sequence[Stop]:
@@ -89,7 +100,13 @@ class StartScreen(QuestionScreen[None]):
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = replace(pose, top=top)
         body = [*intro, *layout.shown(top, room), (), *self._hints()]
-        keys = [*keys_here(self.stop), ("^L", "redraw"), ("^Z", "pause"), ("F10", "quit")]
+        keys = [
+            *keys_here(self.stop),
+            ("F1", "help"),
+            ("^L", "redraw"),
+            ("^Z", "pause"),
+            ("F10", "quit"),
+        ]
         self.canvas.show(sheet("legtaper", body, keys, means), means.width, means.height)
         place = layout.places.get(pose.here)
         moved = place and Place(place.line - top, place.x, place.width, place.glyph)
@@ -164,6 +181,11 @@ class StartScreen(QuestionScreen[None]):
 
         ask.check = check
         self.app.push_screen(ask, answered)
+
+    def action_help(self) -> None:
+        """Tell what this page is for."""
+        text = "\n\n".join((_INTRO, *_HELP))
+        self.app.push_screen(Reader(self.look, "Help: the first page", text))
 
     def action_leave(self) -> None:
         """End; nothing is begun."""

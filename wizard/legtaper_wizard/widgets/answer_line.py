@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -36,6 +37,24 @@ _EDITING = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How a text is asked for.
+
+    arrows: the arrow keys are passed on until something is typed. cell: they are passed on where
+    they lead out of the text. frozen: nothing can be typed. adds: what is typed is added to the
+    text, and does not replace it.
+    """
+
+    arrows: bool = False
+    cell: bool = False
+    frozen: bool = False
+    adds: bool = False
+
+
+_PLAINLY = Asked()
+
+
 class AnswerLine(Input, inherit_bindings=False):
     """An input that can also be only a pointer, where the cursor is on a choice or a button.
 
@@ -67,19 +86,22 @@ class AnswerLine(Input, inherit_bindings=False):
         self._typed = typed
         self._pressed = pressed
         self._glyph = ""
-        self._arrows = False
-        self._frozen = False
+        self._how = _PLAINLY
+        self._again = False
 
-    def ask(self, text: str, *, arrows: bool = False, frozen: bool = False) -> None:
-        """Stand where text is typed, with this text.
-
-        arrows: the arrow keys are passed on until something is typed. frozen: nothing can be.
-        """
-        self._glyph, self._arrows, self._frozen = "", arrows, frozen
+    def ask(self, text: str, how: Asked = _PLAINLY) -> None:
+        """Stand where text is typed, with this text."""
+        self._glyph, self._how, self._again = "", how, False
         with self.prevent(Input.Changed):
             self.value = clean(text, _LONGEST)
-        self.selection = Selection(0, len(self.value))
+        end = len(self.value)
+        self.selection = Selection.cursor(end) if how.adds else Selection(0, end)
         self.refresh()
+
+    def ask_again(self) -> None:
+        """Select what is typed: typing replaces it, the arrow keys change it."""
+        self._again = True
+        self.selection = Selection(0, len(self.value))
 
     def point(self, glyph: str) -> None:
         """Stand where something is chosen or pressed, as one character."""
@@ -104,7 +126,7 @@ class AnswerLine(Input, inherit_bindings=False):
     def take_key(self, character: str) -> None:
         """Take a printable key."""
         moves = "[]+-" if self._whole else "[]"
-        if self._glyph or (self._arrows and character in moves):
+        if self._glyph or (self._moves and character in moves):
             self._pressed(character)
         else:
             self.replace(character, *self.selection)
@@ -117,7 +139,7 @@ class AnswerLine(Input, inherit_bindings=False):
 
     def replace(self, text: str, start: int, end: int) -> None:
         """Change the text, where it can be changed; on a pointer a deletion clears the choice."""
-        if self._glyph or self._frozen:
+        if self._glyph or self._how.frozen:
             self._pressed("clear" if self._glyph else "frozen")
             return
         before = self.value
@@ -137,19 +159,29 @@ class AnswerLine(Input, inherit_bindings=False):
 
     def action_cursor_left(self, select: bool = False) -> None:
         """Move the cursor, or what it stands on."""
-        if not self._sideways("left"):
+        if not self._sideways("left", select):
             super().action_cursor_left(select)
 
     def action_cursor_right(self, select: bool = False) -> None:
         """Move the cursor, or what it stands on."""
-        if not self._sideways("right"):
+        if not self._sideways("right", select):
             super().action_cursor_right(select)
 
-    def _sideways(self, key: str) -> bool:
-        moves = bool(self._glyph) or (self._arrows and self._whole)
-        if moves:
+    @property
+    def _moves(self) -> bool:
+        """Whether keys move the answer: not once it was refused, for then they edit it."""
+        return self._how.arrows and not self._again
+
+    def _sideways(self, key: str, select: bool) -> bool:
+        """Pass an arrow key on where it moves the answer, or leads out of a cell."""
+        whole = self._whole and not self._again
+        edge = 0 if key == "left" else len(self.value)
+        out = whole or (self.selection.is_empty and self.cursor_position == edge)
+        moves = bool(self._glyph) or (self._moves and whole) or (self._how.cell and out)
+        if moves and not (select and self._how.cell):
             self._pressed(key)
-        return moves
+            return True
+        return False
 
     def restricted(self) -> None:
         """Nothing rings here."""

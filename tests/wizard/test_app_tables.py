@@ -1,0 +1,86 @@
+"""The tables of the form: one order, and arrow keys that go from cell to cell."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from app_driver import driving, example, fresh
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+
+@pytest.mark.parametrize(
+    ("step", "cells"),
+    [
+        ("3", ("block.front.outseam.hem", "block.front.inseam.hem", "block.back.outseam.hem",
+               "block.back.inseam.hem", "block.height.calf", "block.front.outseam.calf")),
+        ("5", ("liked.0.width.hem", "liked.0.front_width.hem", "liked.0.back_width.hem",
+               "liked.0.width.calf")),
+        ("6", ("design.take_in.hem", "design.width.hem", "design.take_in.calf")),
+    ],
+)  # fmt: skip
+async def test_every_table_goes_row_by_row(
+    tmp_path: Path, step: str, cells: tuple[str, ...]
+) -> None:
+    """Enter and Tab go through each row from the left, and through the rows from the hem up."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", step)
+        for way in ("enter", "tab"):
+            await on.press(*["shift+tab"] * 40)
+            while on.here != cells[0]:
+                await on.press(way)
+            assert "row by row, from the hem up" in on.text
+            for cell in cells:
+                assert on.here == cell
+                await on.press(way)
+
+
+async def test_pinches_go_row_by_row(tmp_path: Path) -> None:
+    """In the table of the fitting, too: outseam and inseam of a level, then the level above."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "")
+        pinched = [stop.id for stop in on.form.stops if stop.id.startswith("round.pinch")]
+        assert [cell.removeprefix("round.pinch.") for cell in pinched[:4]] == [
+            "outseam.hem", "inseam.hem", "outseam.calf", "inseam.calf",
+        ]  # fmt: skip
+
+
+async def test_arrow_keys_go_from_cell_to_cell(tmp_path: Path) -> None:
+    """Left and Right go to the cell beside, Up and Down stay in the column."""
+    async with driving(example(tmp_path)) as on:
+        before = on.on_disk()
+        await on.press("f3", "3", "down", "right")
+        assert on.here == "block.front.inseam.hem"
+        await on.press("down", "down")
+        assert on.here == "block.front.inseam.knee"
+        await on.press("left", "left")
+        assert on.here == "block.height.knee"
+        await on.press("left")
+        assert on.here == "block.height.knee"
+        assert on.on_disk() == before
+
+
+async def test_an_arrow_key_at_the_end_of_the_text_leaves_the_cell(tmp_path: Path) -> None:
+    """Within what is typed Left and Right move; past its end they take it and go on."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.press("down")
+        await on.type("4 2")
+        await on.press("left")
+        assert on.here == "block.front.outseam.hem"
+        await on.type("1/")
+        await on.press("end", "right")
+        assert on.here == "block.front.inseam.hem"
+        assert on.on_disk().block.reach["front_outseam"]["hem"].text == "4 1/2 in"
+
+
+async def test_up_from_the_buttons_comes_to_the_first_cell_of_the_last_row(tmp_path: Path) -> None:
+    """And not to the last column, which ends further down or up."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "3")
+        while on.here != "next":
+            await on.press("tab")
+        await on.press("up")
+        assert on.here == "block.height.high_hip"
