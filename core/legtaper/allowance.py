@@ -11,6 +11,8 @@ import numpy as np
 from legtaper.curves import Array, Point
 from legtaper.project import Allowance, AllowanceEdge, ProjectError, Unit
 
+LARGEST = 101.6
+"""mm; no allowance is wider than 4 in: common practice."""
 SEAM = {"in": 15.875, "cm": 15.0}
 """Common practice: 5/8 in, or 1.5 cm."""
 
@@ -38,8 +40,8 @@ def allowance_widths(allowance: Allowance, unit: Unit) -> dict[AllowanceEdge, fl
     }
     given = {edge: length.mm for edge, length in allowance.edges.items()}
     for edge, mm in (("seam", seam), *given.items()):
-        if mm > 100:
-            raise ProjectError(f"allowance.{edge}", "more than 10 cm (4 in) can't be an allowance")
+        if mm > LARGEST:
+            raise ProjectError(f"allowance.{edge}", "above 4 in (10.1 cm) is no allowance")
     return usual | given
 
 

@@ -335,7 +335,7 @@ def _ease(c: _Checked) -> Iterator[Finding]:
         usual = f"{c.say(minimum)} to {c.say(2 * minimum)}"
         status: Status
         if finished * (1 + stretch) < girth.mm - 1e-9:
-            over = c.say(girth.mm - finished * (1 + stretch))
+            over = c.say_small(girth.mm - finished * (1 + stretch))
             status = "fail"
             says = f"The {level} is {over} larger than the leg there; take less off."
         elif ease < minimum - 1e-9:

@@ -10,10 +10,10 @@ import numpy as np
 
 from legtaper.checks import fails_as
 from legtaper.curves import Array
-from legtaper.lengths import say_length
+from legtaper.lengths import say_bound, say_length
 from legtaper.pattern import Fit, fit_design
 from legtaper.project import Unit
-from legtaper.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep
+from legtaper.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep, widest_hem
 
 Works = Literal["without a slit", "with a slit", "with an opening", "no"]
 """An opening is a slit that would end above the calf, and so needs a zip or buttons."""
@@ -53,16 +53,20 @@ class HemWidth:
     first_to_fail: str
 
 
+Span = tuple[Works, float, float]
+"""How hems work, and the narrowest and the widest of a run that does, mm."""
+
+
 @dataclass(frozen=True, slots=True)
 class HemWidths:
-    """The table, widest first, and for each way to work the narrowest and widest hem, mm.
+    """The table, widest first, and the hems from widest to narrowest that work alike.
 
     least: where the table ends: round the ankle, or half of the block's hem where that was not
     measured. ends_at: what fails first below the narrowest that works, "" where nothing does.
     """
 
     rows: tuple[HemWidth, ...]
-    spans: dict[Works, tuple[float, float]]
+    spans: tuple[Span, ...]
     foot_known: bool
     unit: Unit
     least: float
@@ -73,7 +77,7 @@ def hem_widths(fitted: Fit) -> HemWidths:
     """Judge the hem widths of a design, as if it had whatever slit the foot needs."""
     opened = fit_design(fitted.project, replace(fitted.design, slit="auto"), fitted.block)
     unit = fitted.project.length_unit
-    widest = _widest(opened)
+    widest = widest_hem(opened)
     ankle, stretch = fitted.project.wearer.ankle, fitted.project.fabric.usable_stretch
     least = min(widest, ankle.mm / (1 + stretch) if ankle else widest / 2)
     fine = np.empty(0)
@@ -84,24 +88,14 @@ def hem_widths(fitted: Fit) -> HemWidths:
     shown = (widest - _round_widths(widest, least, unit)) / 4
     found = sweep(opened, np.concatenate([shown, fine]))
     works = _works(found, fitted.block.heights["calf"])
-    spans: dict[Works, tuple[float, float]] = {}
-    for how in _SIGNS:
-        hems = found.hem[works == how]
-        if len(hems):
-            spans[how] = float(hems.min()), float(hems.max())
-    narrowest = min((span[0] for how, span in spans.items() if how != "no"), default=math.inf)
+    spans = _runs(found.hem, works)
+    narrowest = min((low for how, low, _ in spans if how != "no"), default=math.inf)
     below = found.hem < narrowest - 1e-6
     ends_at = str(found.first_to_fail[below][found.hem[below].argmax()]) if below.any() else ""
     rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
     last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
     kept = tuple(rows[: last + 1 + _BELOW])
     return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at)
-
-
-def _widest(fitted: Fit) -> float:
-    """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
-    hem = next(asked for asked in fitted.taper.asked if asked.level == "hem")
-    return float(fitted.block.circumference(0.0)) - 2 * sum(hem.extra.values())
 
 
 def _round_widths(widest: float, least: float, unit: Unit) -> Array:
@@ -135,17 +129,32 @@ def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
     return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]))
 
 
+def _runs(hems: Array, works: Names) -> tuple[Span, ...]:
+    """Return the runs of hems that work alike, the widest first."""
+    runs: list[Span] = []
+    for i in np.argsort(-hems, kind="stable"):
+        how = next((name for name in _SIGNS if name == works[i]), None)
+        if how is None:  # no leg is left
+            continue
+        hem = float(hems[i])
+        if runs and runs[-1][0] == how:
+            runs[-1] = how, hem, runs[-1][2]
+        else:
+            runs.append((how, hem, hem))
+    return tuple(runs)
+
+
 def sentence(found: HemWidths) -> str:
     """Say which widths work, the narrow ends rounded up to what a tape shows."""
     parts: list[str] = []
-    for how, (low, high) in found.spans.items():
-        if how == "no":
-            continue
-        step = _ROUND[found.unit]
-        least = say_length(step * math.ceil(low / step - 1e-6), found.unit)
-        most = say_length(high, found.unit)
-        bounds = f"from {least} to {most}" if not parts else f"down to {least}"
-        parts.append(f"{how} {bounds}")
+    above: Works | None = "no"
+    for how, low, high in found.spans:
+        if how != "no":
+            least = say_bound(low, found.unit, "at least")
+            most = say_bound(high, found.unit, "at most")
+            bounds = f"from {least} to {most}" if above == "no" else f"down to {least}"
+            parts.append(f"{how} {bounds}")
+        above = how
     if not parts:
         return "No hem width works with these answers."
     says = f"Hem widths that work: {'; '.join(parts)}."

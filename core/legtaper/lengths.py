@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 STEPS: Final[Mapping[str, tuple[int, str]]] = {
     "1/8in": (8, "in"),
@@ -302,6 +302,14 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
     if step is None and unit == "cm":
         return f"{_decimal(count / 10, 1)} cm"
     return f"{count} mm"
+
+
+def say_bound(mm: float, unit: str, side: Literal["at least", "at most"]) -> str:
+    """Say a bound so that what is said keeps it: rounded up where it is a least, else down."""
+    parts, of = STEPS[_default_step(unit)]
+    steps = mm * parts / factor(of)
+    count = math.ceil(steps - 1e-6) if side == "at least" else math.floor(steps + 1e-6)
+    return say_length(count * factor(of) / parts, unit)
 
 
 def say_small(mm: float, unit: str) -> str:

@@ -10,7 +10,7 @@ from legtaper.curves import Array
 from legtaper.lengths import from_mm
 from legtaper.pattern import CUT_LINE, Fit, cut, fit_design, uncuttable
 from legtaper.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
-from legtaper.sweep import PAPER, sweep
+from legtaper.sweep import PAPER, sweep, widest_hem
 from legtaper.truing import longest_straight_curve
 
 _STEPS = 48
@@ -44,7 +44,7 @@ def limits(fitted: Fit) -> Limits:
     stretch = fitted.project.fabric.usable_stretch
     most, first = most_take_in(fitted)
     narrowest = None if foot is None else foot.mm / (1 + stretch)
-    hem = float(fitted.block.circumference(0.0))
+    hem = widest_hem(fitted)
     return Limits(
         narrowest,
         bool(foot and foot.estimated_from),

@@ -142,9 +142,9 @@ def limits_report(found: Limits, widths: HemWidths) -> Json:
             }
             for row in widths.rows
         ],
-        "hem_widths_that_work": {
-            how: list(span) for how, span in widths.spans.items() if how != "no"
-        },
+        "hem_widths_that_work": [
+            {"how": how, "from": low, "to": high} for how, low, high in widths.spans if how != "no"
+        ],
     }
 
 

@@ -69,6 +69,12 @@ def at_hem(design: Design, take: float) -> Design:
     )
 
 
+def widest_hem(fitted: Fit) -> float:
+    """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
+    extra = sum(sum(asked.extra.values()) for asked in fitted.taper.asked if asked.level == "hem")
+    return float(fitted.block.circumference(0.0)) - 2 * extra
+
+
 def sweep(fitted: Fit, takes: ArrayLike) -> Sweep:
     """Evaluate a design with each of `takes` (mm, one dimension, none negative) at the hem.
 

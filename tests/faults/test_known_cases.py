@@ -14,6 +14,7 @@ from app_driver import driving
 from click.testing import CliRunner, Result
 
 from faults import EXAMPLE, LEGTAPER, surroundings
+from legtaper.hem_widths import HemWidths, sentence
 from legtaper.pattern import build
 from legtaper.project import Allowance, ProjectError, Wearer
 from legtaper_wizard import cli, words
@@ -201,3 +202,17 @@ def test_nobody_reads_on(file: Path) -> None:
     )  # fmt: skip
     os.close(write)
     assert done.stderr == ""
+
+
+def test_the_sentence_on_hem_widths_names_each_run_that_works() -> None:
+    """Between two hems that work there may be one that does not; neither hides the other."""
+    runs = (
+        ("without a slit", 290.0, 305.0),
+        ("no", 280.0, 289.0),
+        ("without a slit", 150.0, 279.0),
+    )
+    found = HemWidths((), runs, True, "cm", 150.0, "")
+    assert sentence(found) == (
+        "Hem widths that work: without a slit from 29 cm to 30.5 cm; "
+        "without a slit from 15 cm to 27.9 cm."
+    )

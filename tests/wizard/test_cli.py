@@ -198,7 +198,8 @@ def test_limits_say_which_hem_widths_work(courier: Path) -> None:
     assert rows[0]["hem"] == pytest.approx(17.5 * INCH)
     assert [row["works"] for row in rows][-1] == "no"
     assert rows[-1]["first_to_fail"] == "ease-calf"
-    assert report["hem_widths_that_work"]["without a slit"][1] == pytest.approx(17.5 * INCH)
+    widest = report["hem_widths_that_work"][0]
+    assert (widest["how"], widest["to"]) == ("without a slit", pytest.approx(17.5 * INCH))
 
 
 def test_compare_sets_designs_side_by_side(courier: Path) -> None:
@@ -524,3 +525,29 @@ def test_a_block_without_a_design_is_drawn_and_told_of(tmp_path: Path) -> None:
     assert "of the block" in result.stdout
     for command in ("check", "marks", "limits"):
         refused(run(command, file), "no design yet", f"legtaper open {file}")
+
+
+def test_bounds_are_kept_by_whoever_takes_them_as_they_are_said(courier: Path) -> None:
+    """The most is rounded down and the least up: put into the file, what is printed passes."""
+    changed(courier, 'height = "auto"', 'height = "none"')
+    text = run("limits", courier, "--design", "easy taper").output
+    most = re.search(r"Most that can come off each edge at the hem: ([^;]+);", text)
+    least = re.search(r"Narrowest hem without a slit: ([^.(]+)\.", text)
+    assert most
+    assert least
+    changed(courier, 'hem = "5/8 in"', f'hem = "{most[1]}"')
+    assert run("check", courier, "--design", "easy taper").exit_code == 0
+    changed(courier, f'hem = "{most[1]}"', 'hem = "5/8 in"')
+    changed(courier, "[design.take_in] ", "[design.width] ")
+    changed(courier, 'hem = "5/8 in"', f'hem = "{least[1]}"')
+    assert run("check", courier, "--design", "easy taper").exit_code == 0
+
+
+def test_an_extra_at_the_hem_counts_in_what_may_come_off(courier: Path) -> None:
+    """1/2 in more off both outseam edges leaves an inch less round the hem for all four."""
+    changed(courier, 'height = "auto"', 'height = "none"')
+    extra = '[design.extra.outseam]\nhem = "1/2 in"\n'
+    changed(courier, "[design.take_in]", f"{extra}[design.take_in]")
+    report = json.loads(run("limits", courier, "--design", "easy taper", "--json").stdout)
+    assert report["most_take_in_without_slit"] == pytest.approx((16.5 - 12.625) / 4 * INCH)
+    assert report["most_take_in_per_edge"] == pytest.approx((16.5 - 12.625) / 4 * INCH, abs=1e-3)

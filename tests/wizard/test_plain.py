@@ -441,6 +441,16 @@ def test_answers_that_cannot_be_saved_are_kept_under_another_name(tmp_path):
     assert "# by hand" in path.read_text()
     (aside,) = tmp_path.glob("trousers-*.toml")
     assert value(load(aside), "wearer.height") == "66 in"
+    assert f"It is kept in {aside}." in words  # at once, not only as the sitting ends
+
+
+@pytest.mark.parametrize(("step", "number"), [("5", "1"), ("6", "2")])
+@pytest.mark.parametrize("word", ["quit", "back"])
+def test_a_command_is_no_name_of_something_new(step, number, word):
+    """Asked for a name, quit and back leave; nothing of that name is made."""
+    sitting = Sitting("steps", step, "more", number, word, project=WHOLE)
+    assert sitting.project == WHOLE
+    assert "not done" in sitting.words
 
 
 def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):

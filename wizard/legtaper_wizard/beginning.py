@@ -163,7 +163,9 @@ def _panel_pair(asked: Asked, key: str, part: str, text: str, down: float) -> As
         if text not in get_args(Up):
             raise ProjectError(key, f"must be one of {', '.join(get_args(Up))}")
         return replace(asked, up=cast("Up", text))
-    numbers = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text)]
+    parts = [one.strip() for one in text.split(",")]
+    plain = all(re.fullmatch(r"-?\d{1,6}(?:\.\d{1,6})?", one) for one in parts)
+    numbers = [float(one) for one in parts] if plain else []
     places = [(x, down * y) for x, y in zip(numbers[::2], numbers[1::2], strict=False)]
     if part == "grainline" and len(numbers) == 4:
         return replace(asked, grainline=(places[0], places[1]))

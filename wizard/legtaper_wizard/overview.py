@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from legtaper.fittings import status
+from legtaper.fittings import current, status
 from legtaper.lengths import LengthError
 from legtaper.pattern import block_of, build
 from legtaper.plain_text import clean
@@ -35,7 +35,7 @@ def overview(files: Sequence[Path]) -> tuple[list[str], int]:
 def _one(project: Project) -> tuple[str, int]:
     if not project.designs:
         return "no design yet.", 0
-    pattern = build(project)
+    pattern = build(project, current(project).name)
     counts = {
         words: sum(finding.status == kind for finding in pattern.findings)
         for kind, words in (("fail", "to change"), ("caution", "to keep an eye on"))

@@ -11,7 +11,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from legtaper.lengths import say_length
+from legtaper.lengths import say_bound, say_length
 from legtaper.plain_text import clean
 from legtaper.sheet import SheetTable, facts, marks_table, widths_table
 from legtaper_wizard.terminal import look_here
@@ -180,22 +180,25 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     else:
         estimate = " (by an estimate of the foot entry)" if found.estimated else ""
         lines.append(
-            f"Narrowest hem without a slit: {say_length(found.narrowest_hem, unit)}{estimate}."
+            f"Narrowest hem without a slit: {say_bound(found.narrowest_hem, unit, 'at least')}"
+            f"{estimate}."
         )
     first = "nothing fails before the paper ends"
     if found.first_to_fail:
         first = f"beyond that, {fails_as(found.first_to_fail)}"
-    most = say_length(found.most_take_in, unit)
+    most = say_bound(found.most_take_in, unit, "at most")
     lines.append(f"Most that can come off each edge at the hem: {most}; {first}.")
     if found.without_slit is not None:
-        lines.append(f"Most without a slit: {say_length(found.without_slit, unit)}.")
+        lines.append(f"Most without a slit: {say_bound(found.without_slit, unit, 'at most')}.")
     for seam, span in found.blend_range.items():
         if span is None:
             lines.append(f'The {seam} cannot be ruled straight anywhere; use the style "follow".')
         else:
-            low = say_length(span[0], unit) if span[0] else "the hem"
-            lines.append(f"The {seam} may blend above {low} and up to {say_length(span[1], unit)}.")
+            low = say_bound(span[0], unit, "at least") if span[0] else "the hem"
+            high = say_bound(span[1], unit, "at most")
+            lines.append(f"The {seam} may blend above {low} and up to {high}.")
     lines += ["", *_wrapped(sentence(widths), 78), "", *table(widths)]
+    lines += ["", "Cut lines that cross are not looked at in this table; check looks at them."]
     return "\n".join(lines)
 
 

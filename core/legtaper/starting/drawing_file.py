@@ -52,7 +52,7 @@ def read_drawing(
     `px_per_inch` is for SVG in px, `unit` for DXF that does not say its own.
     """
     if kind == ".svg":
-        px = px_per_inch or PX_PER_INCH
+        px = PX_PER_INCH if px_per_inch is None else px_per_inch
         return Tracing(read_svg(data, px), f"px at {px:g}", tuple(other_scales(px)))
     from legtaper.starting import dxf_outline as dxf  # noqa: PLC0415  only a DXF needs ezdxf
 

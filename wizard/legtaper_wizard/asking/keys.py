@@ -87,7 +87,7 @@ _RULES: tuple[tuple[str, Rule], ...] = (
     (r"design\.slit\.height", Rule("length", SLITS, at_most=1500)),
     (
         r"allowance\.(?:seam|outseam|inseam|waist|crotch|slit)",
-        Rule("length", at_most=100, zero=True),
+        Rule("length", at_most=101.6, zero=True),
     ),
     (r"round\.(?:printed|date)", Rule("date")),
     (r"round\.trial\.(?:stand|sit|climb|bend|foot)", Rule("choice", TRIED)),

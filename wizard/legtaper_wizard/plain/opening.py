@@ -11,6 +11,7 @@ from typing import TextIO
 from legtaper.plain_text import clean
 from legtaper.project import Project, ProjectError
 from legtaper.project_file import write_project
+from legtaper.safe_write import PRIVATE, write_new
 from legtaper.store import Store, StoreError, recent, remember, save_new
 from legtaper_wizard.opening import told
 from legtaper_wizard.plain.sitting import PlainWizard
@@ -52,43 +53,52 @@ def run(path: Path | None, *, stdin: TextIO, stdout: TextIO, ascii_only: bool = 
 
 
 class _Keeper:
-    """Saves to a store, and says what came of it."""
+    """Saves to a store, and says what came of it.
+
+    What cannot be saved is kept beside it at once: the next thing may be a lost line.
+    """
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self._beside = store.path.with_name(
+            f"{store.path.stem}-{datetime.now():%H%M%S}{store.path.suffix}"
+        )
+        self._kept = False
         self.problem = ""
 
     def save(self, project: Project) -> str:
-        """Save, and return "Saved 14:02." or why it is not saved."""
+        """Save, and return "Saved 14:02." or why it is not saved, and where it is kept."""
         try:
             at = self._store.save(project)
         except (StoreError, ProjectError) as error:
             self.problem = str(error)
-            return f"NOT SAVED: {error}. It is tried again after the next answer."
+            return f"NOT SAVED: {error}. {self._keep(project)} Saving is tried again next time."
         self.problem = ""
         return f"Saved {at:%H:%M}."
+
+    def _keep(self, project: Project) -> str:
+        try:
+            data = write_project(project).encode()
+            write_new(self._beside, data, force=self._kept, mode=PRIVATE)
+        except (StoreError, ProjectError) as error:
+            return f"Nor could it be kept beside it: {error}."
+        self._kept = True
+        return f"It is kept in {self._beside}."
+
+    def farewell(self, project: Project) -> str:
+        """Say where everything is as the sitting ends."""
+        if not self.problem:
+            return f"Stopped. Every answer is saved in {self._store.path}."
+        kept = self._keep(project)
+        return f"Stopped. {self._store.path.name} could not be written: {self.problem}. {kept}"
 
 
 def _sit(voice: Voice, store: Store, begun: bool) -> int:
     keeper = _Keeper(store)
     wizard = PlainWizard(voice, store.project, keeper, store.path.parent)
     wizard.run(from_the_start=begun)
-    if keeper.problem:
-        return _rescue(voice, wizard.project, store.path)
-    voice.say(f"Stopped. Every answer is saved in {store.path}.")
-    return 0
-
-
-def _rescue(voice: Voice, project: Project, path: Path) -> int:
-    """Save under another name what could not be saved under its own."""
-    aside = path.with_name(f"{path.stem}-{datetime.now():%H%M%S}{path.suffix}")
-    try:
-        save_new(aside, write_project(project))
-    except (StoreError, ProjectError) as error:
-        voice.say(f"Stopped. The last answers are NOT saved: {error}.")
-    else:
-        voice.say(f"Stopped. {path.name} could not be written; your answers are saved in {aside}.")
-    return NOT_SAVED
+    voice.say(keeper.farewell(wizard.project))
+    return NOT_SAVED if keeper.problem else 0
 
 
 def _look(voice: Voice, store: Store) -> int:

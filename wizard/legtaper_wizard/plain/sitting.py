@@ -25,7 +25,7 @@ from legtaper_wizard.plain.telling import (
     say_words,
     work_moved,
 )
-from legtaper_wizard.plain.voice import Voice
+from legtaper_wizard.plain.voice import LEAVES, Voice
 from legtaper_wizard.steps import (
     LAST,
     STEPS,
@@ -340,8 +340,9 @@ class PlainWizard:
         for field in chosen.needs:
             self._voice.say(field.how)
             text = self._voice.ask(f"{field.label}:")
-            if text is None:
-                return False
+            if text is None or text.lower() in LEAVES:
+                self._voice.say(f"{chosen.label}: not done.")
+                return text is not None
             texts.append(meant(field, text))
         try:
             changed = do(self.project, chosen.id, *texts, at=at)
