@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from legtaper.block import Block
-from legtaper.checks import name_of
+from legtaper.check_names import name_of
 from legtaper.curves import Line
 from legtaper.lengths import say_exact, say_length
 from legtaper.pattern import Fit, block_of, fit_design

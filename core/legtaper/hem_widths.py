@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from legtaper.checks import fails_as
+from legtaper.check_names import fails_as
 from legtaper.curves import Array
 from legtaper.lengths import say_bound, say_length
 from legtaper.pattern import Fit, fit_design

@@ -19,7 +19,8 @@ from hypothesis import given, settings
 from invariants import sewn_apart
 
 from legtaper import checks
-from legtaper.checks import Finding, fails_as, hem_sag, name_of, sag
+from legtaper.check_names import fails_as, name_of
+from legtaper.checks import Finding, hem_sag, sag
 from legtaper.pattern import Fit
 from legtaper.project import SEAMS, BlockTable, Design, Fabric, Liked, Wearer
 

@@ -551,3 +551,40 @@ def test_an_extra_at_the_hem_counts_in_what_may_come_off(courier: Path) -> None:
     report = json.loads(run("limits", courier, "--design", "easy taper", "--json").stdout)
     assert report["most_take_in_without_slit"] == pytest.approx((16.5 - 12.625) / 4 * INCH)
     assert report["most_take_in_per_edge"] == pytest.approx((16.5 - 12.625) / 4 * INCH, abs=1e-3)
+
+
+def test_an_example_comes_in_the_unit_that_is_asked_for(tmp_path: Path) -> None:
+    """Centimeters begin the example in centimeters; one that is named goes before that."""
+    for number, (options, unit) in enumerate(
+        (
+            ((), "in"),
+            (("--unit", "cm"), "cm"),
+            (("--unit", "cm", "--from-example", "courier"), "in"),
+        )
+    ):
+        file = tmp_path / f"{number}.toml"
+        result = run("begin", file, *options)
+        assert "An invented example" in result.stdout
+        assert load(file).length_unit == unit
+
+
+@pytest.mark.parametrize(
+    ("options", "word"),
+    [
+        (("--from-body", "hip=41", "height=66", "--front", "a"), "go with a drawing"),
+        (("--px-per-inch", "96"), "go with a drawing"),
+        (("--from-body", "hip=41", "--from-example", "weekend"), "choose one of"),
+        (("--from-svg", "examples/outline.svg", "--front", "front", "--back", "back",
+          "--px-per-inch", "0"), "px"),
+        (("--from-svg", "examples/outline.svg", "--front", "front", "--back", "back",
+          "front.crotch=12cm,43cm"), "a place in mm"),
+    ],
+)  # fmt: skip
+def test_options_that_do_not_belong_together_are_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, options: tuple[str, ...], word: str
+) -> None:
+    """Nothing is dropped without a word, and nothing is written."""
+    monkeypatch.chdir(Path(__file__).parents[2])
+    file = tmp_path / "mine.toml"
+    refused(run("begin", file, *options), word)
+    assert not file.exists()

@@ -685,14 +685,14 @@ def test_undo_and_redo_run_over_whole_projects():
     for _ in TYPED:
         back = back.undo()
     assert back.present == Project()
-    assert not back.can_undo
+    assert not back.past
     assert back.undo() is back
     forward = back
-    while forward.can_redo:
+    while forward.future:
         forward = forward.redo()
     assert forward.present == WHOLE
     other = back.redo().push(answer(back.present, "name", "Others"))
-    assert not other.can_redo
+    assert not other.future
     assert other.redo() is other
 
 

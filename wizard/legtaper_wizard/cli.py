@@ -24,6 +24,7 @@ from legtaper_wizard.calling import (
     one_line,
     print_json,
 )
+from legtaper_wizard.examples import NAMES
 from legtaper_wizard.looking_up import change_or_show, completion, explain_words, manual
 
 if TYPE_CHECKING:
@@ -89,10 +90,8 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
 @click.option(
     "--from-example",
     "example",
-    type=click.Choice(["courier", "weekend"]),
-    default="courier",
-    show_default=True,
-    help="Which invented example to begin from: in inches, or in centimeters.",
+    type=click.Choice(NAMES),
+    help="Which invented example to begin from; else courier in inches, weekend in centimeters.",
 )
 @click.option("--from-body", is_flag=True,
               help="Draft a starting block from KEY=VALUE: hip=41in height=66in.")  # fmt: skip
@@ -110,7 +109,7 @@ def demo(folder: Path, ascii_only: bool, force: bool) -> None:
               help="What a bare number means, and what lengths are shown in.")  # fmt: skip
 @FORCE
 def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
-    file: Path, pairs: tuple[str, ...], example: str, from_body: bool, svg: Path | None,
+    file: Path, pairs: tuple[str, ...], example: str | None, from_body: bool, svg: Path | None,
     dxf: Path | None, front: str | None, back: str | None, px_per_inch: float | None,
     drawing_unit: str | None, unit: str, force: bool,
 ) -> None:  # fmt: skip
@@ -130,8 +129,11 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
     from legtaper_wizard.examples import example_text  # noqa: PLC0415
     from legtaper_wizard.words import say  # noqa: PLC0415
 
-    if sum((from_body, svg is not None, dxf is not None)) > 1:
-        raise Refusal("choose one of --from-body, --from-svg and --from-dxf")
+    ways = sum((from_body, svg is not None, dxf is not None, example is not None))
+    if ways > 1:
+        raise Refusal("choose one of --from-example, --from-body, --from-svg and --from-dxf")
+    if not (svg or dxf) and any((front, back, px_per_inch is not None, drawing_unit)):
+        raise Refusal("--front, --back, --px-per-inch and --drawing-unit go with a drawing")
     if pairs and not (from_body or svg or dxf):
         raise Refusal(f"{pairs[0][:60]} is one argument too many; KEY=VALUE goes with --from-body")
     length_unit = cast("Unit", unit)
@@ -146,7 +148,8 @@ def begin(  # noqa: PLR0913, PLR0917  click hands over one argument for each opt
             made = beginning.from_body(pairs, length_unit)
     else:
         says = "An invented example: every number in it is nobody's. Put in your own."
-        made = beginning.Beginning(example_text(example), (says,))
+        name = example or {"in": "courier", "cm": "weekend"}[unit]
+        made = beginning.Beginning(example_text(name), (says,))
     with one_line(file):
         save_new(file, made.text, force=force)
     for line in made.says:

@@ -168,7 +168,7 @@ def _harmless(cell: str) -> str:
 
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
-    from legtaper.checks import fails_as  # noqa: PLC0415
+    from legtaper.check_names import fails_as  # noqa: PLC0415
     from legtaper.hem_widths import sentence, table  # noqa: PLC0415
 
     unit = fit.project.length_unit

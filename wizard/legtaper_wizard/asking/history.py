@@ -15,16 +15,6 @@ class History:
     past: tuple[Project, ...] = ()
     future: tuple[Project, ...] = ()
 
-    @property
-    def can_undo(self) -> bool:
-        """Whether there is a step back."""
-        return bool(self.past)
-
-    @property
-    def can_redo(self) -> bool:
-        """Whether an undone step can be taken again."""
-        return bool(self.future)
-
     def push(self, changed: Project) -> History:
         """Return the history with one more step; an equal project is no step."""
         if changed == self.present:
