@@ -14,7 +14,7 @@ from legtaper_wizard.page.picture import Room, framed
 from legtaper_wizard.page.runs import Line, joined, put, width, wrap
 from legtaper_wizard.page.traces import Picture
 from legtaper_wizard.screens.page_screen import key
-from legtaper_wizard.screens.reader import LinesScreen
+from legtaper_wizard.screens.reader import LinesScreen, Scrolled
 from legtaper_wizard.side_by_side import Item, columns_of, known_items
 from legtaper_wizard.words import compare_figures
 
@@ -24,17 +24,13 @@ if TYPE_CHECKING:
 _SIGNS = {"old": ("dotted", "."), "other": ("dashed", "o"), "new": ("solid", "#")}
 
 
-class CompareScreen(LinesScreen[None]):
+class CompareScreen(Scrolled):
     """Shows figures first; Left and Right turn to the outlines and back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape,enter,ctrl+f", "close", "Close", "compare.close"),
         key("left,right,tab,f2", "turn", "Outlines or figures", "compare.turn"),
         key("space,f7", "choose", "Others", "compare.choose"),
-        key("down", "scroll(1)", "Down", "compare.down"),
-        key("up", "scroll(-1)", "Up", "compare.up"),
-        key("pagedown", "page(1)", "Page down", "compare.page-down"),
-        key("pageup", "page(-1)", "Page up", "compare.page-up"),
     ]
 
     def __init__(self, look: Look, project: Project, ids: Sequence[str]) -> None:
@@ -44,7 +40,6 @@ class CompareScreen(LinesScreen[None]):
         self._ids = tuple(ids)
         self._shown: tuple[Column, ...] = columns_of(project, ids)
         self._outlines = False
-        self._top = 0
 
     def draw(self) -> None:
         """Show the figures, or the outlines as large as the screen allows."""
@@ -54,12 +49,7 @@ class CompareScreen(LinesScreen[None]):
             self.show(self._picture(), keys)
             return
         rows = compare_figures(self._shown, min(self.means.width - 2, 110))
-        room = max(self.means.height - 3, 1)
-        self._top = max(0, min(self._top, len(rows) - room))
-        hidden = len(rows) - self._top - room
-        keys += [("PgDn", "scroll"), ("", f"{hidden} more lines")] if hidden > 0 else []
-        shown = rows[self._top : self._top + room]
-        self.show([((" ", ""), (row, "")) for row in shown], keys)
+        self.show_from_top(rows, keys, [("PgDn", "scroll")])
 
     def _picture(self) -> list[Line]:
         made = outlines(self._shown)
@@ -78,15 +68,6 @@ class CompareScreen(LinesScreen[None]):
         self._outlines = not self._outlines
         self.draw()
 
-    def action_scroll(self, by: int) -> None:
-        """Scroll by lines."""
-        self._top += by
-        self.draw()
-
-    def action_page(self, by: int) -> None:
-        """Scroll by a screenful less one line."""
-        self.action_scroll(by * max(self.means.height - 4, 1))
-
     def take_key(self, character: str) -> None:
         """Choose others with the space bar."""
         if character == " ":
@@ -97,15 +78,11 @@ class CompareScreen(LinesScreen[None]):
 
         def chosen(ids: tuple[str, ...] | None) -> None:
             if ids:
-                self._ids, self._top = ids, 0
+                self._ids, self.top = ids, 0
                 self._shown = columns_of(self._project, ids)
             self.draw()
 
         self.app.push_screen(ChooseScreen(self.look, self._project, self._ids), chosen)
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss(None)
 
 
 class ChooseScreen(LinesScreen[tuple[str, ...] | None]):

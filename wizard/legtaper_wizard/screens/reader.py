@@ -51,21 +51,53 @@ class LinesScreen(PageScreen[T]):
         self.canvas.show(lines, self.means.width, self.means.height)
 
 
-class Reader(LinesScreen[None]):
+class Scrolled(LinesScreen[None]):
+    """A page whose lines may be more than fit; a subclass says what is drawn."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key("down", "scroll(1)", "Down", "scroll.down"),
+        key("up", "scroll(-1)", "Up", "scroll.up"),
+        key("pagedown", "page(1)", "Page down", "scroll.page-down"),
+        key("pageup", "page(-1)", "Page up", "scroll.page-up"),
+    ]
+
+    def __init__(self, look: Look, title: str) -> None:
+        super().__init__(look, title)
+        self.top = 0
+
+    def show_from_top(self, rows: Sequence[str], keys: Keys, more: Keys) -> None:
+        """Show the rows from the top one on; `more` are keys where some are hidden below."""
+        room = max(self.means.height - 3, 1)
+        self.top = max(0, min(self.top, len(rows) - room))
+        hidden = len(rows) - self.top - room
+        below = [*more, ("", f"{hidden} more lines")] if hidden > 0 else []
+        shown = rows[self.top : self.top + room]
+        self.show([((" ", ""), (row, "")) for row in shown], [*keys, *below])
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll by lines."""
+        self.top += by
+        self.draw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll by a screenful less one line."""
+        self.action_scroll(by * max(self.means.height - 4, 1))
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss(None)
+
+
+class Reader(Scrolled):
     """Shows text that may be longer than the screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape,enter,f1,f8", "close", "Close", "reader.close"),
-        key("down", "scroll(1)", "Down", "reader.down"),
-        key("up", "scroll(-1)", "Up", "reader.up"),
-        key("pagedown", "page(1)", "Page down", "reader.page-down"),
-        key("pageup", "page(-1)", "Page up", "reader.page-up"),
     ]
 
     def __init__(self, look: Look, title: str, text: str) -> None:
         super().__init__(look, title)
         self._text = text
-        self._top = 0
 
     def draw(self) -> None:
         """Show the lines from the top one on."""
@@ -75,31 +107,12 @@ class Reader(LinesScreen[None]):
             for part in self._text.split("\n")
             for row in ([part] if part.startswith(AS_IT_IS) else wrap(part, across) or [""])
         ]
-        room = max(self.means.height - 3, 1)
-        self._top = max(0, min(self._top, len(rows) - room))
-        hidden = len(rows) - self._top - room
-        keys = [("Enter", "close"), ("Up/Down PgUp/PgDn", "scroll")]
-        keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
-        shown = rows[self._top : self._top + room]
-        self.show([((" ", ""), (row, "")) for row in shown], keys)
-
-    def action_scroll(self, by: int) -> None:
-        """Scroll by lines."""
-        self._top += by
-        self.draw()
-
-    def action_page(self, by: int) -> None:
-        """Scroll by a screenful less one line."""
-        self.action_scroll(by * max(self.means.height - 4, 1))
+        self.show_from_top(rows, [("Enter", "close"), ("Up/Down PgUp/PgDn", "scroll")], ())
 
     def take_key(self, character: str) -> None:
         """Scroll on with the space bar."""
         if character == " ":
             self.action_page(1)
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss(None)
 
 
 @dataclass(frozen=True, slots=True)
