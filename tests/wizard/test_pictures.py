@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from pathlib import Path
 
 import pytest
+from scripts import script
 
 ROOT = Path(__file__).parents[2]
 
@@ -14,12 +14,7 @@ ROOT = Path(__file__).parents[2]
 @pytest.mark.usefixtures("new_account")
 def test_the_picture_of_the_wizard_is_up_to_date() -> None:
     """Made anew it is the same; `python examples/make_pictures.py` renews it."""
-    spec = importlib.util.spec_from_file_location("pictures", ROOT / "examples/make_pictures.py")
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    made = module.wizard()
+    made = script("make_pictures.py").wizard()
     assert made == (ROOT / "examples/pictures/wizard.svg").read_text(encoding="utf-8")
     assert "url(" not in re.sub(r"url\(#[\w-]+\)", "", made)  # nothing is loaded from elsewhere
 

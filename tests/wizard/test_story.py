@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 import shutil
 from pathlib import Path
 from types import ModuleType
 
 import pytest
+from scripts import EXAMPLES, script
 
 from legtaper.store import load
 
-STORY = Path(__file__).parents[2] / "examples" / "story"
+STORY = EXAMPLES / "story"
 
 
 @pytest.fixture(scope="module")
 def tell() -> ModuleType:
     """Return the script beside the story."""
-    spec = importlib.util.spec_from_file_location("tell", STORY / "tell.py")
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return script("story/tell.py")
 
 
 def test_the_story_is_what_its_commands_print_and_write(tell: ModuleType, tmp_path: Path) -> None:
