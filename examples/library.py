@@ -3,9 +3,9 @@
 from dataclasses import replace
 from pathlib import Path
 
-from legtaper.lengths import parse_length
+from legtaper.files.store import load
+from legtaper.model.lengths import parse_length
 from legtaper.pattern import fit
-from legtaper.store import load
 
 project = load(Path(__file__).with_name("courier.toml"))
 design = project.design("easy taper")

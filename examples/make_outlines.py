@@ -10,14 +10,14 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 
-from legtaper.curves import Array
-from legtaper.lengths import parse_length
+from legtaper.block_sources.drafted import draft_table
+from legtaper.block_sources.drafted_top import whole_table
+from legtaper.geometry.curves import Array
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import BlockTable, Design, PanelOutline, Project, Wearer
 from legtaper.outputs import dxf
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import build
-from legtaper.pieces import draw_pattern
-from legtaper.project import BlockTable, Design, PanelOutline, Project, Wearer
-from legtaper.starting.drafted import draft_table
-from legtaper.starting.drafted_top import whole_table
 
 TITLE = "Invented example: a trouser front and back, net, at true size"
 BODY = {"hip": "104 cm", "waist": "80 cm", "height": "170 cm", "knee": "39 cm", "calf": "38 cm"}

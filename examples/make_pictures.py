@@ -10,10 +10,10 @@ import re
 import tempfile
 from pathlib import Path
 
-from legtaper_wizard.app import LegtaperApp
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.session import Session
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.app import LegtaperApp
 
 HERE = Path(__file__).parent / "pictures"
 LOOK = Look(ascii_only=False, braille=True, color="full", plain=False)

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from legtaper.drawing import Drawing, Label, Piece, Stroke, lay_out
-from legtaper.sheet import Sheet, SheetTable
+from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
+from legtaper.outputs.front_sheet import Sheet, SheetTable
 
 
 @pytest.fixture(autouse=True)

@@ -6,18 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from legtaper.allowance import Width, allowance_widths, crosses_itself, crossing
-from legtaper.block import Block
-from legtaper.checks import Finding, check
-from legtaper.curves import Line
-from legtaper.foot import FootEntry, SlitPlan, foot_entry, plan_slit
-from legtaper.hem import HemSize, hem_size
-from legtaper.lengths import say_length
-from legtaper.panels import Cutting, Panel, cut_panel
-from legtaper.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
-from legtaper.starting.imported import block_from_outline
-from legtaper.starting.measured import block_from_table
-from legtaper.taper import Taper, taper
+from legtaper.block_sources.imported import block_from_outline
+from legtaper.block_sources.measured import block_from_table
+from legtaper.checks.base import Finding, check
+from legtaper.geometry.curves import Line
+from legtaper.geometry.offset import Width, allowance_widths, crosses_itself, crossing
+from legtaper.leg.block import Block
+from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit
+from legtaper.leg.hem import HemSize, hem_size
+from legtaper.leg.panel import Cutting, Panel, cut_panel
+from legtaper.leg.taper import Taper, taper
+from legtaper.model.lengths import say_length
+from legtaper.model.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
 
 Leg = Mapping[PanelName, Panel]
 CUT_LINE = "cut-line"

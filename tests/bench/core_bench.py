@@ -24,15 +24,15 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import shapely
 
+from legtaper.files.project_file import read_project
+from legtaper.files.store import Store
+from legtaper.model.project import EDGES
 from legtaper.outputs import dxf, pdf, svg, tiles
+from legtaper.outputs.front_sheet import pattern_sheet
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import block_of, cut, fit_design
-from legtaper.pieces import draw_pattern
-from legtaper.project import EDGES
-from legtaper.project_file import read_project
-from legtaper.sheet import pattern_sheet
-from legtaper.store import Store
-from legtaper.sweep import sweep
-from legtaper_wizard.examples import example_text
+from legtaper.search.sweep import sweep
+from legtaper_wizard.flow.examples import example_text
 
 TEXT = example_text("courier")
 PROJECT = read_project(TEXT)
@@ -280,7 +280,7 @@ def races(folder: Path) -> Iterator[Race]:
     many = '@main.command()\ndef c{i}(): "Do {i}."\n'
     bare = "import click\n@click.group()\ndef main(): pass\n"
     bare += "".join(many.format(i=i) for i in range(10)) + "main(['--help'])"
-    ours = "from legtaper_wizard.cli import main; main(['--help'])"
+    ours = "from legtaper_wizard.cli.main import main; main(['--help'])"
     data = TEXT.encode()
     yield Race(
         "recompute / numpy chain",

@@ -23,16 +23,17 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "core"))
 import sample
 import tracings
 
-from legtaper import fittings, rounds
-from legtaper.comparing import columns, latest, tables
-from legtaper.drawing import Drawing, Piece, Stroke
+from legtaper.files.project_file import read_project, write_project
+from legtaper.model.project import BlockTable, PanelOutline, Pinch, Project, Round
+from legtaper.muslin import log as fittings
+from legtaper.muslin import next_design as rounds
+from legtaper.muslin.compare import columns, latest, tables
 from legtaper.outputs import pdf, svg, tiles
+from legtaper.outputs.drawing import Drawing, Piece, Stroke
+from legtaper.outputs.front_sheet import pattern_sheet
+from legtaper.outputs.json_report import check_report
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import block_of, cut, fit
-from legtaper.pieces import draw_pattern
-from legtaper.project import BlockTable, PanelOutline, Pinch, Project, Round
-from legtaper.project_file import read_project, write_project
-from legtaper.report import check_report
-from legtaper.sheet import pattern_sheet
 
 ROUNDS = 5
 Work = Callable[[], object]

@@ -8,9 +8,9 @@ from typing import Any
 import sample
 from hypothesis import strategies as st
 
-from legtaper.block import Block
-from legtaper.project import SEAMS, BlockTable, Design, SeamName
-from legtaper.starting.measured import block_from_table
+from legtaper.block_sources.measured import block_from_table
+from legtaper.leg.block import Block
+from legtaper.model.project import SEAMS, BlockTable, Design, SeamName
 
 
 def _mm(low: float, high: float) -> st.SearchStrategy[float]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from legtaper.block import OUTSEAM_SIDE
-from legtaper.curves import Array
-from legtaper.panels import Panel
+from legtaper.geometry.curves import Array
+from legtaper.leg.block import OUTSEAM_SIDE
+from legtaper.leg.panel import Panel
+from legtaper.leg.taper import Taper
+from legtaper.model.project import EDGES, PANELS, SEAMS, Edge, seam_of
 from legtaper.pattern import Fit, Pattern
-from legtaper.project import EDGES, PANELS, SEAMS, Edge, seam_of
-from legtaper.taper import Taper
 
 WIDTH_TOLERANCE = 0.1  # mm, round the leg
 INSIDE_TOLERANCE = 0.05  # mm

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from legtaper.block import Block
-from legtaper.lengths import Length, parse_length
+from legtaper.block_sources.measured import block_from_table
+from legtaper.leg.block import Block
+from legtaper.model.lengths import Length, parse_length
+from legtaper.model.project import BlockTable, BlockTest, Design, Fabric, HemPlan, Project, Wearer
 from legtaper.pattern import Fit, fit
-from legtaper.project import BlockTable, BlockTest, Design, Fabric, HemPlan, Project, Wearer
-from legtaper.starting.measured import block_from_table
 
 INCH = 25.4
 

@@ -10,8 +10,8 @@ from typing import Any, get_args
 
 from hypothesis import strategies as st
 
-from legtaper.lengths import Length, from_mm, parse_length
-from legtaper.project import (
+from legtaper.model.lengths import Length, from_mm, parse_length
+from legtaper.model.project import (
     CHECKLIST,
     EDGES,
     LEVELS,

@@ -10,14 +10,14 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.allowance import (
+from legtaper.geometry.offset import (
     allowance_widths,
     crosses_itself,
     mitre,
     offset_edge,
     to_line,
 )
-from legtaper.project import Allowance, ProjectError
+from legtaper.model.project import Allowance, ProjectError
 
 UPRIGHT = np.array([(0.0, 0), (0, 50), (0, 100)])
 

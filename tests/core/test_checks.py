@@ -18,11 +18,11 @@ import sample
 from hypothesis import given, settings
 from invariants import sewn_apart
 
-from legtaper import checks
-from legtaper.check_names import fails_as, name_of
-from legtaper.checks import Finding, hem_sag, sag
+from legtaper.checks import base as checks
+from legtaper.checks.base import Finding, hem_sag, sag
+from legtaper.checks.names import fails_as, name_of
+from legtaper.model.project import SEAMS, BlockTable, Design, Fabric, Liked, Wearer
 from legtaper.pattern import Fit
-from legtaper.project import SEAMS, BlockTable, Design, Fabric, Liked, Wearer
 
 IN = 25.4
 

@@ -12,8 +12,8 @@ import pytest
 import sample
 from pypdf import PdfReader
 
-from legtaper.compare_page import compare_page
-from legtaper.comparing import (
+from legtaper.model.project import Design, Pinch, Project, ProjectError, Round, Wearer
+from legtaper.muslin.compare import (
     changes,
     columns,
     ease,
@@ -25,9 +25,9 @@ from legtaper.comparing import (
     taken,
 )
 from legtaper.outputs import pdf, svg
+from legtaper.outputs.compare_page import compare_page
+from legtaper.outputs.leg_views import overlay_patterns, overlay_view
 from legtaper.pattern import fit
-from legtaper.project import Design, Pinch, Project, ProjectError, Round, Wearer
-from legtaper.views import overlay_patterns, overlay_view
 
 IN = 25.4
 SLIM = sample.design("slim", take_in={}, width=sample.lengths(hem="12", knee="17"), slit="auto")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.curves import EasedLine, MonotoneCubic, Polyline, arc_length, kinks, reflect
+from legtaper.geometry.curves import EasedLine, MonotoneCubic, Polyline, arc_length, kinks, reflect
 
 _coordinate = st.floats(-1000, 1000)
 _point = st.tuples(_coordinate, _coordinate)

@@ -9,9 +9,7 @@ import numpy as np
 import pytest
 import sample
 
-from legtaper.block import Block
-from legtaper.project import PANELS, BlockTable, ProjectError, Wearer
-from legtaper.starting.drafted import (
+from legtaper.block_sources.drafted import (
     BODY,
     CAUTION,
     CHOICES,
@@ -19,9 +17,11 @@ from legtaper.starting.drafted import (
     Draft,
     draft_table,
 )
-from legtaper.starting.drafted_top import whole_table
-from legtaper.starting.imported import block_from_outline
-from legtaper.starting.measured import block_from_table
+from legtaper.block_sources.drafted_top import whole_table
+from legtaper.block_sources.imported import block_from_outline
+from legtaper.block_sources.measured import block_from_table
+from legtaper.leg.block import Block
+from legtaper.model.project import PANELS, BlockTable, ProjectError, Wearer
 
 MEASURED = sample.wearer(
     height="66", hip="41", thigh="24", knee="15 1/2", calf="14 3/4", foot_entry="12 3/4"

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
-from legtaper.drawing import (
+from legtaper.outputs.drawing import (
     SCALE_BOX,
     Label,
     Piece,

@@ -10,7 +10,7 @@ import ezdxf
 import numpy as np
 import pytest
 
-from legtaper.drawing import DASHES, Drawing, Label, Layer, Piece, Stroke
+from legtaper.outputs.drawing import DASHES, Drawing, Label, Layer, Piece, Stroke
 from legtaper.outputs.dxf import ASTM, LINETYPES, render
 
 HOSTILE = [

@@ -13,15 +13,15 @@ import shapely
 import tracings
 from tracings import NAMES
 
+from legtaper.block_sources.drawing_file import Wanted, import_block, read_drawing
+from legtaper.block_sources.dxf_reading import MM, read_dxf
+from legtaper.block_sources.imported import block_from_outline
+from legtaper.block_sources.panel_outline import Asked, propose
+from legtaper.block_sources.traced import named
+from legtaper.model.project import EDGES, ProjectError
 from legtaper.outputs import dxf
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import block_of, build
-from legtaper.pieces import draw_pattern
-from legtaper.project import EDGES, ProjectError
-from legtaper.starting.drawing_file import Wanted, import_block, read_drawing
-from legtaper.starting.dxf_outline import MM, read_dxf
-from legtaper.starting.imported import block_from_outline
-from legtaper.starting.outline import Asked, propose
-from legtaper.starting.traced import named
 
 NEAR = 0.05  # mm
 CODES = {"in": 1, "ft": 2, "mm": 4, "cm": 5, "m": 6, "none": 0}

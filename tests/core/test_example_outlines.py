@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from legtaper.project import EDGES, BlockTable
-from legtaper.starting.drawing_file import Wanted, import_block, read_drawing
-from legtaper.starting.imported import block_from_outline
+from legtaper.block_sources.drawing_file import Wanted, import_block, read_drawing
+from legtaper.block_sources.imported import block_from_outline
+from legtaper.model.project import EDGES, BlockTable
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.block import Block
-from legtaper.fittings import (
+from legtaper.leg.block import Block
+from legtaper.model.project import BlockTest, Pinch, Project, ProjectError, Round
+from legtaper.muslin.log import (
     Stale,
     accept,
     accepted,
@@ -28,9 +29,8 @@ from legtaper.fittings import (
     with_next,
     write_down,
 )
+from legtaper.muslin.next_design import next_design
 from legtaper.pattern import block_of
-from legtaper.project import BlockTest, Pinch, Project, ProjectError, Round
-from legtaper.rounds import next_design
 
 DAY, LATER = date(2026, 3, 20), date(2026, 3, 27)
 NAMES = ("first", "second", "third")

@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.foot import SlitPlan, foot_entry, passing_height, plan_slit
-from legtaper.project import Design, ProjectError, Wearer
-from legtaper.taper import taper
+from legtaper.leg.foot import SlitPlan, foot_entry, passing_height, plan_slit
+from legtaper.leg.taper import taper
+from legtaper.model.project import Design, ProjectError, Wearer
 
 
 def _plan(design: Design, foot: str | None = "12 3/4", stretch: float = 0.0) -> SlitPlan:

@@ -10,9 +10,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.curves import Array, reflect
-from legtaper.hem import FoldUp, HemSize, fold_up, hem_size, shaped_hem, up_to
-from legtaper.project import Design, Fabric, ProjectError
+from legtaper.geometry.curves import Array, reflect
+from legtaper.leg.hem import FoldUp, HemSize, fold_up, hem_size, shaped_hem, up_to
+from legtaper.model.project import Design, Fabric, ProjectError
 
 IN = 25.4
 

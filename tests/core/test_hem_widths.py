@@ -5,10 +5,10 @@ from dataclasses import replace
 import pytest
 import sample
 
-from legtaper.hem_widths import HemWidth, hem_widths, sentence, spoken, table
+from legtaper.model.project import Wearer
 from legtaper.pattern import fit_design
-from legtaper.project import Wearer
-from legtaper.sweep import at_hem
+from legtaper.search.hem_widths import HemWidth, hem_widths, sentence, spoken, table
+from legtaper.search.sweep import at_hem
 
 IN = 25.4
 

@@ -12,12 +12,11 @@ import sample
 import shapely
 import tracings
 
-from legtaper.block import OUTSEAM_SIDE, Block
-from legtaper.curves import reflect
-from legtaper.marks import marks
-from legtaper.pattern import Pattern, block_of, build, uncuttable
-from legtaper.pieces import draw_pattern
-from legtaper.project import (
+from legtaper.block_sources.imported import block_from_outline
+from legtaper.files.project_file import read_project, write_project
+from legtaper.geometry.curves import reflect
+from legtaper.leg.block import OUTSEAM_SIDE, Block
+from legtaper.model.project import (
     EDGES,
     PANELS,
     BlockTable,
@@ -27,8 +26,9 @@ from legtaper.project import (
     ProjectError,
     seam_of,
 )
-from legtaper.project_file import read_project, write_project
-from legtaper.starting.imported import block_from_outline
+from legtaper.outputs.marking_table import marks
+from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.pattern import Pattern, block_of, build, uncuttable
 
 AGREE = 0.5  # mm, between a block imported and the same one typed in
 

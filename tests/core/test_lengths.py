@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper import lengths
-from legtaper.lengths import (
+from legtaper.model import lengths
+from legtaper.model.lengths import (
     STEPS,
     Length,
     LengthError,
@@ -269,7 +269,7 @@ def test_the_factors_are_those_of_pint(unit: str) -> None:
 def test_pint_is_loaded_for_feet_alone() -> None:
     """Inches and centimeters do not wait for pint; feet and inches ask it."""
     code = (
-        "import sys; from legtaper.lengths import parse_length as read\n"
+        "import sys; from legtaper.model.lengths import parse_length as read\n"
         "read('2 1/2 in', 'in'), read('41,5', 'cm'), read('3 mm', 'in')\n"
         "early = 'pint' in sys.modules; read('5 ft 4 in', 'in')\n"
         "sys.exit(early or 'pint' not in sys.modules)"
@@ -279,7 +279,7 @@ def test_pint_is_loaded_for_feet_alone() -> None:
 
 def test_pint_is_not_loaded_by_the_import_alone() -> None:
     """Start-up does not pay for pint: not with the module."""
-    code = "import sys, legtaper.lengths; sys.exit('pint' in sys.modules)"
+    code = "import sys, legtaper.model.lengths; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 

@@ -8,9 +8,9 @@ import pytest
 import sample
 from hypothesis import given, settings
 
-from legtaper.limits import limits
+from legtaper.model.project import SEAMS, BlockTable, Design, Wearer
 from legtaper.pattern import Fit, fit, fit_design
-from legtaper.project import SEAMS, BlockTable, Design, Wearer
+from legtaper.search.limits import limits
 
 IN = 25.4
 HAIR = 0.01  # mm

@@ -3,9 +3,9 @@ from __future__ import annotations
 import pytest
 import sample
 
-from legtaper.marks import Mark, after_rounding, marks
+from legtaper.model.project import EDGES
+from legtaper.outputs.marking_table import Mark, after_rounding, marks
 from legtaper.pattern import Fit
-from legtaper.project import EDGES
 
 IN = 25.4
 

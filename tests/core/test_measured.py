@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.project import BlockTable, ProjectError, Wearer
-from legtaper.starting.measured import block_from_table
+from legtaper.block_sources.measured import block_from_table
+from legtaper.model.project import BlockTable, ProjectError, Wearer
 
 
 def _table(

@@ -10,10 +10,10 @@ import pytest
 import tracings
 from tracings import NAMES
 
-from legtaper.project import PanelName, ProjectError
-from legtaper.starting.drawing_file import Wanted, import_block, read_drawing
-from legtaper.starting.outline import Asked, propose, propose_pair
-from legtaper.starting.traced import Traced
+from legtaper.block_sources.drawing_file import Wanted, import_block, read_drawing
+from legtaper.block_sources.panel_outline import Asked, propose, propose_pair
+from legtaper.block_sources.traced import Traced
+from legtaper.model.project import PanelName, ProjectError
 
 
 def traced(name: PanelName = "front", turn: float = 0.0, **parts: Any) -> Traced:

@@ -11,10 +11,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.block import OUTSEAM_SIDE
-from legtaper.panels import Panel
+from legtaper.leg.block import OUTSEAM_SIDE
+from legtaper.leg.panel import Panel
+from legtaper.model.project import PANELS, Allowance, BlockTable, Design, Fabric
 from legtaper.pattern import Pattern, build
-from legtaper.project import PANELS, Allowance, BlockTable, Design, Fabric
 
 IN = 25.4
 NAMES: Any = ("front", "back")

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import sample
 
-from legtaper.panels import Panel, Shape
+from legtaper.leg.panel import Panel, Shape
+from legtaper.model.project import Design, Project, ProjectError
 from legtaper.pattern import block_of, build, cut, fit, fit_design, uncuttable
-from legtaper.project import Design, Project, ProjectError
 
 IN = 25.4
 

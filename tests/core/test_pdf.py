@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from legtaper.drawing import Drawing, Label, Piece, Stroke
+from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
+from legtaper.outputs.front_sheet import Sheet, SheetTable
 from legtaper.outputs.pdf import Cancelled, render
 from legtaper.outputs.tiles import PaperError, paper, tile
-from legtaper.sheet import Sheet, SheetTable
 
 A4 = paper("a4")
 EMPTY = Sheet("Invented", "", (), (), (), (), "")

@@ -8,10 +8,10 @@ import pytest
 import sample
 import shapely
 
-from legtaper.drawing import Drawing, Piece
+from legtaper.model.project import PANELS, Design, Round
+from legtaper.outputs.drawing import Drawing, Piece
+from legtaper.outputs.pattern_drawing import CAUTIONS, block_outline, draw_pattern
 from legtaper.pattern import build
-from legtaper.pieces import CAUTIONS, block_outline, draw_pattern
-from legtaper.project import PANELS, Design, Round
 
 IN = 25.4
 SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")

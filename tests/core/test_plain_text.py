@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.plain_text import clean, columns, fit, to_ascii
+from legtaper.model.safe_text import clean, columns, fit, to_ascii
 
 
 @pytest.mark.parametrize(

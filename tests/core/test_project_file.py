@@ -9,9 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import by_hand, projects
 
-from legtaper import project_file
-from legtaper.lengths import Length, parse_length
-from legtaper.project import (
+from legtaper.files import project_file
+from legtaper.files.format import PROJECT
+from legtaper.files.project_file import NewerFormatError, read_project, write_project
+from legtaper.model.lengths import Length, parse_length
+from legtaper.model.project import (
     Allowance,
     BlockTable,
     Design,
@@ -23,8 +25,6 @@ from legtaper.project import (
     Round,
     Wearer,
 )
-from legtaper.project_file import NewerFormatError, read_project, write_project
-from legtaper.project_format import PROJECT
 
 SAMPLE = (Path(__file__).parent / "data" / "contract_sample.toml").read_text("utf-8")
 START = "format = 1\n"

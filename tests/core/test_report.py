@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.comparing import columns
-from legtaper.hem_widths import hem_widths
-from legtaper.limits import limits
+from legtaper.model.project import EDGES, Pinch, Round, Wearer
+from legtaper.muslin.compare import columns
+from legtaper.outputs.json_report import check_report, compare_report, limits_report, marks_report
 from legtaper.pattern import build
-from legtaper.project import EDGES, Pinch, Round, Wearer
-from legtaper.report import check_report, compare_report, limits_report, marks_report
+from legtaper.search.hem_widths import hem_widths
+from legtaper.search.limits import limits
 
 IN = 25.4
 

@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from legtaper.project import Project, ProjectError, Round
-from legtaper.project_file import read_project, write_project
+from legtaper.files.project_file import read_project, write_project
+from legtaper.model.project import Project, ProjectError, Round
 
 START = """\
 format = 1

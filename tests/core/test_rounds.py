@@ -10,11 +10,20 @@ import sample
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from legtaper.block import Block
+from legtaper.leg.block import Block
+from legtaper.leg.taper import Taper, taper
+from legtaper.model.project import (
+    EDGES,
+    SEAMS,
+    Design,
+    Pinch,
+    Project,
+    ProjectError,
+    Round,
+    seam_of,
+)
+from legtaper.muslin.next_design import depths, even_out, next_design, next_name
 from legtaper.pattern import block_of, fit_design
-from legtaper.project import EDGES, SEAMS, Design, Pinch, Project, ProjectError, Round, seam_of
-from legtaper.rounds import depths, even_out, next_design, next_name
-from legtaper.taper import Taper, taper
 
 IN = 25.4
 KNEE = 17 * IN

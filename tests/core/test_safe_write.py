@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from legtaper.safe_write import StoreError, replace_file, write_output
+from legtaper.files.atomic_write import StoreError, replace_file, write_output
 
 
 def left_in(folder: Path) -> list[str]:

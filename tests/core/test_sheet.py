@@ -7,12 +7,12 @@ import pytest
 import sample
 from pypdf import PdfReader
 
+from legtaper.model.project import CHECKLIST, Round
 from legtaper.outputs import pdf
+from legtaper.outputs.front_sheet import pattern_sheet
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.outputs.tiles import paper
 from legtaper.pattern import Pattern, build
-from legtaper.pieces import draw_pattern
-from legtaper.project import CHECKLIST, Round
-from legtaper.sheet import pattern_sheet
 
 DAY = date(2026, 3, 20)
 

@@ -11,10 +11,8 @@ from pathlib import Path
 import filelock
 import pytest
 
-from legtaper.lengths import parse_length
-from legtaper.project import Project, ProjectError, Wearer
-from legtaper.project_file import NewerFormatError, read_project
-from legtaper.store import (
+from legtaper.files.project_file import NewerFormatError, read_project
+from legtaper.files.store import (
     ChangedOnDiskError,
     Store,
     StoreError,
@@ -23,6 +21,8 @@ from legtaper.store import (
     remember,
     save_new,
 )
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import Project, ProjectError, Wearer
 
 TEXT = '# mine\nformat = 1\nname = "first"  # a name\n\n[wearer]\nhip = "41 in"\n'
 BROKEN = "format = 1\n[wearer\n"
@@ -31,7 +31,7 @@ NEWER = "format = 2\n"
 HOLDER = """
 import sys, time
 from pathlib import Path
-from legtaper.store import Store
+from legtaper.files.store import Store
 store = Store.open(Path(sys.argv[1]), for_writing=True)
 print("read-only" if store.read_only else "writing", flush=True)
 time.sleep(60)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from defusedxml.ElementTree import fromstring
 
-from legtaper.drawing import DASHES, WIDTHS, Drawing, Label, Layer, Piece, Stroke
+from legtaper.outputs.drawing import DASHES, WIDTHS, Drawing, Label, Layer, Piece, Stroke
 from legtaper.outputs.svg import render
 
 HOSTILE = [

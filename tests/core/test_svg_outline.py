@@ -11,15 +11,15 @@ import shapely
 import tracings
 from tracings import NAMES, wrap
 
-from legtaper.curves import Array
+from legtaper.block_sources.imported import block_from_outline, outline_table
+from legtaper.block_sources.panel_outline import Asked, propose, propose_pair
+from legtaper.block_sources.svg_reading import other_scales, read_svg
+from legtaper.block_sources.traced import Traced, check_size, named
+from legtaper.geometry.curves import Array
+from legtaper.model.project import EDGES, PanelName, ProjectError
 from legtaper.outputs import svg
+from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import block_of, build
-from legtaper.pieces import draw_pattern
-from legtaper.project import EDGES, PanelName, ProjectError
-from legtaper.starting.imported import block_from_outline, outline_table
-from legtaper.starting.outline import Asked, propose, propose_pair
-from legtaper.starting.svg_outline import other_scales, read_svg
-from legtaper.starting.traced import Traced, check_size, named
 
 NEAR = 0.05  # mm
 

@@ -11,10 +11,10 @@ import tracings
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from legtaper.foot import foot_entry
+from legtaper.leg.foot import foot_entry
+from legtaper.model.project import Fabric, Project, ProjectError, Wearer
 from legtaper.pattern import Fit, fit, fit_design
-from legtaper.project import Fabric, Project, ProjectError, Wearer
-from legtaper.sweep import EASE_LEVELS, PAPER, at_hem, sweep
+from legtaper.search.sweep import EASE_LEVELS, PAPER, at_hem, sweep
 
 IN = 25.4
 WIDTH, HEIGHT = 1e-8, 1e-4  # mm

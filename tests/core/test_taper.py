@@ -9,10 +9,10 @@ import pytest
 import sample
 from hypothesis import given, settings
 
+from legtaper.geometry.seam import OUTSIDE_TOLERANCE
+from legtaper.leg.taper import Taper, taper
+from legtaper.model.project import EDGES, SEAMS, BlockTable, Design, ProjectError, seam_of
 from legtaper.pattern import fit
-from legtaper.project import EDGES, SEAMS, BlockTable, Design, ProjectError, seam_of
-from legtaper.taper import Taper, taper
-from legtaper.truing import OUTSIDE_TOLERANCE
 
 some = settings(max_examples=50, deadline=None)
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.outputs.text_outline import Pattern, Tag, Trace, paint, render
+from legtaper.outputs.terminal_plot import Pattern, Tag, Trace, paint, render
 
 HOSTILE = [
     "\x1b[31mred\x1b[0m\x07",

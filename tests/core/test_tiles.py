@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.curves import Array
-from legtaper.drawing import Drawing, Label, Piece, Stroke
+from legtaper.geometry.curves import Array
+from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
 from legtaper.outputs.tiles import LABEL_STRIP, PaperError, Tiling, extent, paper, tile
 
 TILED = ("a4", "letter", "a3")

@@ -2,7 +2,7 @@ import tomllib
 
 import pytest
 
-from legtaper.toml_text import edited, partners, whole
+from legtaper.files.toml_edit import edited, partners, whole
 
 
 def test_a_whole_text_has_its_sections_in_order() -> None:

@@ -3,8 +3,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from legtaper.curves import Line, MonotoneCubic
-from legtaper.truing import (
+from legtaper.geometry.curves import Line, MonotoneCubic
+from legtaper.geometry.seam import (
     OUTSIDE_TOLERANCE,
     default_curve,
     longest_curve,

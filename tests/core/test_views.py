@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import sample
 
-from legtaper.outputs.text_outline import Trace
-from legtaper.views import front_view, panels_view
+from legtaper.outputs.leg_views import front_view, panels_view
+from legtaper.outputs.terminal_plot import Trace
 
 IN = 25.4
 

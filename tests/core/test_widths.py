@@ -3,8 +3,8 @@ from __future__ import annotations
 import pytest
 import sample
 
-from legtaper.project import Design, Fabric, Liked, ProjectError
-from legtaper.widths import asked_levels, liked_widths, take_in_for
+from legtaper.leg.widths import asked_levels, liked_widths, take_in_for
+from legtaper.model.project import Design, Fabric, Liked, ProjectError
 
 FIRM = Fabric()
 

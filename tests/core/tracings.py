@@ -11,10 +11,10 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import sample
 
-from legtaper.curves import Array
-from legtaper.project import BlockTable, PanelName, PanelOutline, Project
-from legtaper.starting.drafted import draft_table
-from legtaper.starting.drafted_top import whole_table
+from legtaper.block_sources.drafted import draft_table
+from legtaper.block_sources.drafted_top import whole_table
+from legtaper.geometry.curves import Array
+from legtaper.model.project import BlockTable, PanelName, PanelOutline, Project
 
 MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6, "px": 25.4 / 96}
 SIZE = (1400.0, 1300.0)  # mm of the sheet

@@ -19,12 +19,12 @@ import atheris
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 with atheris.instrument_imports(include=["legtaper", "tomllib"]):
+    from legtaper.block_sources.dxf_reading import read_dxf
+    from legtaper.block_sources.svg_reading import read_svg
+    from legtaper.files.project_file import read_project, write_project
+    from legtaper.model.project import ProjectError
+    from legtaper.outputs.json_report import check_report
     from legtaper.pattern import build
-    from legtaper.project import ProjectError
-    from legtaper.project_file import read_project, write_project
-    from legtaper.report import check_report
-    from legtaper.starting.dxf_outline import read_dxf
-    from legtaper.starting.svg_outline import read_svg
 
 
 def try_project(data: bytes) -> None:

@@ -14,9 +14,9 @@ from typing import Any
 import pytest
 
 from faults import EXAMPLE
-from legtaper.project import ProjectError
-from legtaper.store import ChangedOnDiskError, Store, StoreError, backup_of, load, save_new
-from legtaper_wizard.session import Session
+from legtaper.files.store import ChangedOnDiskError, Store, StoreError, backup_of, load, save_new
+from legtaper.model.project import ProjectError
+from legtaper_wizard.flow.session import Session
 
 CALLS = ("write", "fsync", "replace", "open", "chmod", "close")
 MOST_CALLS = 45

@@ -15,12 +15,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import projects
 
-from legtaper.allowance import crosses_itself
-from legtaper.lengths import from_mm
-from legtaper.limits import limits
-from legtaper.marks import DEFAULT_STEP
-from legtaper.pattern import Fit, Pattern, block_of, build, cut, fit, fit_design
-from legtaper.project import (
+from legtaper.files.project_file import read_project, write_project
+from legtaper.geometry.offset import crosses_itself
+from legtaper.model.lengths import from_mm
+from legtaper.model.project import (
     EDGES,
     SEAMS,
     Allowance,
@@ -32,8 +30,10 @@ from legtaper.project import (
     Style,
     Wearer,
 )
-from legtaper.project_file import read_project, write_project
-from legtaper.report import check_report, marks_report
+from legtaper.outputs.json_report import check_report, marks_report
+from legtaper.outputs.marking_table import DEFAULT_STEP
+from legtaper.pattern import Fit, Pattern, block_of, build, cut, fit, fit_design
+from legtaper.search.limits import limits
 
 EXAMPLES = settings(
     max_examples=40,

@@ -19,9 +19,9 @@ from click.testing import CliRunner, Result
 from pty_terminal import PtyTerminal
 
 from faults import LEGTAPER, surroundings
-from legtaper.project_file import read_project
-from legtaper_wizard import cli
-from legtaper_wizard.session import Session
+from legtaper.files.project_file import read_project
+from legtaper_wizard.cli import main as cli
+from legtaper_wizard.flow.session import Session
 
 HOSTILE = {
     "escapes": "\x1b[2J\x1b]0;owned\x07\x1b[35;44mred\x9b6n",

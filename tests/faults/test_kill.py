@@ -15,7 +15,7 @@ import pytest
 from pty_terminal import PtyTerminal
 
 from faults import EXAMPLE, KILLS, LEGTAPER, surroundings
-from legtaper.store import Store, load
+from legtaper.files.store import Store, load
 
 pytestmark = pytest.mark.skipif(
     not Path("/proc/self/stat").exists(), reason="reads processes as Linux shows them"

@@ -14,11 +14,12 @@ from app_driver import driving
 from click.testing import CliRunner, Result
 
 from faults import EXAMPLE, LEGTAPER, surroundings
-from legtaper.hem_widths import HemWidths, sentence
+from legtaper.model.project import Allowance, ProjectError, Wearer
 from legtaper.pattern import build
-from legtaper.project import Allowance, ProjectError, Wearer
-from legtaper_wizard import cli, words
-from legtaper_wizard.session import Session
+from legtaper.search.hem_widths import HemWidths, sentence
+from legtaper_wizard.cli import main as cli
+from legtaper_wizard.flow import words
+from legtaper_wizard.flow.session import Session
 
 OUTLINE = EXAMPLE.with_name("outline.dxf")
 LONG = "n" * 5_000
@@ -81,7 +82,7 @@ def test_an_allowance_without_room_is_said_where_it_is_cut(
     def no_room(*_: object) -> None:
         raise ProjectError("allowance", "this outline has no room for it")
 
-    monkeypatch.setattr("legtaper.panels.offset_edge", no_room)
+    monkeypatch.setattr("legtaper.leg.panel.offset_edge", no_room)
     assert_one_line(run("check", file), "courier.toml: allowance: this outline has no room for it")
     assert_one_line(run("export", file, "out.svg"), "has no room for it")
     assert run("limits", file).exit_code == 0
@@ -95,7 +96,7 @@ async def test_the_wizard_says_that_there_is_no_room(
     def no_room(*_: object) -> None:
         raise ProjectError("allowance", "this outline has no room for it")
 
-    monkeypatch.setattr("legtaper.panels.offset_edge", no_room)
+    monkeypatch.setattr("legtaper.leg.panel.offset_edge", no_room)
     async with driving(Session.open(file)) as on:
         await on.press("f9")
         assert "has no room for it" in on.text

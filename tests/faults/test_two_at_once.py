@@ -14,16 +14,16 @@ import pytest
 from pty_terminal import PtyTerminal
 
 from faults import EXAMPLE, LEGTAPER, surroundings
-from legtaper.store import ChangedOnDiskError, Store, load
-from legtaper_wizard.session import Session
+from legtaper.files.store import ChangedOnDiskError, Store, load
+from legtaper_wizard.flow.session import Session
 
 ROUNDS = 10
 ADD = """
 import sys, time
 from dataclasses import replace
 from pathlib import Path
-from legtaper.project import Liked
-from legtaper.store import Store, StoreError
+from legtaper.model.project import Liked
+from legtaper.files.store import Store, StoreError
 who, rounds = sys.argv[2], int(sys.argv[3])
 done, until = 0, time.monotonic() + 60
 while done < rounds and time.monotonic() < until:

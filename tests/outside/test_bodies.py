@@ -12,9 +12,9 @@ import bodies
 import numpy as np
 import pytest
 
-from legtaper.foot import foot_entry
+from legtaper.leg.foot import foot_entry
+from legtaper.model.project import Wearer
 from legtaper.pattern import Fit
-from legtaper.project import Wearer
 
 needs_ansur = pytest.mark.skipif(
     not bodies.ANSUR.exists(),

@@ -25,8 +25,8 @@ import math
 import pytest
 import sample
 
+from legtaper.model.project import EDGES
 from legtaper.pattern import Fit, build
-from legtaper.project import EDGES
 
 IN = 25.4
 HEIGHTS = {"hem": "0", "calf": "10", "knee": "14", "thigh": "33", "crotch": "34", "hip": "40"}

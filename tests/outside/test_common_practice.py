@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 import sample
 
-from legtaper.widths import take_in_for
+from legtaper.leg.widths import take_in_for
 
 
 @pytest.mark.parametrize(("each", "round_leg"), [("5/8", 2.5), ("1", 4.0)])

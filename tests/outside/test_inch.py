@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from legtaper.lengths import factor, parse_length
+from legtaper.model.lengths import factor, parse_length
 
 
 @pytest.mark.parametrize(("unit", "mm"), [("in", 25.4), ("ft", 304.8), ("cm", 10.0), ("mm", 1.0)])

@@ -11,7 +11,7 @@ import pytest
 import sample
 import shapely
 
-from legtaper.hem import HemSize, fold_up
+from legtaper.leg.hem import HemSize, fold_up
 from legtaper.pattern import build
 
 

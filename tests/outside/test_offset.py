@@ -10,10 +10,10 @@ import sample
 import shapely
 from shapely import affinity
 
-from legtaper.hem import HemSize, fold_up
-from legtaper.panels import OUTSEAM_SIDE
+from legtaper.leg.hem import HemSize, fold_up
+from legtaper.leg.panel import OUTSEAM_SIDE
+from legtaper.model.project import EDGES, PANELS, Allowance, PanelName
 from legtaper.pattern import build
-from legtaper.project import EDGES, PANELS, Allowance, PanelName
 
 
 def _panel_of(edge: str) -> PanelName:

@@ -13,7 +13,7 @@ import pytest
 import shapely
 import svgelements
 
-from legtaper.starting.svg_outline import read_svg
+from legtaper.block_sources.svg_reading import read_svg
 
 HEAD = 'xmlns="http://www.w3.org/2000/svg" width="2000mm" height="2000mm" viewBox="0 0 2000 2000"'
 PATHS = {

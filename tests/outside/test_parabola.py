@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from legtaper.curves import EasedLine, arc_length
+from legtaper.geometry.curves import EasedLine, arc_length
 
 
 def _parabola(k: float, b: float) -> EasedLine:

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from legtaper.curves import MonotoneCubic
-from legtaper.project import EDGES
+from legtaper.geometry.curves import MonotoneCubic
+from legtaper.model.project import EDGES
 
 _levels = st.lists(st.tuples(st.floats(1, 400), st.floats(-200, 400)), min_size=2, max_size=8)
 

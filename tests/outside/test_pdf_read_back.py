@@ -10,11 +10,11 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from legtaper.curves import Array
-from legtaper.drawing import Drawing, Stroke
+from legtaper.geometry.curves import Array
+from legtaper.outputs.drawing import Drawing, Stroke
+from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.pdf import render
 from legtaper.outputs.tiles import Paper, Tiling, paper, tile
-from legtaper.sheet import Sheet
 
 SOLID = ("cut", "net", "grainline")
 

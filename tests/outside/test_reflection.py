@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from sympy import Line, Point, Rational
 
-from legtaper.curves import reflect
+from legtaper.geometry.curves import reflect
 
 _whole = st.integers(-400, 400)
 _point = st.tuples(_whole, _whole)

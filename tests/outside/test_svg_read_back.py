@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from svgelements import SVG, Path
 
-from legtaper.drawing import SCALE_IN, SCALE_MM, Drawing, Label, Piece, Stroke
+from legtaper.outputs.drawing import SCALE_IN, SCALE_MM, Drawing, Label, Piece, Stroke
 from legtaper.outputs.svg import render
 
 NEAR = 1e-3  # mm

@@ -15,8 +15,8 @@ import svgpathtools
 import tracings
 from test_outline_measures import PATHS as CURVES
 
-from legtaper.starting.drawing_file import Imported, Wanted, import_block, read_drawing
-from legtaper.starting.svg_outline import read_svg
+from legtaper.block_sources.drawing_file import Imported, Wanted, import_block, read_drawing
+from legtaper.block_sources.svg_reading import read_svg
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "outline.svg"
 NEAR = 1e-4  # of the length or the area: curves are imported as straight pieces

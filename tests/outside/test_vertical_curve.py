@@ -18,8 +18,8 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
-from legtaper.curves import Polyline
-from legtaper.truing import TruedSeam, true_seam
+from legtaper.geometry.curves import Polyline
+from legtaper.geometry.seam import TruedSeam, true_seam
 
 GRADES = 0.0134, -0.0177
 

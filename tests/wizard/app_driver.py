@@ -9,13 +9,13 @@ from pathlib import Path
 from textual.events import Key
 from textual.pilot import Pilot
 
-from legtaper.project import Project
-from legtaper.store import load
-from legtaper_wizard.app import LegtaperApp
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.screens.form_screen import FormScreen
-from legtaper_wizard.session import Session
+from legtaper.files.store import load
+from legtaper.model.project import Project
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.app import LegtaperApp
+from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 PLAIN_LOOK = Look(ascii_only=False, braille=True, color="16", plain=False)
 _ROUNDS = 4  # a key becomes a message, an answer, a screen and its first paint

@@ -8,11 +8,11 @@ import pytest
 from app_driver import driving, example, fresh
 from textual.events import Paste
 
-from legtaper.project_file import read_project
-from legtaper.store import load
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.screens.form_screen import FormScreen
-from legtaper_wizard.session import Session
+from legtaper.files.project_file import read_project
+from legtaper.files.store import load
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 WEARER = ("66", "33", "38.5", "40.5", "23.5", "15 1/4", "16 1/8", "14 1/4", "9", "12 5/8")
 # Row by row from the hem up: the height, then outseam and inseam of front and back.

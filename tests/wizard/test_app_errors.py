@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from app_driver import Driver, driving, example, fresh
 
-from legtaper.store import Store, StoreError, load
-from legtaper_wizard.session import Session
+from legtaper.files.store import Store, StoreError, load
+from legtaper_wizard.flow.session import Session
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from app_driver import driving, example, fresh
 
-from legtaper_wizard import exporting
+from legtaper_wizard.flow import export_request as exporting
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -45,7 +45,7 @@ async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.Monkey
 
         return write(pattern, order, paused)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("legtaper_wizard.screens.writing_screen.carry_out", slow)
+    monkeypatch.setattr("legtaper_wizard.tui.screens.writing_screen.carry_out", slow)
     async with driving(example(tmp_path)) as on:
         await on.press("f9", "2", *["down"] * 5, "enter")
         assert begun.wait(5)

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from app_driver import PLAIN_LOOK, Driver, driving, example
 
+from legtaper.files.store import backup_of, load
+from legtaper.model.project import Project
 from legtaper.pattern import block_of, build
-from legtaper.project import Project
-from legtaper.store import backup_of, load
-from legtaper_wizard.screens.corners_screen import CornersScreen
-from legtaper_wizard.session import Session
-from legtaper_wizard.steps import step_of
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.flow.steps import step_of
 from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.screens.corners_screen import CornersScreen
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

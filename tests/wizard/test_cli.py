@@ -12,14 +12,14 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from legtaper.lengths import Length
-from legtaper.store import load
-from legtaper_wizard.cli import main
-from legtaper_wizard.examples import NAMES, example_text
-from legtaper_wizard.words import on_screen
+from legtaper.files.store import load
+from legtaper.model.lengths import Length
+from legtaper_wizard.cli.main import main
+from legtaper_wizard.flow.examples import NAMES, example_text
+from legtaper_wizard.flow.words import on_screen
 
 INCH = 25.4
-CALL = "from legtaper_wizard.cli import main; main()"
+CALL = "from legtaper_wizard.cli.main import main; main()"
 COMMANDS = ("open", "demo", "begin", "check", "draw", "marks", "export", "limits", "compare")
 
 

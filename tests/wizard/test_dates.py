@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from legtaper_wizard.dates import ORDERS, Order, read_date, say_date
+from legtaper_wizard.flow.dates import ORDERS, Order, read_date, say_date
 
 TODAY = date(2026, 3, 20)
 

@@ -9,17 +9,18 @@ from pathlib import Path
 import pytest
 from app_driver import Driver, driving, example
 
-from legtaper.fittings import current, mark_printed
-from legtaper.lengths import parse_length
+from legtaper.files.project_file import read_project, write_project
+from legtaper.files.store import load, remember
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import Pinch, Project, Round
+from legtaper.muslin.log import current, mark_printed
 from legtaper.pattern import block_of, fit_design
-from legtaper.project import Pinch, Project, Round
-from legtaper.project_file import read_project, write_project
-from legtaper.store import load, remember
-from legtaper_wizard import opening, steps
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.screens.reader import Pick
-from legtaper_wizard.session import Session
+from legtaper_wizard.flow import open_project as opening
+from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.screens.reader_screen import Pick
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from legtaper.fittings import current
+from legtaper.files.store import load
+from legtaper.model.project import Project
+from legtaper.muslin.log import current
 from legtaper.pattern import block_of, fit_design
-from legtaper.project import Project
-from legtaper.store import load
-from legtaper_wizard import plain
-from legtaper_wizard.examples import example_text
+from legtaper_wizard import prompts as plain
+from legtaper_wizard.flow.examples import example_text
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

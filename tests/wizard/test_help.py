@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from app_driver import driving, example
 
-from legtaper.project_file import read_project
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.glossary import GLOSSARY
-from legtaper_wizard.steps import STEPS, help_drawing, help_text
+from legtaper.files.project_file import read_project
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.glossary import GLOSSARY
+from legtaper_wizard.flow.steps import STEPS, help_drawing, help_text
 
 COURIER = read_project(example_text("courier").encode())
 QUESTIONS = [(step.id, field.key) for step in STEPS for field in step.fields(COURIER)]

@@ -11,22 +11,30 @@ from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.plain_text import columns
-from legtaper.project import Project
-from legtaper.project_file import read_project
-from legtaper.store import load
-from legtaper_wizard.cli import main
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.page.commands import COMMANDS, key_lines
-from legtaper_wizard.page.form import Looks, lay_out
-from legtaper_wizard.page.frame import Box, Wants, frame
-from legtaper_wizard.page.heading import rule, step_line, title_line
-from legtaper_wizard.page.model import page_of
-from legtaper_wizard.page.picture import Room, View, picture_lines
-from legtaper_wizard.page.runs import Line, cut, hang, joined, put, width, wrap
-from legtaper_wizard.page.said import fitted
-from legtaper_wizard.page.screenful import Means, Pose, assembled, follows, frame_of, heads, middle
-from legtaper_wizard.steps import LAST, STEPS, answer
+from legtaper.files.project_file import read_project
+from legtaper.files.store import load
+from legtaper.model.project import Project
+from legtaper.model.safe_text import columns
+from legtaper_wizard.cli.main import main
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.steps import LAST, STEPS, answer
+from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
+from legtaper_wizard.tui.layout.frame import Box, Wants, frame
+from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_lines
+from legtaper_wizard.tui.layout.notes_panel import fitted
+from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
+from legtaper_wizard.tui.layout.screenful import (
+    Means,
+    Pose,
+    assembled,
+    follows,
+    frame_of,
+    heads,
+    middle,
+)
+from legtaper_wizard.tui.layout.step_model import page_of
+from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, joined, put, width, wrap
 
 COURIER = read_project(example_text("courier"))
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from legtaper.files.project_file import read_project
 from legtaper.pattern import build
-from legtaper.project_file import read_project
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -9,15 +9,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_example import TYPED, typed
 
-from legtaper.project import Project
-from legtaper.project_file import write_project
-from legtaper.store import Store, load, save_new
-from legtaper_wizard.plain import run
-from legtaper_wizard.plain.prompts import prompts_of
-from legtaper_wizard.plain.sitting import PlainWizard
-from legtaper_wizard.plain.telling import COMMANDS, say_help
-from legtaper_wizard.plain.voice import WIDTH, Voice
-from legtaper_wizard.steps import STEPS, answer, shows, value
+from legtaper.files.project_file import write_project
+from legtaper.files.store import Store, load, save_new
+from legtaper.model.project import Project
+from legtaper_wizard.flow.steps import STEPS, answer, shows, value
+from legtaper_wizard.prompts import run
+from legtaper_wizard.prompts.console import WIDTH, Voice
+from legtaper_wizard.prompts.loop import PlainWizard
+from legtaper_wizard.prompts.output import COMMANDS, say_help
+from legtaper_wizard.prompts.prompt_order import prompts_of
 
 WHOLE = typed()
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from legtaper.files.store import load
+from legtaper.model.project import Project
 from legtaper.pattern import block_of, build
-from legtaper.project import Project
-from legtaper.store import load
-from legtaper_wizard.plain import run
-from legtaper_wizard.steps import answer, state
+from legtaper_wizard.flow.steps import answer, state
+from legtaper_wizard.prompts import run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 KEPT = "kept for the next time"

@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 from pty_terminal import PATIENCE, PtyTerminal, is_running
 
-from legtaper.store import Store, load
+from legtaper.files.store import Store, load
 
 pytestmark = pytest.mark.skipif(
     not Path("/proc/self/stat").exists(), reason="reads processes as Linux shows them"
@@ -369,7 +369,8 @@ def test_exit_statuses_without_a_terminal(project: Path, environ: dict[str, str]
 def test_a_fault_is_one_line_and_a_log(project: Path, environ: dict[str, str]) -> None:
     """A fault in the app gives the terminal back, ends with 1 and says where the details are."""
     spoiled = (
-        "import sys; from legtaper_wizard import cli, session\n"
+        "import sys; from legtaper_wizard.cli import main as cli\n"
+        "from legtaper_wizard.flow import session\n"
         "def answer(self, key, text): raise ZeroDivisionError('made for this test')\n"
         "session.Session.answer = answer\n"
         f"sys.argv = ['legtaper', 'open', {str(project)!r}]; cli.main()"

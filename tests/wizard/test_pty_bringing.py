@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from pty_terminal import PtyTerminal
 
-from legtaper.store import load
+from legtaper.files.store import load
 
 LEGTAPER = Path(sys.executable).with_name("legtaper")
 EXAMPLE = Path(__file__).parents[2] / "examples" / "outline.svg"

@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from legtaper_wizard.cli import main
-from legtaper_wizard.contents import SECTIONS
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.glossary import GLOSSARY
+from legtaper_wizard.cli.contents import SECTIONS
+from legtaper_wizard.cli.main import main
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.glossary import GLOSSARY
 
-CALL = "from legtaper_wizard.cli import main; main(prog_name='legtaper')"
+CALL = "from legtaper_wizard.cli.main import main; main(prog_name='legtaper')"
 
 
 def told(*arguments: str) -> str:

@@ -12,12 +12,12 @@ import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
-from legtaper.lengths import parse_length
-from legtaper.project import EDGES, Pinch, Round
-from legtaper.project_file import read_project, write_project
-from legtaper.store import Store, load
-from legtaper_wizard.cli import main
-from legtaper_wizard.examples import example_text
+from legtaper.files.project_file import read_project, write_project
+from legtaper.files.store import Store, load
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import EDGES, Pinch, Round
+from legtaper_wizard.cli.main import main
+from legtaper_wizard.flow.examples import example_text
 
 INCH = 25.4
 ROUGH = 0.01  # mm; four decimals of an inch, round the leg

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from app_driver import example, fresh
 
-from legtaper.project import ProjectError
-from legtaper.store import StoreError, load, recent
-from legtaper_wizard.session import ChangedOnDiskError, Place, Session, free_file
-from legtaper_wizard.steps import AnswerError
+from legtaper.files.store import StoreError, load, recent
+from legtaper.model.project import ProjectError
+from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, free_file
+from legtaper_wizard.flow.steps import AnswerError
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

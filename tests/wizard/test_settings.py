@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from legtaper.project import Design, Project
-from legtaper.project_file import read_project
-from legtaper_wizard.cli import main
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.exporting import usual_order
-from legtaper_wizard.settings import settings, settings_file
-from legtaper_wizard.steps import answer, value
+from legtaper.files.project_file import read_project
+from legtaper.model.project import Design, Project
+from legtaper_wizard.cli.main import main
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.export_request import usual_order
+from legtaper_wizard.flow.settings import settings, settings_file
+from legtaper_wizard.flow.steps import answer, value
 
 TRIED = read_project(example_text("weekend").encode())
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from app_driver import PLAIN_LOOK, example
 
-from legtaper_wizard.app import LegtaperApp
 from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.app import LegtaperApp
 
 LETTERS = Look(ascii_only=True, braille=False, color="16", plain=False)
 NO_COLOR = Look(ascii_only=False, braille=True, color="none", plain=False)

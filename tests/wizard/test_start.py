@@ -8,9 +8,9 @@ from pathlib import Path
 import platformdirs
 import pytest
 
-from legtaper.store import load
+from legtaper.files.store import load
 from legtaper_wizard import crash
-from legtaper_wizard.start import start
+from legtaper_wizard.cli.launch import start
 
 
 def test_a_missing_file_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_example import TYPED, typed
 
+from legtaper.model.project import Design, Project
 from legtaper.pattern import build
-from legtaper.project import Design, Project
-from legtaper_wizard.asking.questions import Kind, Marker, NoteKind
-from legtaper_wizard.asking.standing import standing
-from legtaper_wizard.steps import (
+from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.shapes import Kind, Marker, NoteKind
+from legtaper_wizard.flow.steps import (
     LAST,
     STEPS,
     AnswerError,
@@ -663,7 +663,7 @@ def test_an_action_that_cannot_be_done_says_why(action, texts):
 
 def test_a_design_with_muslin_rounds_is_not_removed():
     """A round names its design, so that design stays."""
-    from legtaper.project import Round
+    from legtaper.model.project import Round
 
     sewn = replace(WHOLE, rounds=(Round("first taper"),))
     assert "remove-design" not in [action.id for action in actions(sewn, "narrowing")]
@@ -728,7 +728,7 @@ def test_steps_know_no_terminal():
     import sys
 
     code = (
-        "import sys, legtaper_wizard.steps; "
+        "import sys, legtaper_wizard.flow.steps; "
         "print([m for m in ('textual', 'rich', 'click', 'shapely', 'pint') if m in sys.modules])"
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -10,7 +10,7 @@ from types import ModuleType
 import pytest
 from scripts import EXAMPLES, script
 
-from legtaper.store import load
+from legtaper.files.store import load
 
 STORY = EXAMPLES / "story"
 

@@ -11,8 +11,8 @@ import pytest
 from pty_terminal import KEYS, PtyTerminal
 from pypdf import PdfReader
 
+from legtaper.files.store import load
 from legtaper.pattern import build
-from legtaper.store import load
 
 LEGTAPER = Path(sys.executable).with_name("legtaper")
 MOST_KEYS = 250

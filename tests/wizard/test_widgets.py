@@ -10,11 +10,11 @@ from rich.style import Style
 from textual.app import App, ComposeResult
 from textual.screen import Screen
 
-from legtaper_wizard.page.runs import Line
 from legtaper_wizard.terminal import Look
-from legtaper_wizard.widgets.exact import ExactCompositor
-from legtaper_wizard.widgets.lines import Lines
-from legtaper_wizard.widgets.palette import palette
+from legtaper_wizard.tui.layout.styled_text import Line
+from legtaper_wizard.tui.widgets.exact import ExactCompositor
+from legtaper_wizard.tui.widgets.lines import Lines
+from legtaper_wizard.tui.widgets.palette import palette
 
 WIDE, TALL = 40, 6
 

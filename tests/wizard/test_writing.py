@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from legtaper.files.project_file import read_project
 from legtaper.pattern import build
-from legtaper.project_file import read_project
-from legtaper_wizard.examples import example_text
-from legtaper_wizard.writing import render_pattern
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.writing import render_pattern
 
 PATTERN = build(read_project(example_text("courier").encode()))
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from legtaper.project import Project
-from legtaper_wizard.steps import answer
+from legtaper.model.project import Project
+from legtaper_wizard.flow.steps import answer
 
 TYPED: tuple[tuple[str, str], ...] = (
     ("name", "Courier trousers"),

@@ -10,7 +10,7 @@ from contextlib import suppress
 from importlib.metadata import version
 from pathlib import Path
 
-from legtaper.plain_text import clean
+from legtaper.model.safe_text import clean
 
 FAULT = 1
 
@@ -31,7 +31,7 @@ def report(error: BaseException) -> int:
 
 def _log(error: BaseException) -> Path:
     """Write the traceback where only its owner may read it: it can quote what was typed."""
-    from platformdirs import user_log_path  # noqa: PLC0415 - only a fault needs it
+    from platformdirs import user_log_path
 
     path = user_log_path("legtaper", appauthor=False, ensure_exists=True) / "fault.log"
     path.unlink(missing_ok=True)  # an older log, or a link to somewhere else

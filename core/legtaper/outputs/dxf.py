@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from legtaper.drawing import (
+from legtaper.model.safe_text import clean
+from legtaper.outputs.drawing import (
     DASHES,
     WIDTHS,
     Drawing,
@@ -19,7 +20,6 @@ from legtaper.drawing import (
     Stroke,
     scale_squares,
 )
-from legtaper.plain_text import clean
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -62,7 +62,7 @@ def render(drawing: Drawing) -> bytes:
     Notes stand below the sheet on layer 15. Raises `ValueError` where a coordinate is not a
     finite number.
     """
-    import ezdxf  # noqa: PLC0415  a quarter of a second to import; only an export pays it
+    import ezdxf
 
     with _fixed_dates():
         document = ezdxf.new(VERSION)  # type: ignore[attr-defined]  # documented, but not in an __all__
@@ -81,7 +81,7 @@ def render(drawing: Drawing) -> bytes:
 @contextmanager
 def _fixed_dates() -> Iterator[None]:
     """Have ezdxf write a fixed date and id. The option is the library's own, so put it back."""
-    import ezdxf  # noqa: PLC0415  see render
+    import ezdxf
 
     options = ezdxf.options  # type: ignore[attr-defined]  # documented, but not in an __all__
     before = options.write_fixed_meta_data_for_testing
@@ -100,7 +100,7 @@ def _sort_classes(document: Document) -> None:
 
 def _prepare(document: Document, drawing: Drawing) -> None:
     """Set the units, what a viewer shows first, the layers and the line types."""
-    from ezdxf import units  # noqa: PLC0415  see render
+    from ezdxf import units
 
     document.units = units.MM
     document.header["$MEASUREMENT"] = 1
@@ -120,7 +120,7 @@ def _prepare(document: Document, drawing: Drawing) -> None:
 
 def _add_piece(document: Document, piece: Piece) -> None:
     """Add the piece as a block whose origin is its lower left corner, and place it once."""
-    from ezdxf.enums import InsertUnits  # noqa: PLC0415  see render
+    from ezdxf.enums import InsertUnits
 
     if not all(np.isfinite(stroke.points).all() for stroke in piece.strokes):
         raise ValueError("the drawing has a coordinate that is not a finite number")
@@ -147,7 +147,7 @@ def _add_stroke(block: BlockLayout, stroke: Stroke) -> None:
 
 
 def _add_label(layout: BaseLayout, label: Label) -> None:
-    from ezdxf.enums import TextEntityAlignment as Align  # noqa: PLC0415  see render
+    from ezdxf.enums import TextEntityAlignment as Align
 
     align = {"start": Align.LEFT, "middle": Align.CENTER, "end": Align.RIGHT}[label.anchor]
     text = layout.add_text(

@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from legtaper.curves import Array, Point
-from legtaper.drawing import (
+from legtaper.geometry.curves import Array, Point
+from legtaper.outputs.drawing import (
     DASHES,
     SCALE_BOX,
     SCALE_IN,
@@ -24,8 +24,8 @@ from legtaper.drawing import (
     room_for,
     scale_squares,
 )
+from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.tiles import LABEL_STRIP, Paper, Tile, Tiling, extent, tile
-from legtaper.sheet import Sheet
 
 POINTS = 72 / 25.4
 """Points in a millimetre: ISO 32000-1, 8.3.2."""
@@ -47,7 +47,7 @@ def render(drawing: Drawing, paper: Paper, sheet: Sheet, progress: Progress | No
 
     The same arguments always give the same bytes.
     """
-    from legtaper.outputs import pdf_sheet  # noqa: PLC0415  reportlab only when it is needed
+    from legtaper.outputs import pdf_sheet
 
     tiling = tile(drawing, paper)
     buffer = BytesIO()
@@ -96,10 +96,10 @@ def _front_size(paper: Paper) -> tuple[float, Point]:
 
 def _open(buffer: BytesIO, drawing: Drawing) -> Any:
     """Return a canvas that holds the drawing once, in mm, as a form to be placed on each page."""
-    from reportlab import rl_config  # noqa: PLC0415  reportlab only when it is needed
-    from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
 
-    from legtaper.outputs.pdf_text import printable  # noqa: PLC0415
+    from legtaper.outputs.pdf_text import printable
 
     rl_config.useA85 = 0  # text armor makes the file a quarter larger; the canvas has no option
     canvas = Canvas(buffer, pageCompression=1, invariant=1)
@@ -126,7 +126,7 @@ def _finish(canvas: Any, done: int, total: int, progress: Progress | None) -> in
 
 
 def _draw_piece(canvas: Any, piece: Piece) -> None:
-    from legtaper.outputs.pdf_text import write  # noqa: PLC0415  loads reportlab
+    from legtaper.outputs.pdf_text import write
 
     for stroke in piece.strokes:
         _draw_stroke(canvas, stroke)
@@ -246,7 +246,7 @@ def _place(canvas: Any, tiling: Tiling, part: Tile) -> None:
 
 def _label_page(canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile) -> None:
     """Write under the drawing which page this is, of what, and how to print it."""
-    from legtaper.outputs.pdf_text import BOLD, printable, width, write  # noqa: PLC0415
+    from legtaper.outputs.pdf_text import BOLD, printable, width, write
 
     paper = tiling.paper
     left, right = paper.margin, paper.width - paper.margin
@@ -308,7 +308,7 @@ def _draw_strip(canvas: Any, strip: Box, *, upright: bool) -> None:
 
 def _name_neighbor(canvas: Any, drawing: Drawing, strip: Box, other: Tile, *, under: bool) -> None:
     """Write in the strip which page joins there, where no line runs through the words."""
-    from legtaper.outputs.pdf_text import write  # noqa: PLC0415  loads reportlab
+    from legtaper.outputs.pdf_text import write
 
     text = (
         f"{other.name} lies on this strip" if under else f"cut along the frame, lay on {other.name}"

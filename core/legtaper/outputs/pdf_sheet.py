@@ -18,10 +18,10 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
-from legtaper.drawing import Drawing, Label
+from legtaper.outputs.drawing import Drawing, Label
+from legtaper.outputs.front_sheet import Sheet, SheetList, SheetTable
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
 from legtaper.outputs.tiles import Tile, Tiling
-from legtaper.sheet import Sheet, SheetList, SheetTable
 
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
 _GREY = colors.Color(0.35, 0.35, 0.35)

@@ -14,8 +14,8 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from legtaper.drawing import Label
-from legtaper.plain_text import clean, to_ascii
+from legtaper.model.safe_text import clean, to_ascii
+from legtaper.outputs.drawing import Label
 
 REGULAR, BOLD = "legtaper-regular", "legtaper-bold"
 

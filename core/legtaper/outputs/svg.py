@@ -9,9 +9,9 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 
-from legtaper.curves import Array
-from legtaper.drawing import DASHES, WIDTHS, Drawing, Label, Piece, Stroke, scale_squares
-from legtaper.plain_text import clean
+from legtaper.geometry.curves import Array
+from legtaper.model.safe_text import clean
+from legtaper.outputs.drawing import DASHES, WIDTHS, Drawing, Label, Piece, Stroke, scale_squares
 
 INK = "black"
 ARROW = (5.0, 1.5)

@@ -9,8 +9,8 @@ from itertools import product
 
 import numpy as np
 
-from legtaper.drawing import Box, Drawing, label_box
-from legtaper.lengths import LengthError, parse_length, say_length
+from legtaper.model.lengths import LengthError, parse_length, say_length
+from legtaper.outputs.drawing import Box, Drawing, label_box
 
 LABEL_STRIP = 8.0
 """Height in mm under the drawing on every page, for the page's name."""
@@ -199,7 +199,7 @@ def _count(length: float, page: float, overlap: float) -> int:
 
 def _drawn_on(drawing: Drawing, places: list[Tile]) -> list[bool]:
     """Say for each place whether a line or a label touches it."""
-    import shapely  # noqa: PLC0415  only an export needs it
+    import shapely
 
     boxes = shapely.box(*np.array([place.box for place in places]).T)
     touched = set(drawing.obstacles.query(boxes, predicate="intersects")[0].tolist())

@@ -1,0 +1,93 @@
+"""From the bytes of a drawing to the table of a block: the one page that names every step."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from legtaper.block_sources.imported import block_from_outline, outline_table
+from legtaper.block_sources.panel_outline import Asked, Proposal, propose_pair
+from legtaper.block_sources.svg_reading import PX_PER_INCH, other_scales, read_svg
+from legtaper.block_sources.traced import Traced, check_size, named
+from legtaper.model.lengths import Length, say_length
+from legtaper.model.project import BlockTable, PanelName, Unit
+
+Kind = Literal[".svg", ".dxf"]
+
+
+@dataclass(frozen=True, eq=False)
+class Tracing:
+    """The outlines of a drawing, and the scale it was read in, for when a size is unlikely."""
+
+    outlines: tuple[Traced, ...]
+    scale: str
+    others: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a person says about a drawing: which outline is which panel, and the rest."""
+
+    front: str
+    back: str
+    asked: Mapping[PanelName, Asked] = field(default_factory=dict)
+    height: Mapping[str, Length] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class Imported:
+    """A block from a drawing: its table, the proposals behind it, and what to tell about it."""
+
+    table: BlockTable
+    panels: Mapping[PanelName, Proposal]
+    says: tuple[str, ...]
+
+
+def read_drawing(
+    data: bytes, kind: Kind, px_per_inch: float | None = None, unit: str | None = None
+) -> Tracing:
+    """Read a drawing; nothing else is opened. Raises `ProjectError` in one line.
+
+    `px_per_inch` is for SVG in px, `unit` for DXF that does not say its own.
+    """
+    if kind == ".svg":
+        px = PX_PER_INCH if px_per_inch is None else px_per_inch
+        return Tracing(read_svg(data, px), f"px at {px:g}", tuple(other_scales(px)))
+    from legtaper.block_sources import dxf_reading as dxf
+
+    found, used = dxf.read_with_unit(data, unit)  # type: ignore[arg-type]  # it checks the unit
+    return Tracing(found, used, tuple(dxf.other_units(used)))
+
+
+def import_block(tracing: Tracing, wanted: Wanted, unit: Unit, label: str = "") -> Imported:
+    """Make a block of two outlines of a drawing. Raises `ProjectError` naming panel or corner."""
+    traced: dict[PanelName, Traced] = {
+        "front": named(tracing.outlines, wanted.front, "front"),
+        "back": named(tracing.outlines, wanted.back, "back"),
+    }
+    for name, one in traced.items():
+        check_size(one, name, unit, tracing.scale, tracing.others)
+    panels = propose_pair(traced["front"], traced["back"], wanted.asked)
+    outlines = {name: panel.outline for name, panel in panels.items()}
+    table = outline_table(outlines, label, wanted.height)
+    block_from_outline(table, unit)  # what makes no block is refused here, and not saved
+    says = [line for name, panel in panels.items() for line in _told(name, panel, unit)]
+    return Imported(table, panels, tuple(says))
+
+
+def _told(name: PanelName, panel: Proposal, unit: Unit) -> list[str]:
+    """Return what was understood of a panel, to be looked at before it counts."""
+    points = panel.outline.points
+    ends = [points[panel.outline.corners[role]] for role in ("hem_inseam", "hem_outseam")]
+    hem, crotch, hip, top = (
+        say_length(mm, unit)
+        for mm in (
+            abs(ends[0][0] - ends[1][0]),
+            panel.height("crotch"),
+            panel.height("hip"),
+            max(y for _, y in points),
+        )
+    )
+    first = f"{name.capitalize()}: hem {hem} wide, crotch {crotch} and hip {hip} above it"
+    return [f"{first}, {top} long in all.", *(f"{name.capitalize()}: {say}" for say in panel.says)]

@@ -1,0 +1,168 @@
+"""SVG text made harmless: only shapes, groups and local references are left, within limits."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final
+from xml.etree import ElementTree as ET
+
+from legtaper.block_sources.traced import LARGEST, count_points
+from legtaper.model.project import ProjectError
+from legtaper.model.safe_text import clean
+
+_SVG: Final = "http://www.w3.org/2000/svg"
+_HREFS: Final = ("href", "{http://www.w3.org/1999/xlink}href")
+_LABEL: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
+_GROUPS: Final = ("svg", "g", "defs", "symbol", "a", "use")
+_SHAPES: Final = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
+_PLACES: Final = ("x", "y", "cx", "cy", "r", "rx", "ry", "width", "height")
+_KEPT: Final = frozenset(
+    (*_PLACES, "id", "class", "d", "points", "x1", "y1", "x2", "y2", "viewBox", "transform")
+) | {"preserveAspectRatio"}
+_DEEPEST: Final = 60
+_MOST_ELEMENTS: Final = 20_000
+_NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
+_NUMBERS: Final = re.compile(_NUMBER)
+_PATH: Final = re.compile(r"[\sMmZzLlHhVvCcSsQqTtAa0-9eE.,+-]*")
+_TRANSFORM: Final = re.compile(
+    rf"\s*(?:(?:matrix|translate|scale|rotate|skewX|skewY)\s*\((?:\s*,?\s*{_NUMBER})+\s*\)[\s,]*)*"
+)
+_LENGTH: Final = re.compile(rf"\s*{_NUMBER}\s*(?:px|mm|cm|in|pt|pc|%)?\s*")
+
+
+def harmless(data: bytes) -> ET.Element:
+    """Return the drawing as a tree of shapes without namespaces. Raises `ProjectError`.
+
+    Gone are scripts, pictures, text, styles and whatever points outside the file. Refused are
+    entities, references in a circle and more than a pattern needs. No other file is read.
+    """
+    if len(data) > LARGEST:
+        raise ProjectError("", f"larger than {LARGEST // 1_000_000} MB; trace only the two panels")
+    root = _parsed(data)
+    if root.tag not in (f"{{{_SVG}}}svg", "svg"):
+        raise ProjectError("", "this is no SVG drawing; save the outline as plain SVG")
+    plain = _copied(root, 0)
+    if plain is None:
+        raise ProjectError("", "the drawing is hidden; show it and save it again")
+    _check_size_of(plain)
+    _check_references(plain)
+    return plain
+
+
+def _parsed(data: bytes) -> ET.Element:
+    from defusedxml import DefusedXmlException
+    from defusedxml.ElementTree import fromstring
+
+    try:
+        root: ET.Element = fromstring(data, forbid_entities=True, forbid_external=True)
+    except DefusedXmlException:
+        raise ProjectError("", "holds entities, which a drawing needs none of; save as plain SVG"
+                           ) from None  # fmt: skip
+    except (ET.ParseError, ValueError, LookupError) as error:
+        reason = clean(str(error), 80)
+        raise ProjectError("", f"this is no SVG drawing that can be read ({reason})") from None
+    return root
+
+
+def _local(tag: object) -> str:
+    """Return an element's name where it is one of SVG's, else ""."""
+    if not isinstance(tag, str):
+        return ""
+    space, _, name = tag.rpartition("}")
+    return name if space in ("", f"{{{_SVG}") else ""
+
+
+def _hidden(element: ET.Element) -> bool:
+    style = element.get("style", "").replace(" ", "")
+    return element.get("display") == "none" or "display:none" in style
+
+
+def _copied(element: ET.Element, depth: int) -> ET.Element | None:
+    name = _local(element.tag)
+    if name not in (*_GROUPS, *_SHAPES) or _hidden(element):
+        return None
+    if depth > _DEEPEST:
+        raise ProjectError("", "groups are nested too deeply; ungroup the outlines")
+    copy = ET.Element("g" if name in ("symbol", "a") else name)
+    for key, value in element.attrib.items():
+        if name == "svg" and key in ("width", "height") and value.strip().endswith(("%", "auto")):
+            continue  # as large as the window: only the viewBox has a size
+        if key in _KEPT and not (name == "symbol" and key not in ("id", "class")):
+            copy.set(key, _checked(key, value, element))
+        elif key in _HREFS and name == "use" and value.startswith("#"):
+            copy.set("href", value)
+        elif key == _LABEL:
+            copy.set("data-label", clean(value, 80))
+    inner = [_copied(child, depth + 1) for child in element] if name in _GROUPS else []
+    copy.extend(child for child in inner if child is not None)
+    if name == "symbol":  # only drawn where it is used
+        holder = ET.Element("defs")
+        holder.append(copy)
+        return holder
+    return copy
+
+
+def _checked(key: str, value: str, element: ET.Element) -> str:
+    """Return the value of an attribute, or refuse one that no drawing program writes."""
+    rules = {"d": _PATH, "transform": _TRANSFORM}
+    rule = rules.get(key)
+    if key in _PLACES:
+        rule = _LENGTH
+    if rule is not None and value.strip() not in ("", "auto") and not rule.fullmatch(value):
+        name = clean(element.get("id", _local(element.tag)), 40)
+        raise ProjectError(name, f"its {key} holds something that is no number")
+    return value
+
+
+def _check_size_of(root: ET.Element) -> None:
+    """Refuse a picture of no size, whose scale nobody can know."""
+    for key in ("width", "height"):
+        found = _NUMBERS.search(root.get(key, "1"))
+        if found and not float(found[0]) > 0:
+            raise ProjectError(key, "is 0; the drawing needs a size above 0")
+    box = root.get("viewBox")
+    if box is None:
+        return
+    numbers = [float(one) for one in re.split(r"[\s,]+", box.strip()) if _NUMBERS.fullmatch(one)]
+    if len(numbers) != 4 or not min(numbers[2:]) > 0 or max(map(abs, numbers)) > 1e9:
+        raise ProjectError("viewBox", "must be four numbers, the last two above 0")
+
+
+def _references(element: ET.Element) -> Iterator[str]:
+    for one in element.iter("use"):
+        if one.get("href"):
+            yield one.get("href", "")[1:]
+
+
+def _check_references(root: ET.Element) -> None:
+    """Refuse references in a circle, and what would grow to more than a pattern needs."""
+    by_id = {one.get("id", ""): one for one in root.iter() if one.get("id")}
+    sizes: dict[str, tuple[int, int]] = {}
+    open_ids: list[str] = []
+
+    def size(element: ET.Element) -> tuple[int, int]:
+        elements = points = 0
+        for one in element.iter():
+            elements += 1
+            text = one.get("d") or one.get("points") or ""
+            points += len(_NUMBERS.findall(text)) // 2
+        for name in _references(element):
+            if name in by_id:
+                more = named_size(name)
+                elements, points = elements + more[0], points + more[1]
+        return elements, points
+
+    def named_size(name: str) -> tuple[int, int]:
+        if name in open_ids or len(open_ids) > _DEEPEST:
+            raise ProjectError(clean(name, 40), "is used inside itself; unlink the clones")
+        if name not in sizes:
+            open_ids.append(name)
+            sizes[name] = size(by_id[name])
+            open_ids.pop()
+        return sizes[name]
+
+    elements, points = size(root)
+    count_points(points)
+    if elements > _MOST_ELEMENTS:
+        raise ProjectError("", f"has more than {_MOST_ELEMENTS} elements; save only the two panels")

@@ -1,0 +1,1 @@
+"""The findings: what is well, what wants care and what fails."""

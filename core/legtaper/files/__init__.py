@@ -1,0 +1,1 @@
+"""Project files: read, checked, changed line by line, and kept on disk."""

@@ -1,0 +1,1 @@
+"""Pure geometry in mm: curves, one trued seam, offsets."""

@@ -1,0 +1,101 @@
+"""Does the foot pass: foot entry, measured or estimated, and the slit that makes room for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import Design, ProjectError, Wearer
+
+if TYPE_CHECKING:
+    from legtaper.leg.taper import Taper
+
+# Heel-ankle circumference in cm from ankle girth and stature, or from foot length, with the
+# residual s: regressions over ANSUR II (Gordon et al. 2014, NATICK/TR-15/007), women and men.
+# (intercept, ankle, stature, s) and (intercept, foot length, s).
+_FROM_ANKLE = ((2.015, 0.4820, 0.1143, 0.950), (1.225, 0.6329, 0.1060, 0.937))
+_FROM_FOOT = ((6.690, 0.9883, 0.913), (7.049, 1.0067, 1.011))
+_ONE_SIDED_95 = 1.645
+
+
+@dataclass(frozen=True, slots=True)
+class FootEntry:
+    """Round the heel and over the instep, mm; `estimated_from` is empty where it was measured."""
+
+    mm: float
+    estimated_from: str = ""
+
+
+def foot_entry(wearer: Wearer) -> FootEntry | None:
+    """Return what the hem must let through, or `None` where neither measured nor estimable.
+
+    An estimate is the upper 95 % bound, and of the two published populations the larger, so that
+    it errs towards a wider hem. It never replaces a measurement.
+    """
+    if wearer.foot_entry:
+        return FootEntry(wearer.foot_entry.mm)
+    if wearer.ankle and wearer.height:
+        ankle, height = wearer.ankle.mm / 10, wearer.height.mm / 10
+        bounds = [c + a * ankle + h * height + _ONE_SIDED_95 * s for c, a, h, s in _FROM_ANKLE]
+        return FootEntry(10 * max(bounds), "ankle and height")
+    if wearer.foot_length:
+        foot = wearer.foot_length.mm / 10
+        bounds = [c + f * foot + _ONE_SIDED_95 * s for c, f, s in _FROM_FOOT]
+        return FootEntry(10 * max(bounds), "foot length")
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class SlitPlan:
+    """Whether the hem needs a slit for this foot, and the slit that the design has.
+
+    lowest: height at which the leg is wide enough, mm; 0 where the hem is, `None` where nowhere
+    below the crotch or where the foot entry is unknown. height: of the slit to sew; `None`: none.
+    """
+
+    needed: bool
+    lowest: float | None
+    height: float | None
+
+    @property
+    def lets_foot_through(self) -> bool:
+        """Whether the foot passes with what the design has."""
+        if self.lowest is None:
+            return False
+        return not self.needed or (self.height is not None and self.height >= self.lowest - 1e-6)
+
+
+def plan_slit(taper: Taper, design: Design, foot: FootEntry | None, stretch: float) -> SlitPlan:
+    """Return the slit of a design; `stretch` is the cloth's usable stretch as a fraction.
+
+    Raises `ProjectError` for a slit that does not end between the hem and the crotch point.
+    """
+    lowest = None if foot is None else passing_height(taper, foot.mm / (1 + stretch))
+    needed = foot is not None and lowest != 0
+    if design.slit == "none":
+        return SlitPlan(needed, lowest, None)
+    if design.slit == "auto":
+        return SlitPlan(needed, lowest, lowest if needed else None)
+    if not 0 < design.slit.mm <= taper.block.crotch:
+        raise ProjectError(
+            f'design "{design.name}".slit.height',
+            f"{design.slit.text} is out of range; a slit is more than 0 and ends below the crotch",
+        )
+    return SlitPlan(needed, lowest, design.slit.mm)
+
+
+def passing_height(taper: Taper, opening: float) -> float | None:
+    """Return the lowest height, mm, at which the leg is at least `opening` round, or `None`."""
+    import numpy as np
+
+    low, high = 0.0, taper.block.crotch
+    if taper.finished["hem"] >= opening - 1e-9:
+        return 0.0
+    for _ in range(4):  # each pass narrows the bracket to a 128th: 1 m to a ten-thousandth of a mm
+        y = np.linspace(low, high, 129)
+        wide = taper.circumference(y) >= opening
+        if not wide.any():
+            return None
+        first = int(wide.argmax())
+        low, high = float(y[first - 1]), float(y[first])
+    return high

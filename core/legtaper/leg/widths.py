@@ -1,0 +1,109 @@
+"""Widths: what a liked garment or a design asks for, as take-in on each of the four edges."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from legtaper.leg.block import Block
+from legtaper.model.project import Design, Fabric, Liked, ProjectError, SeamName
+
+
+@dataclass(frozen=True, slots=True)
+class LikedWidth:
+    """A liked leg at one level, mm round the leg.
+
+    measured: as it is; equal_ease: what the cloth of this project needs to feel the same;
+    front, back: the panels' shares where they were measured apart.
+    """
+
+    level: str
+    measured: float
+    equal_ease: float
+    front: float | None = None
+    back: float | None = None
+
+
+def liked_widths(liked: Liked, fabric: Fabric) -> dict[str, LikedWidth]:
+    """Return the widths of a liked garment by level.
+
+    Stretched to its usable half (common practice), the new leg reaches as far round as the
+    liked one does: `C * (1 + u) = C_liked * (1 + u_liked)`.
+    """
+    ratio = (1 + liked.stretch_percent / 200) / (1 + fabric.usable_stretch)
+    doubled = 2 if liked.measured == "flat" else 1
+    widths = {
+        level: LikedWidth(level, doubled * length.mm, doubled * length.mm * ratio)
+        for level, length in liked.width.items()
+    }
+    for level, front in liked.front_width.items():
+        if level not in liked.back_width:
+            continue
+        back = liked.back_width[level]
+        total = front.mm + back.mm
+        widths[level] = LikedWidth(level, total, total * ratio, front.mm, back.mm)
+    return widths
+
+
+@dataclass(frozen=True, slots=True)
+class AskedLevel:
+    """What a design asks for at one level, mm.
+
+    take_in: the same on all four edges, before `extra`; `None` where only an extra is asked, so
+    that the line there would be what the other levels make it.
+    extra: added to both edges of a seam. width: finished circumference, where that was asked.
+    already_narrow: the block is no wider than asked, so the edges stay.
+    """
+
+    level: str
+    height: float
+    take_in: float | None
+    extra: Mapping[SeamName, float]
+    width: float | None = None
+    already_narrow: bool = False
+
+
+def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
+    """Return the levels of a design, hem first. Raises `ProjectError` naming the level."""
+    key = f'design "{design.name}"'
+    extras = sorted({level for lengths in design.extra.values() for level in lengths})
+    for part, levels in (
+        ("take_in", list(design.take_in)),
+        ("width", list(design.width)),
+        ("extra", extras),
+    ):
+        for level in levels:
+            if level not in block.heights:
+                known = ", ".join(block.heights)
+                raise ProjectError(f"{key}.{part}.{level}", f"no such level; the block has {known}")
+            if block.heights[level] > block.crotch and part != "extra":
+                raise ProjectError(f"{key}.{part}.{level}", "above the crotch there is no leg")
+    both = next((level for level in design.take_in if level in design.width), None)
+    if both:
+        raise ProjectError(f"{key}.width.{both}", "stands in take_in too; keep one of the two")
+    every = {"hem", *design.take_in, *design.width, *extras}
+    return tuple(
+        _asked(block, design, level) for level in sorted(every, key=block.heights.__getitem__)
+    )
+
+
+def _asked(block: Block, design: Design, level: str) -> AskedLevel:
+    extra: dict[SeamName, float] = {
+        seam: lengths[level].mm for seam, lengths in design.extra.items() if level in lengths
+    }
+    height = block.heights[level]
+    if level in design.take_in:
+        return AskedLevel(level, height, design.take_in[level].mm, extra)
+    if level not in design.width:
+        return AskedLevel(level, height, 0.0 if level == "hem" else None, extra)
+    wanted = design.width[level].mm
+    take_in = take_in_for(float(block.circumference(height)), wanted, sum(extra.values()))
+    return AskedLevel(level, height, max(0.0, take_in), extra, wanted, take_in < -1e-9)
+
+
+def take_in_for(block_width: float, wanted: float, extras: float = 0.0) -> float:
+    """Return the take-in per edge, mm, that turns `block_width` into `wanted`.
+
+    `extras` is the sum of what each seam gives on both its edges besides.
+    """
+    return (block_width - wanted - 2 * extras) / 4

@@ -1,0 +1,307 @@
+"""A project: everything one wearer answered about one garment. Plain values, nothing computed.
+
+Every part may be missing, because a project is saved from the first answer on. What a
+computation needs and does not find, it asks for by raising `ProjectError` with the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Literal, get_args
+
+from legtaper.model.lengths import Length
+
+FORMAT = 1
+
+Day = date
+"""A name that a field called `date` does not hide."""
+
+Unit = Literal["in", "cm"]
+Edge = Literal["front_inseam", "front_outseam", "back_inseam", "back_outseam"]
+SeamName = Literal["outseam", "inseam"]
+PanelName = Literal["front", "back"]
+
+EDGES: tuple[Edge, ...] = ("front_inseam", "front_outseam", "back_inseam", "back_outseam")
+PANELS: dict[PanelName, tuple[Edge, Edge]] = {
+    "front": ("front_inseam", "front_outseam"),
+    "back": ("back_inseam", "back_outseam"),
+}
+"""The inseam and the outseam of each panel."""
+SEAMS: tuple[SeamName, ...] = ("outseam", "inseam")
+LEVELS = ("hem", "calf", "knee", "thigh", "crotch", "hip", "high_hip")
+"""The named levels, from the finished hem upwards. Others may be added between them."""
+
+Lengths = Mapping[str, Length]
+"""Level name -> length."""
+
+
+def seam_of(edge: Edge) -> SeamName:
+    """Return the seam that an edge belongs to."""
+    return "outseam" if edge.endswith("outseam") else "inseam"
+
+
+class ProjectError(ValueError):
+    """Something in the project is wrong or missing. `key` names it as the file does."""
+
+    def __init__(self, key: str, problem: str) -> None:
+        super().__init__(f"{key}: {problem}" if key else problem)
+        self.key = key
+        self.problem = problem
+
+
+@dataclass(frozen=True, slots=True)
+class Wearer:
+    """Body girths and heights; `None` was not measured."""
+
+    height: Length | None = None
+    waist: Length | None = None
+    high_hip: Length | None = None
+    hip: Length | None = None
+    thigh: Length | None = None
+    knee: Length | None = None
+    knee_bent: Length | None = None
+    calf: Length | None = None
+    ankle: Length | None = None
+    foot_entry: Length | None = None
+    foot_length: Length | None = None
+
+
+FabricKind = Literal["woven", "stretch-woven", "knit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """The cloth of the garment that is being made."""
+
+    description: str = ""
+    kind: FabricKind = "woven"
+    stretch_percent: float = 0.0
+    thickness: Length | None = None
+
+    @property
+    def usable_stretch(self) -> float:
+        """Half of the measured crosswise stretch, as a fraction; 0 for firm woven cloth.
+
+        Source: common practice.
+        """
+        return 0.0 if self.kind == "woven" else self.stretch_percent / 200
+
+    @property
+    def stretches(self) -> bool:
+        """Whether the smaller ease minima for stretch cloth apply."""
+        return self.usable_stretch > 0
+
+
+CornerRole = Literal["crotch", "hem_inseam", "hem_outseam", "hip", "waist_outseam", "waist_center"]
+
+
+@dataclass(frozen=True, slots=True)
+class PanelOutline:
+    """A panel taken from a drawing: the points (x, y) of its net outline in mm, y up.
+
+    The grainline is x = 0, and the line from corner to corner of the hem crosses it at y = 0.
+    The outseam of the front lies at the left, that of the back at the right. The ring begins at
+    the crotch point, runs down the inseam, along the hem and up the outseam; where the whole
+    piece was traced it goes on over the waist and back along the crotch seam.
+    `corners` says which point, counted from 0, is the corner of that role, in that order.
+    `lines` lie inside (darts, pleats); `notches` on the edge.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    corners: Mapping[CornerRole, int] = field(default_factory=dict)
+    lines: tuple[tuple[tuple[float, float], ...], ...] = ()
+    notches: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BlockTable:
+    """A block as measured off paper: level heights and, per edge, reaches from the grainline.
+
+    An imported block has an `outline` per panel, which then stands for the reaches.
+    """
+
+    label: str = ""
+    height: Lengths = field(default_factory=dict)
+    reach: Mapping[Edge, Lengths] = field(default_factory=dict)
+    outline: Mapping[PanelName, PanelOutline] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class BlockTest:
+    """What the muslin of the unaltered block showed; `fingerprint` is of the block sewn."""
+
+    verdict: Literal["hangs clean", "needs fitting"]
+    date: date | None = None
+    notes: str = ""
+    fingerprint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Liked:
+    """A garment whose legs she likes, measured level by level.
+
+    `width` is of the whole leg, doubled when `measured` is "flat". `front_width` and
+    `back_width` are of one panel from seam to seam; together they go round the leg.
+    """
+
+    garment: str
+    stretch_percent: float = 0.0
+    measured: Literal["flat", "round"] = "flat"
+    width: Lengths = field(default_factory=dict)
+    front_width: Lengths = field(default_factory=dict)
+    back_width: Lengths = field(default_factory=dict)
+
+
+Style = Literal["follow", "straight"]
+HemStyle = Literal["single", "double", "faced"]
+
+
+@dataclass(frozen=True, slots=True)
+class HemPlan:
+    """How the hem is finished. `None` takes the default for the project's unit."""
+
+    style: HemStyle = "single"
+    depth: Length | None = None
+    turn_under: Length | None = None
+
+
+Slit = Literal["auto", "none"] | Length
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """One way to narrow the leg. A level stands in `take_in` or in `width`, never in both.
+
+    parent: the design that this one was made from; from_round: the number of the muslin round
+    whose pinches it takes up, counted from 1.
+    """
+
+    name: str
+    take_in: Lengths = field(default_factory=dict)
+    width: Lengths = field(default_factory=dict)
+    extra: Mapping[SeamName, Lengths] = field(default_factory=dict)
+    blend: Mapping[SeamName, Length] = field(default_factory=dict)
+    curve: Mapping[SeamName, Length] = field(default_factory=dict)
+    style: Style = "follow"
+    hem: HemPlan = field(default_factory=HemPlan)
+    slit: Slit = "none"
+    parent: str | None = None
+    from_round: int | None = None
+
+
+AllowanceEdge = Literal["outseam", "inseam", "waist", "crotch", "slit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """Seam allowances; an edge that is not named takes `seam`, and `None` the unit's default."""
+
+    seam: Length | None = None
+    edges: Mapping[AllowanceEdge, Length] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Pinch:
+    """A fold pinched out of the muslin at a seam; negative lets out."""
+
+    level: str
+    edge: SeamName
+    depth: Length
+
+
+Verdict = Literal["closer", "too far", "done"]
+Trial = Literal["stand", "sit", "climb a step", "bend the knee", "put the foot through"]
+
+CHECKLIST: tuple[Trial, ...] = get_args(Trial)
+"""What the wearer does in the muslin. Common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One muslin round: which design was sewn, when, what was seen, what was pinched.
+
+    printed: when the pattern of it was printed, `date`: when it was tried on. seen: what of the
+    checklist was tried, trouble: what of it did not go well. fingerprint: of the block it was
+    sewn on.
+    """
+
+    design: str
+    date: date | None = None
+    notes: str = ""
+    pinches: tuple[Pinch, ...] = ()
+    printed: Day | None = None
+    verdict: Verdict | None = None
+    seen: tuple[Trial, ...] = ()
+    trouble: tuple[Trial, ...] = ()
+    fingerprint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Project:
+    """One wearer and one garment.
+
+    `current` names the design that work goes on from; `None` leaves it to `rounds.current`.
+    """
+
+    name: str = ""
+    length_unit: Unit = "in"
+    wearer: Wearer = field(default_factory=Wearer)
+    fabric: Fabric = field(default_factory=Fabric)
+    block: BlockTable = field(default_factory=BlockTable)
+    block_test: BlockTest | None = None
+    liked: tuple[Liked, ...] = ()
+    designs: tuple[Design, ...] = ()
+    allowance: Allowance = field(default_factory=Allowance)
+    rounds: tuple[Round, ...] = ()
+    current: str | None = None
+
+    def design(self, name: str | None = None) -> Design:
+        """Return the named design, or the last one. Raises `ProjectError` where there is none."""
+        if not self.designs:
+            raise ProjectError("design", "the project has no design yet; say how much comes off")
+        if name is None:
+            return self.designs[-1]
+        for design in self.designs:
+            if design.name == name:
+                return design
+        known = ", ".join(f'"{design.name}"' for design in self.designs)
+        raise ProjectError("design", f'there is no design "{name}"; the file has {known}')
+
+    def with_design(self, changed: Design) -> Project:
+        """Return the project with the design of that name replaced, or added at the end."""
+        names = [design.name for design in self.designs]
+        if changed.name not in names:
+            return replace(self, designs=(*self.designs, changed))
+        kept = tuple(changed if old.name == changed.name else old for old in self.designs)
+        return replace(self, designs=kept)
+
+    def renamed(self, old: str, new: str) -> Project:
+        """Return the project with a design renamed, and everything that names it with it."""
+
+        def name(given: str | None) -> str | None:
+            return new if given == old else given
+
+        designs = tuple(
+            replace(design, name=name(design.name) or "", parent=name(design.parent))
+            for design in self.designs
+        )
+        rounds = tuple(replace(one, design=name(one.design) or "") for one in self.rounds)
+        return replace(self, designs=designs, rounds=rounds, current=name(self.current))
+
+    def without_design(self, name: str) -> Project:
+        """Return the project without a design; what was made from it comes from its parent.
+
+        Raises `ProjectError` where a round has sewn it, for nothing that was sewn is deleted.
+        """
+        gone = self.design(name)
+        if any(one.design == name for one in self.rounds):
+            raise ProjectError("design", f'"{name}" was sewn in a round, so it stays')
+        designs = tuple(
+            replace(design, parent=gone.parent) if design.parent == name else design
+            for design in self.designs
+            if design is not gone
+        )
+        current = None if self.current == name else self.current
+        return replace(self, designs=designs, current=current)

@@ -1,0 +1,1 @@
+"""Muslin rounds: the log, the next design, designs side by side."""

@@ -1,0 +1,308 @@
+"""Designs and muslin rounds side by side: the figures, and what changed, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from legtaper.checks.names import name_of
+from legtaper.geometry.curves import Line
+from legtaper.leg.block import Block
+from legtaper.model.lengths import say_exact, say_length
+from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
+from legtaper.model.safe_text import clean
+from legtaper.muslin.next_design import round_of
+from legtaper.outputs.front_sheet import SheetTable
+from legtaper.pattern import Fit, block_of, fit_design
+
+MOST = 5
+"""How many columns a page holds, and how many are compared where none is named."""
+
+_LABEL = 22  # characters of a column's head
+_SHOWS = 0.05  # mm; less is rounding
+_OPEN = 3  # outlines that can be told apart by their pattern
+
+
+@dataclass(frozen=True)
+class Column:
+    """One design or one round to compare; `number` is that of the round."""
+
+    label: str
+    fit: Fit
+    number: int | None = None
+
+
+def latest(project: Project, most: int = MOST) -> tuple[str, ...]:
+    """Return the names of the last designs, as many as can be read beside each other."""
+    return tuple(design.name for design in project.designs[-most:])
+
+
+def columns(
+    project: Project, designs: Sequence[str] = (), numbers: Sequence[int] = ()
+) -> tuple[Column, ...]:
+    """Return what is to be compared: the named designs, then the rounds; all designs if none is.
+
+    A round is compared by the design that was sewn in it. Raises `ProjectError`.
+    """
+    block = block_of(project)
+    project.design()
+    names = designs or ([] if numbers else [design.name for design in project.designs])
+    fits: dict[str, Fit] = {}
+
+    def fitted(name: str) -> Fit:
+        if name not in fits:
+            fits[name] = fit_design(project, project.design(name), block)
+        return fits[name]
+
+    chosen = [Column(clean(name, _LABEL), fitted(name)) for name in dict.fromkeys(names)]
+    for number in dict.fromkeys(numbers):
+        name = round_of(project, number).design
+        chosen.append(Column(clean(f"round {number}: {name}", _LABEL), fitted(name), number))
+    return tuple(chosen)
+
+
+# --- figures ---------------------------------------------------------------------------------
+
+
+def ease(fit: Fit) -> dict[str, float]:
+    """Return the finished width less the body girth, mm, at the levels that were measured."""
+    girths = {level: getattr(fit.project.wearer, level) for level in ("thigh", "knee", "calf")}
+    return {level: fit.taper.finished[level] - girth.mm for level, girth in girths.items() if girth}
+
+
+def hip_to_hem(fit: Fit) -> float | None:
+    """Return how many times the hem goes into the hip girth; `None` where that is not known."""
+    hip = fit.project.wearer.hip
+    return hip.mm / fit.taper.finished["hem"] if hip else None
+
+
+def taken(fit: Fit, seam: SeamName, level: str) -> float | None:
+    """Return what comes off each edge of a seam, mm, the mean of front and back."""
+    edges = [edge for edge in EDGES if seam_of(edge) == seam]
+    if any(level not in fit.taper.reaches[edge] for edge in edges):
+        return None
+    return sum(fit.taper.taken(edge, level) for edge in edges) / len(edges)
+
+
+def tables(shown: Sequence[Column]) -> tuple[SheetTable, ...]:
+    """Return the figures as tables with a column for each design or round."""
+    labels = tuple(column.label for column in shown)
+    parts = (
+        ("Width round the leg", ("Level", "Block", *labels), _width_rows(shown)),
+        ("Comes off each edge", ("Level", "", *labels), _take_rows(shown)),
+        ("Ease", ("Level", "", *labels), _ease_rows(shown)),
+        ("And", ("", "", *labels), _other_rows(shown)),
+    )
+    return tuple(SheetTable(title, head, tuple(rows)) for title, head, rows in parts if rows)
+
+
+def _unit(shown: Sequence[Column]) -> Unit:
+    return shown[0].fit.project.length_unit
+
+
+def _level(level: str) -> str:
+    return clean(level.replace("_", " "), 20)
+
+
+def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
+    block, unit = shown[0].fit.block, _unit(shown)
+    rows = []
+    for level in reversed(tuple(shown[0].fit.taper.finished)):
+        old = say_length(float(block.circumference(block.heights[level])), unit)
+        widths = [say_length(column.fit.taper.finished[level], unit) for column in shown]
+        rows.append((_level(level), old, *widths))
+    return rows
+
+
+def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
+    """One row for a level, or one for each seam where the two differ."""
+    block, unit = shown[0].fit.block, _unit(shown)
+    rows = []
+    for level, height in reversed(tuple(block.heights.items())):
+        if height > block.top + 1e-6:
+            continue
+        said = {
+            seam: ["" if mm is None else say_length(mm, unit)
+                   for column in shown for mm in [taken(column.fit, seam, level)]]
+            for seam in SEAMS
+        }  # fmt: skip
+        if not any(text.strip("0 incm") for texts in said.values() for text in texts):
+            continue  # nothing comes off there in any of them
+        if said["outseam"] == said["inseam"]:
+            rows.append((_level(level), "", *said["outseam"]))
+        else:
+            rows += [(_level(level), seam, *said[seam]) for seam in SEAMS if any(said[seam])]
+    return rows
+
+
+def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
+    found, unit = [ease(column.fit) for column in shown], _unit(shown)
+    return [(_level(level), "", *(say_length(each[level], unit) for each in found))
+            for level in found[0]]  # fmt: skip
+
+
+def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
+    unit = _unit(shown)
+
+    def row(name: str, *says: str) -> tuple[str, ...]:
+        return (name, "", *says)
+
+    fits = [column.fit for column in shown]
+    ratios = [hip_to_hem(fit) for fit in fits]
+    seams = [
+        row(edge.replace("_", " "), *(say_length(f.taper.seams[edge].length, unit) for f in fits))
+        for edge in EDGES
+    ]
+    fails = [[f.id for f in fit.findings if f.status == "fail"] for fit in fits]
+    return [
+        row("hem opens to", *(say_length(_opening(fit), unit) for fit in fits)),
+        *([row("hip to hem", *(f"{ratio:.2f}" for ratio in ratios if ratio))] if ratios[0] else []),
+        row("slit", *(_slit(fit) for fit in fits)),
+        row("hem", *(_hem(fit) for fit in fits)),
+        *seams,
+        row("fails", *(str(len(ids)) if ids else "none" for ids in fails)),
+        *([row("made from", *(clean(fit.design.parent or "-", _LABEL) for fit in fits))]
+          if any(fit.design.parent for fit in fits) else []),
+    ]  # fmt: skip
+
+
+def _opening(fit: Fit) -> float:
+    return fit.taper.finished["hem"] * (1 + fit.project.fabric.usable_stretch)
+
+
+def _slit(fit: Fit) -> str:
+    if fit.slit.height is None:
+        return "none"
+    return say_length(fit.slit.height, fit.project.length_unit)
+
+
+def _hem(fit: Fit) -> str:
+    return f"{fit.hem.style} {say_length(fit.hem.depth, fit.project.length_unit)}"
+
+
+# --- the outlines ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class Outline:
+    """One of up to three outlines laid over each other."""
+
+    label: str
+    seams: Mapping[Edge, Line]
+
+
+def outlines(shown: Sequence[Column]) -> tuple[Outline, ...]:
+    """Return the outlines to lay over each other, the newest last: the last three at most.
+
+    Where there is room for it, the block's comes first.
+    """
+    made: dict[str, Outline] = {}
+    for column in shown:  # two rounds may have sewn the same design
+        made[column.fit.design.name] = Outline(column.label, dict(column.fit.taper.seams))
+    last = list(made.values())[-_OPEN:]
+    block: Block = shown[0].fit.block
+    return tuple(last if len(last) == _OPEN else [Outline("block", block.seams), *last])
+
+
+# --- what changed ----------------------------------------------------------------------------
+
+
+def steps(shown: Sequence[Column]) -> Iterator[tuple[Column, Column]]:
+    """Return which column to hold against which: a design against what it was made from.
+
+    Where that is not shown, against the column before it.
+    """
+    for number, after in enumerate(shown[1:], 1):
+        parents = [one for one in shown[:number] if one.fit.design.name == after.fit.design.parent]
+        yield (parents[-1] if parents else shown[number - 1]), after
+
+
+def changes(before: Fit, after: Fit) -> tuple[str, ...]:
+    """Say what changed from one design to another, one sentence each."""
+    said = (
+        *_changed_widths(before, after),
+        *_changed_seams(before, after),
+        *_changed_blends(before, after),
+        *_changed_finish(before, after),
+        *_changed_findings(before, after),
+    )
+    return said or ("Nothing changed.",)
+
+
+def _apart(now: float, was: float, unit: Unit) -> tuple[str, str]:
+    """Say two lengths so that they differ, rounded where that is enough."""
+    rounded = say_length(now, unit), say_length(was, unit)
+    return rounded if rounded[0] != rounded[1] else (say_exact(now, unit), say_exact(was, unit))
+
+
+def _named(before: Fit, after: Fit) -> list[str]:
+    asked = {level.level for fit in (before, after) for level in fit.taper.asked}
+    return [level for level in after.block.heights if level in asked]
+
+
+def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
+    for level in _named(before, after):
+        if level not in after.taper.finished:
+            continue
+        now, was = after.taper.finished[level], before.taper.finished[level]
+        if abs(now - was) > _SHOWS:
+            new, old = _apart(now, was, after.project.length_unit)
+            yield f"The {_level(level)} is {new} round the leg, before {old}."
+
+
+def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
+    """Say where one seam gave more than the other, which the width alone does not show."""
+    unit = after.project.length_unit
+    for level in _named(before, after):
+        more = {
+            seam: now - was
+            for seam in SEAMS
+            if (now := taken(after, seam, level)) is not None
+            and (was := taken(before, seam, level)) is not None
+        }
+        parts = {seam: _more(mm, unit) for seam, mm in more.items()}
+        if len(set(parts.values())) > 1:
+            said = " and ".join(f"the {seam} takes {part}" for seam, part in parts.items())
+            yield f"At the {_level(level)} {said}, on front and back each."
+
+
+def _more(mm: float, unit: Unit) -> str:
+    if abs(mm) <= _SHOWS:
+        return "as much as before"
+    size = say_length(abs(mm), unit)
+    if size.startswith("0 "):
+        size = say_exact(abs(mm), unit)
+    return f"{size} {'more' if mm > 0 else 'less'}"
+
+
+def _changed_blends(before: Fit, after: Fit) -> Iterator[str]:
+    for seam in SEAMS:
+        edge = next(edge for edge in EDGES if seam_of(edge) == seam)
+        new, old = after.taper.seams[edge], before.taper.seams[edge]
+        if abs(new.blend - old.blend) > _SHOWS:
+            now, was = _apart(new.blend, old.blend, after.project.length_unit)
+            yield f"The {seam} blends at {now}, before at {was}."
+
+
+def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
+    if after.taper.style != before.taper.style:
+        yield f"The style is {after.taper.style}, before {before.taper.style}."
+    for name, say in (("slit", _slit), ("hem", _hem)):
+        if say(after) != say(before):
+            yield f"The {name} is {say(after)}, before {say(before)}."
+
+
+def _changed_findings(before: Fit, after: Fit) -> Iterator[str]:
+    now = {"pass": "is well", "caution": "wants care", "fail": "fails", "unknown": "is not known"}
+    once = {"pass": "was well", "caution": "wanted care", "fail": "failed",
+            "unknown": "was not known"}  # fmt: skip
+    was = {(found.id, found.where): found.status for found in before.findings}
+    for found in after.findings:
+        old = was.get((found.id, found.where), "pass")
+        if found.status != old:
+            name = name_of(found.id, found.where)
+            yield f"{name}: {now[found.status]} now; before, it {once[old]}."
+    gone = was.keys() - {(found.id, found.where) for found in after.findings}
+    for kind, place in sorted(gone):
+        if was[kind, place] != "pass":
+            yield f"{name_of(kind, place)}: settled; before, it {once[was[kind, place]]}."

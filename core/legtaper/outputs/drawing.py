@@ -1,0 +1,218 @@
+"""A drawing: lines and labels of pattern pieces in mm, y up. What every output renders."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from legtaper.geometry.curves import Array, Point
+
+if TYPE_CHECKING:
+    from shapely import STRtree
+
+Layer = Literal[
+    "block",  # the old stitching line: dashed, so that it differs from the new one without color
+    "net",  # the new stitching line, solid
+    "cut",  # the cutting line, solid and heavier
+    "grainline",
+    "hem-fold",
+    "level",  # crotch, knee and hip lines, thin
+    "join",  # dashed top closing line, no seam
+    "slit",
+    "notch",
+    "internal",  # darts and pleats of a traced piece
+    "text",
+]
+
+DASHES: dict[Layer, tuple[float, ...]] = {
+    "block": (6.0, 3.0),
+    "join": (2.0, 2.0),
+    "hem-fold": (8.0, 2.0, 2.0, 2.0),
+    "level": (1.0, 2.0),
+}
+"""Dash and gap lengths in mm; a layer that is not named is solid."""
+
+WIDTHS: dict[Layer, float] = {"cut": 0.5, "net": 0.35, "block": 0.25, "level": 0.15, "join": 0.2}
+"""Line widths in mm; a layer that is not named is 0.25."""
+
+
+@dataclass(frozen=True, eq=False)
+class Stroke:
+    """One polyline: `points` is (n, 2) in mm. `id` is unique in a drawing, e.g. "front-net"."""
+
+    id: str
+    layer: Layer
+    points: Array
+    closed: bool = False
+
+    def moved(self, dx: float, dy: float) -> Stroke:
+        """Return the stroke shifted."""
+        return replace(self, points=self.points + (dx, dy))
+
+
+@dataclass(frozen=True)
+class Label:
+    """A line of text; `at` is its anchor on the baseline, `size` its height in mm."""
+
+    text: str
+    at: Point
+    size: float = 5.0
+    angle: float = 0.0  # degrees, counter-clockwise
+    anchor: Literal["start", "middle", "end"] = "start"
+
+    def moved(self, dx: float, dy: float) -> Label:
+        """Return the label shifted."""
+        return replace(self, at=(self.at[0] + dx, self.at[1] + dy))
+
+
+Box = tuple[float, float, float, float]
+"""min x, min y, max x, max y, mm."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One pattern piece: `name` is safe for ids and DXF blocks, `title` is for people."""
+
+    name: str
+    title: str
+    strokes: tuple[Stroke, ...]
+    labels: tuple[Label, ...] = ()
+
+    @cached_property
+    def box(self) -> Box:
+        """The smallest box round the strokes."""
+        points = np.concatenate([stroke.points for stroke in self.strokes])
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        return float(x0), float(y0), float(x1), float(y1)
+
+    def moved(self, dx: float, dy: float) -> Piece:
+        """Return the piece shifted."""
+        strokes = tuple(stroke.moved(dx, dy) for stroke in self.strokes)
+        return replace(self, strokes=strokes, labels=tuple(la.moved(dx, dy) for la in self.labels))
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """Pieces laid out on one sheet from (0, 0) to (`width`, `height`), y up, mm.
+
+    scale_at: lower left corner of the two scale squares, 50 mm and 2 in, side by side; `None`
+    has them placed where nothing is drawn.
+    notes: short lines that stand on the sheet once (cautions, "invented example").
+    true_size: whether it is a pattern, which gets scale squares to measure.
+    """
+
+    title: str
+    pieces: tuple[Piece, ...]
+    width: float
+    height: float
+    scale_at: Point | None
+    notes: tuple[str, ...] = ()
+    true_size: bool = True
+
+    @cached_property
+    def obstacles(self) -> STRtree:
+        """What is drawn, as a tree to ask what is in the way."""
+        return obstacles(self.pieces)
+
+    @cached_property
+    def squares_at(self) -> Point:
+        """Where the scale squares stand; in the lower left corner where there is no room."""
+        edge = 8.0
+        within = edge, edge, self.width - edge, self.height - edge
+        return self.scale_at or room_for(SCALE_BOX, self.obstacles, within) or (edge, edge)
+
+
+SCALE_MM = 50.0
+SCALE_IN = 50.8
+SCALE_GAP = 10.0
+SCALE_BOX = (SCALE_MM + SCALE_GAP + SCALE_IN, SCALE_IN + 6.0)
+"""Width and height that the two scale squares and their labels take."""
+
+
+def scale_squares(at: Point) -> Piece:
+    """Return the two squares with their labels, lower left corner at `at`."""
+    x, y = at
+    right = x + SCALE_MM + SCALE_GAP
+    return Piece(
+        "scale-square",
+        "Scale squares",
+        (
+            Stroke("scale-square", "net", _square(x, y, SCALE_MM), closed=True),
+            Stroke("scale-square-inch", "net", _square(right, y, SCALE_IN), closed=True),
+        ),
+        (
+            Label("50 mm", (x + SCALE_MM / 2, y + SCALE_MM / 2), 4, anchor="middle"),
+            Label("2 in", (right + SCALE_IN / 2, y + SCALE_IN / 2), 4, anchor="middle"),
+            Label("measure before you cut", (x, y + SCALE_IN + 2), 3),
+        ),
+    )
+
+
+def _square(x: float, y: float, side: float) -> Array:
+    return np.array([(x, y), (x + side, y), (x + side, y + side), (x, y + side)])
+
+
+def lay_out(
+    title: str, pieces: Iterable[Piece], *, gap: float = 15.0, notes: tuple[str, ...] = ()
+) -> Drawing:
+    """Place pieces in a row, tops level."""
+    placed: list[Piece] = []
+    right, height = gap, 0.0
+    queue = tuple(pieces)
+    for piece in queue:
+        height = max(height, piece.box[3] - piece.box[1])
+    for piece in queue:
+        x0, _, x1, y1 = piece.box
+        placed.append(piece.moved(right - x0, gap + height - y1))
+        right += x1 - x0 + gap
+    return Drawing(title, tuple(placed), right, height + 2 * gap, None, notes)
+
+
+def obstacles(pieces: Iterable[Piece]) -> STRtree:
+    """Return every line, and the box of every label, as a tree to ask what is in the way."""
+    import shapely
+
+    queue = tuple(pieces)
+    strokes = [stroke for piece in queue for stroke in piece.strokes]
+    rows = [stroke.points[np.arange(len(stroke.points) + stroke.closed) % len(stroke.points)]
+            for stroke in strokes]  # fmt: skip
+    boxes = np.array([label_box(label) for piece in queue for label in piece.labels]).reshape(-1, 4)
+    owners = np.repeat(np.arange(len(rows)), [len(row) for row in rows])
+    lines = shapely.linestrings(np.vstack(rows), indices=owners) if rows else []
+    return shapely.STRtree([*lines, *shapely.box(*boxes.T)])
+
+
+def room_for(size: Point, taken: STRtree, within: Box, margin: float = 3.0) -> Point | None:
+    """Return the highest, then leftmost place for a box that nothing in `taken` crosses."""
+    import shapely
+
+    (wide, tall), (x0, y0, x1, y1) = size, within
+    xs = np.arange(x0, x1 - wide + 1e-9, 5.0)
+    if not len(xs):
+        return None
+    for y in np.arange(y1 - tall, y0 - 1e-9, -5.0):
+        row = shapely.box(xs - margin, y - margin, xs + wide + margin, y + tall + margin)
+        free = np.ones(len(xs), bool)
+        free[taken.query(row, predicate="intersects")[0]] = False
+        if free.any():
+            return float(xs[free.argmax()]), float(y)
+    return None
+
+
+def label_box(label: Label) -> Box:
+    """Return a generous box round a label: 0.6 of its size a character (any common font)."""
+    length, size = 0.6 * label.size * len(label.text), label.size
+    start = {"start": 0.0, "middle": -length / 2, "end": -length}[label.anchor]
+    if not label.angle:  # as nearly all labels
+        left, base = label.at[0] + start, label.at[1]
+        return left, base - 0.3 * size, left + length, base + size
+    cos, sin = math.cos(math.radians(label.angle)), math.sin(math.radians(label.angle))
+    corners = [(x, y) for x in (start, start + length) for y in (-0.3 * size, size)]
+    xs = [label.at[0] + x * cos - y * sin for x, y in corners]
+    ys = [label.at[1] + x * sin + y * cos for x, y in corners]
+    return min(xs), min(ys), max(xs), max(ys)

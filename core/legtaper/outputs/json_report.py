@@ -1,0 +1,223 @@
+"""A fit as plain data: the objects that `--json` prints. Every number in mm or degrees."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from legtaper.checks.base import hem_sag
+from legtaper.leg.hem import HemSize
+from legtaper.model.project import EDGES, Edge, Round
+from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
+from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
+from legtaper.outputs.marking_table import after_rounding, marks
+from legtaper.pattern import Fit, Pattern
+from legtaper.search.hem_widths import HemWidths
+from legtaper.search.limits import Limits
+
+Json = dict[str, Any]
+
+
+def check_report(pattern: Pattern) -> Json:
+    """Return the object of `check --json`."""
+    fit = pattern.fit
+    return {
+        "project": fit.project.name,
+        "design": fit.design.name,
+        "length_unit": "mm",
+        "levels": level_rows(fit),
+        "seams": [_seam(fit, edge) for edge in EDGES],
+        "hem": _hem(fit.hem, pattern),
+        "slit": {
+            "needed": fit.slit.needed,
+            "height": fit.slit.height,
+            "lowest_that_passes": fit.slit.lowest,
+        },
+        "findings": [
+            {
+                "id": found.id,
+                "status": found.status,
+                "value": found.value,
+                "limit": found.limit,
+                "where": found.where,
+                "says": found.says,
+                **({"estimated": True} if found.estimated else {}),
+            }
+            for found in pattern.findings
+        ],
+    }
+
+
+def level_rows(fit: Fit) -> list[Json]:
+    """Return one object for each level, hem first."""
+    asked = {level.level for level in fit.taper.asked}
+    rows = []
+    for level, y in fit.block.heights.items():
+        edges = [
+            edge
+            for edge in fit.block.edges_at(y)
+            if y <= float(fit.taper.seams[edge].knots[-1]) + 1e-9
+        ]
+        leg = y <= fit.block.crotch
+        row: Json = {
+            "level": level,
+            "height": y,
+            "block": float(fit.block.circumference(y)) if leg else None,
+            "finished": float(fit.taper.circumference(y)) if leg else None,
+            "asked": level in asked,
+            "edges": {edge: float(fit.taper.reach(edge, y)) for edge in edges},
+            "take_in": {edge: float(fit.taper.take_in(edge, y)) for edge in edges},
+        }
+        if level in fit.block.estimated:
+            row["estimated"] = True
+        rows.append(row)
+    return rows
+
+
+def _seam(fit: Fit, edge: Edge) -> Json:
+    seam = fit.taper.seams[edge]
+    return {
+        "edge": edge,
+        "block_length": fit.block.lengths[edge],
+        "new_length": fit.taper.lengths[edge],
+        "blend_height": seam.blend,
+        "curve_length": seam.curve,
+        "style": seam.style,
+        "kink_degrees": seam.kink,
+        "outside": seam.outside,
+    }
+
+
+def _hem(size: HemSize, pattern: Pattern) -> Json:
+    return {
+        "style": size.style,
+        "depth": size.depth,
+        "turn_under": size.turn_under,
+        "come_in": size.come_in,
+        "cut_edge": {name: panel.shape.cut_edge for name, panel in pattern.narrowed.items()},
+        "sag": hem_sag(pattern.fit.taper),
+    }
+
+
+def marks_report(fit: Fit, step: str) -> Json:
+    """Return the object of `marks --json`."""
+    return {
+        "rounded_to": step,
+        "marks": [
+            {
+                "edge": mark.edge,
+                "level": mark.level,
+                "height": mark.height,
+                "come_in": mark.come_in,
+                "from_grainline": mark.from_grainline,
+                "part": mark.part,
+                "exact_come_in": mark.exact_come_in,
+                "exact_from_grainline": mark.exact_from_grainline,
+            }
+            for mark in marks(fit, step)
+        ],
+        "circumference_after_rounding": after_rounding(fit, step),
+    }
+
+
+def limits_report(found: Limits, widths: HemWidths) -> Json:
+    """Return the object of `limits --json`."""
+    return {
+        "narrowest_hem_without_slit": found.narrowest_hem,
+        "foot_entry_estimated": found.estimated,
+        "most_take_in_per_edge": found.most_take_in,
+        "most_take_in_without_slit": found.without_slit,
+        "first_to_fail": found.first_to_fail,
+        "blend_range": {
+            seam: None if span is None else list(span) for seam, span in found.blend_range.items()
+        },
+        "hem_widths": [
+            {
+                "hem": row.hem,
+                "take_in_per_edge": row.take_in,
+                "works": row.works,
+                "slit": row.slit,
+                "ease": row.ease,
+                "first_to_fail": row.first_to_fail or None,
+            }
+            for row in widths.rows
+        ],
+        "hem_widths_that_work": [
+            {"how": how, "from": low, "to": high} for how, low, high in widths.spans if how != "no"
+        ],
+    }
+
+
+def compare_report(shown: Sequence[Column]) -> Json:
+    """Return the object of `compare --json`: designs and rounds side by side.
+
+    `rounds` holds every round of the project, whichever designs are compared.
+    """
+    project, block = shown[0].fit.project, shown[0].fit.block
+    old = stale(project, block)
+    return {
+        "project": project.name,
+        "length_unit": "mm",
+        "designs": [_compared(column) for column in shown],
+        "rounds": [
+            _round(one, number in old.rounds) for number, one in enumerate(project.rounds, 1)
+        ],
+        "changes": [
+            {
+                "from": before.label,
+                "to": after.label,
+                "says": list(changes(before.fit, after.fit)),
+            }
+            for before, after in steps(shown)
+        ],
+        "current": current(project).name,
+        "accepted_round": accepted(project),
+        "status": status(project, block),
+        "next": next_step(project, block),
+        "out_of_date": {
+            "block_test": old.test,
+            "rounds": list(old.rounds),
+            "says": sew_again(project, block),
+        },
+    }
+
+
+def _compared(column: Column) -> Json:
+    fit = column.fit
+    return {
+        "design": fit.design.name,
+        "round": column.number,
+        "parent": fit.design.parent,
+        "from_round": fit.design.from_round,
+        "levels": level_rows(fit),
+        "seams": [_seam(fit, edge) for edge in EDGES],
+        "ease": ease(fit),
+        "opening": float(fit.taper.circumference(0.0)),
+        "hip_to_hem": hip_to_hem(fit),
+        "slit": fit.slit.height,
+        "hem": {
+            "style": fit.hem.style,
+            "depth": fit.hem.depth,
+            "turn_under": fit.hem.turn_under,
+            "sag": hem_sag(fit.taper),
+        },
+        "failed": [found.id for found in fit.findings if found.status == "fail"],
+        "cautions": [found.id for found in fit.findings if found.status == "caution"],
+    }
+
+
+def _round(one: Round, out_of_date: bool) -> Json:
+    return {
+        "design": one.design,
+        "printed": one.printed.isoformat() if one.printed else None,
+        "date": one.date.isoformat() if one.date else None,
+        "verdict": one.verdict,
+        "seen": list(tried(one)),
+        "trouble": list(one.trouble),
+        "notes": one.notes,
+        "pinches": [
+            {"level": pinch.level, "edge": pinch.edge, "depth": pinch.depth.mm}
+            for pinch in one.pinches
+        ],
+        "out_of_date": out_of_date,
+    }

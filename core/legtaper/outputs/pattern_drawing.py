@@ -1,0 +1,237 @@
+"""Pattern -> Drawing: every panel as a piece with its lines, levels, notches and labels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from legtaper.geometry.curves import Array, Line, Point, foot
+from legtaper.leg.block import OUTSEAM_SIDE
+from legtaper.leg.panel import STEP, Panel
+from legtaper.leg.waist_and_crotch import Notch
+from legtaper.model.lengths import say_length
+from legtaper.model.project import PANELS, PanelName
+from legtaper.model.safe_text import clean
+from legtaper.muslin.log import accepted, current, stamp
+from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
+from legtaper.pattern import Pattern
+
+LegChoice = Literal["narrowed", "unaltered", "both"]
+
+CAUTIONS = (
+    "Sew a test in cheap cloth before you cut the real one.",
+    "Blades, needles and irons hurt: cut away from yourself, and let the iron cool.",
+    "A hem that passes only with force, a leg that binds when you sit, or a hem long enough to "
+    "catch a heel is a risk to balance or circulation: loosen it.",
+    "For work or protective clothing follow the local rules and the maker of the clothing; for a "
+    "medical garment ask the person who prescribed it.",
+)
+"""Printed once on every sheet. Common practice."""
+
+_NOTCH = 6.0  # mm long, and mm between the two of a double notch
+
+
+def draw_pattern(pattern: Pattern, leg: LegChoice = "narrowed", on: date | None = None) -> Drawing:
+    """Lay out the pieces of one leg, or of both, on one sheet. `on` is printed on the pieces."""
+    pieces: list[Piece] = []
+    if leg in ("narrowed", "both"):
+        pieces += _leg_pieces(pattern, "narrowed", on)
+    if leg in ("unaltered", "both"):
+        pieces += _leg_pieces(pattern, "unaltered", on)
+    title = clean(pattern.fit.project.name or "Trousers", 60)
+    return lay_out(title, pieces, notes=CAUTIONS)
+
+
+def _leg_pieces(pattern: Pattern, leg: LegChoice, on: date | None) -> Iterator[Piece]:
+    panels = pattern.unaltered if leg == "unaltered" else pattern.narrowed
+    for name, panel in panels.items():
+        yield _panel_piece(pattern, panel, leg, on)
+        if panel.shape.facing is not None:
+            prefix = _prefix(name, leg)
+            yield Piece(
+                f"{prefix}-facing",
+                f"{prefix} hem facing",
+                (
+                    Stroke(f"{prefix}-facing-cut", "cut", panel.shape.facing.cut, closed=True),
+                    Stroke(f"{prefix}-facing-net", "net", panel.shape.facing.net, closed=True),
+                ),
+                (Label(f"{name} hem facing, cut 2", (0, 12), 4, anchor="middle"),),
+            )
+
+
+def _prefix(name: PanelName, leg: LegChoice) -> str:
+    return name if leg == "narrowed" else f"unaltered-{name}"
+
+
+def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> Piece:
+    prefix = _prefix(panel.name, leg)
+    block = pattern.fit.block
+    strokes = [
+        Stroke(f"{prefix}-cut", "cut", panel.shape.cut),
+        Stroke(f"{prefix}-net", "net", panel.shape.net),
+        Stroke(f"{prefix}-grainline", "grainline", np.array([(0.0, 30.0), (0.0, block.crotch)])),
+    ]
+    if panel.join is not None:
+        strokes.append(Stroke(f"{prefix}-join", "join", panel.join))
+    strokes += [
+        Stroke(f"{prefix}-line-{number}", "internal", line)
+        for number, line in enumerate(panel.lines, 1)
+    ]
+    if leg == "narrowed":
+        old = block_outline(pattern, panel.name)
+        strokes.insert(1, Stroke(f"{prefix}-block", "block", old))
+    if len(panel.shape.hem_below):
+        strokes.append(Stroke(f"{prefix}-hem-below", "net", panel.shape.hem_below[1:-1]))
+    for number, fold in enumerate(panel.shape.folds):
+        suffix = "" if number == 0 else f"-{number + 1}"
+        strokes.append(Stroke(f"{prefix}-hem-fold{suffix}", "hem-fold", fold))
+    strokes += _slit_strokes(prefix, panel)
+    strokes += _notch_strokes(prefix, panel)
+    lines, names = _levels(pattern, panel, prefix)
+    labels = names + _words(pattern, panel, leg, on)
+    return Piece(prefix, f"{panel.name.capitalize()} panel, {leg} leg", (*strokes, *lines), labels)
+
+
+def block_outline(pattern: Pattern, name: PanelName) -> Array:
+    """Return the old seams of a panel as one line from crotch point round the hem to the hip."""
+    block, side = pattern.fit.block, OUTSEAM_SIDE[name]
+    inseam, outseam = PANELS[name]
+    slope = block.hem_slope(name)
+    inner = _sampled(block.seams[inseam], float(block.seams[inseam].knots[-1]), -side, slope)
+    outer = _sampled(block.seams[outseam], block.top, side, slope)
+    return np.vstack([inner[::-1], outer])
+
+
+def _sampled(seam: Line, top: float, side: int, slope: float) -> Array:
+    start = foot(seam, side, slope)
+    y = np.linspace(start, top, int((top - start) / STEP) + 2)
+    return np.column_stack([side * seam.at(y), y])
+
+
+def _slit_strokes(prefix: str, panel: Panel) -> list[Stroke]:
+    if panel.slit is None:
+        return []
+    stop = panel.slit[-1]
+    side = OUTSEAM_SIDE[panel.name]
+    tack = np.array([stop - (side * 8, 0), stop + (side * 4, 0)])
+    return [
+        Stroke(f"{prefix}-slit", "slit", panel.slit),
+        Stroke(f"{prefix}-slit-stop", "slit", tack),
+    ]
+
+
+def _notch_strokes(prefix: str, panel: Panel) -> list[Stroke]:
+    """Return the notches, cut inwards from the cutting line: front single, back double."""
+    strokes = []
+    for notch in panel.notches:
+        for number, shift in enumerate((0.0,) if panel.name == "front" else (-0.5, 0.5)):
+            ends = _notch_ends(notch, shift * _NOTCH)
+            seam = "outseam" if notch.outward[0] * OUTSEAM_SIDE[panel.name] > 0 else "inseam"
+            strokes.append(
+                Stroke(f"{prefix}-notch-{seam}-{notch.level}-{number + 1}", "notch", ends)
+            )
+    return strokes
+
+
+def _notch_ends(notch: Notch, along: float) -> Array:
+    out = np.array(notch.outward)
+    edge = np.array(notch.at) + out * notch.allowance + along * np.array([-out[1], out[0]])
+    return np.array([edge, edge - out * min(_NOTCH, max(notch.allowance, 3.0))])
+
+
+def _levels(
+    pattern: Pattern, panel: Panel, prefix: str
+) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
+    """Return the level lines across a panel and their names beside the grainline."""
+    block, side = pattern.fit.block, OUTSEAM_SIDE[panel.name]
+    strokes, labels = [], []
+    ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
+    for level, y in block.heights.items():
+        if level == "hem" or y > block.top + 1e-6:
+            continue
+        left, right = _across(ring, panel, y, side)
+        strokes.append(
+            Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
+        )
+        height = say_length(y, pattern.fit.project.length_unit)
+        shown = clean(level.replace("_", " "), 20)
+        words = f"{shown} line, {height} above the hem"
+        if y < block.crotch + 1:
+            labels.append(Label(words, (8.0, y + 2), 3.5))
+        else:  # near the hip point only the inner side has room
+            tip = right if side > 0 else left
+            anchor: Literal["start", "end"] = "end" if side > 0 else "start"
+            labels.append(Label(words, (tip - side * 12, y - 7), 3.5, anchor=anchor))
+    return tuple(strokes), tuple(labels)
+
+
+def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, float]:
+    """Return the x at which the net outline, closed by the join as `ring`, crosses height `y`."""
+    below = ring[:, 1] <= y
+    crossed = np.flatnonzero(below[:-1] != below[1:])
+    low, high = ring[crossed], ring[crossed + 1]
+    if len(low) < 2 and panel.join is not None:  # the very top: only the hip point
+        tip = float(panel.join[1, 0])
+        return min(tip, tip - side * 60), max(tip, tip - side * 60)
+    xs = low[:, 0] + (y - low[:, 1]) / (high[:, 1] - low[:, 1]) * (high[:, 0] - low[:, 0])
+    return float(xs.min()), float(xs.max())
+
+
+def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> tuple[Label, ...]:
+    fit = pattern.fit
+    knee, thigh = fit.block.heights["knee"], fit.block.heights["thigh"]
+    name = panel.name.upper()
+    if leg == "unaltered":
+        lines = [f"{name} - UNALTERED LEG", "as the block has it, for the test: cut 1"]
+    else:
+        tried = accepted(fit.project) and current(fit.project).name == fit.design.name
+        cut_it = "cut 2 (one pair)" if tried else "cut 2 (one pair); for the test cut 1"
+        lines = [f"{name} - narrowed leg", cut_it]
+        lines.append(f"design: {clean(fit.design.name, 40)}")
+    lines.append(clean(fit.project.name, 40))
+    lines.append(stamp(fit.project, fit.design, on))
+    lines.append("solid thin: seam; solid thick: cut; dashed: old seam")
+    top = thigh - 45
+    labels = [
+        Label(text, (8.0, top - 9 * number), 6 if number == 0 else 4)
+        for number, text in enumerate(lines)
+        if text
+    ]
+    middle: Point = (-3.0, (knee + thigh) / 2)
+    labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
+    if panel.join is not None:
+        labels.append(_join_label(panel.join))
+    labels.append(Label(_hem_words(pattern, panel), (0.0, 3.0), 3.5, anchor="middle"))
+    if panel.slit is not None:
+        x, y = panel.slit[-1]
+        side = OUTSEAM_SIDE[panel.name]
+        stop = Label(
+            "slit to here; bar tack",
+            (x - side * 10, y + 2),
+            3,
+            anchor="end" if side > 0 else "start",
+        )
+        labels.append(stop)
+    return tuple(labels)
+
+
+def _join_label(join: Array) -> Label:
+    (x0, y0), (x1, y1) = join
+    (x0, y0), (x1, y1) = ((x0, y0), (x1, y1)) if x0 < x1 else ((x1, y1), (x0, y0))
+    angle = float(np.degrees(np.arctan2(y1 - y0, x1 - x0)))
+    words = "lay under your own pattern here: no seam"
+    at = ((x0 + x1) / 2 + 6 * np.sin(np.radians(angle)), (y0 + y1) / 2 - 6)
+    return Label(words, (float(at[0]), float(at[1])), 3.5, angle=angle, anchor="middle")
+
+
+def _hem_words(pattern: Pattern, panel: Panel) -> str:
+    hem, unit = pattern.fit.hem, pattern.fit.project.length_unit
+    depth = say_length(hem.depth, unit)
+    if panel.shape.facing is not None:
+        return f"hem edge; facing {depth} deep"
+    if hem.turn_under:
+        return f"fold up {depth}, turn under {say_length(hem.turn_under, unit)}"
+    return f"fold up {depth} here"

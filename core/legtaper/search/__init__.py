@@ -1,0 +1,1 @@
+"""The inverse questions: many variants of a design at once. Data only."""

@@ -1,0 +1,222 @@
+"""Which hem widths work: every width from the block's own down, judged and set out in a table."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from legtaper.checks.names import fails_as
+from legtaper.geometry.curves import Array
+from legtaper.model.lengths import say_bound, say_length
+from legtaper.model.project import Unit
+from legtaper.pattern import Fit, fit_design
+from legtaper.search.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep, widest_hem
+
+Works = Literal["without a slit", "with a slit", "with an opening", "no"]
+"""An opening is a slit that would end above the calf, and so needs a zip or buttons."""
+
+_STEP = {"in": 12.7, "cm": 10.0}
+_ROUND = {"in": 25.4 / 8, "cm": 1.0}
+_MOST_ROWS = 16
+_FINE = 512
+_BELOW = 2  # rows shown below the narrowest that works
+_BAR = 10
+_SIGNS: dict[Works, str] = {
+    "without a slit": "=", "with a slit": "+", "with an opening": "!", "no": "x",
+}  # fmt: skip
+
+_MEANINGS: dict[Works, str] = {
+    "without a slit": "works as it is",
+    "with a slit": "works with a slit",
+    "with an opening": "works with an opening above the calf, with a zip or buttons",
+    "no": "does not work; why not stands beside it",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HemWidth:
+    """One width of the hem round the leg, mm, the design's other answers staying.
+
+    take_in: off each edge. slit: the lowest that lets the foot through, 0 where none is needed,
+    `None` where none serves or the foot entry is unknown. ease: at calf, knee and thigh, of those
+    that were measured. first_to_fail: a finding's id, or "".
+    """
+
+    hem: float
+    take_in: float
+    works: Works
+    slit: float | None
+    ease: dict[str, float]
+    first_to_fail: str
+
+
+Span = tuple[Works, float, float]
+"""How hems work, and the narrowest and the widest of a run that does, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class HemWidths:
+    """The table, widest first, and the hems from widest to narrowest that work alike.
+
+    least: where the table ends: round the ankle, or half of the block's hem where that was not
+    measured. ends_at: what fails first below the narrowest that works, "" where nothing does.
+    """
+
+    rows: tuple[HemWidth, ...]
+    spans: tuple[Span, ...]
+    foot_known: bool
+    unit: Unit
+    least: float
+    ends_at: str
+
+
+def hem_widths(fitted: Fit) -> HemWidths:
+    """Judge the hem widths of a design, as if it had whatever slit the foot needs."""
+    opened = fit_design(fitted.project, replace(fitted.design, slit="auto"), fitted.block)
+    unit = fitted.project.length_unit
+    widest = widest_hem(opened)
+    ankle, stretch = fitted.project.wearer.ankle, fitted.project.fabric.usable_stretch
+    least = min(widest, ankle.mm / (1 + stretch) if ankle else widest / 2)
+    fine = np.empty(0)
+    if opened.design.style == "follow":  # there, hundreds cost hardly more than a few
+        fine = np.linspace(0, (widest - least) / 4, _FINE)
+        if opened.foot and least < opened.foot.mm / (1 + stretch) < widest:
+            fine = np.append(fine, (widest - opened.foot.mm / (1 + stretch)) / 4)
+    shown = (widest - _round_widths(widest, least, unit)) / 4
+    found = sweep(opened, np.concatenate([shown, fine]))
+    works = _works(found, fitted.block.heights["calf"])
+    spans = _runs(found.hem, works)
+    narrowest = min((low for how, low, _ in spans if how != "no"), default=math.inf)
+    below = found.hem < narrowest - 1e-6
+    ends_at = str(found.first_to_fail[below][found.hem[below].argmax()]) if below.any() else ""
+    rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
+    last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
+    kept = tuple(rows[: last + 1 + _BELOW])
+    return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at)
+
+
+def _round_widths(widest: float, least: float, unit: Unit) -> Array:
+    """Return the widest hem and the round numbers below it, mm: few enough for a screen."""
+    step = _STEP[unit]
+    while (widest - least) / step > _MOST_ROWS:
+        step *= 2
+    first, last = math.ceil(widest / step - 1e-6) - 1, math.ceil(least / step - 1e-6)
+    below = np.arange(first, last - 1, -1) * step
+    return np.append(widest, below)
+
+
+def _works(found: Sweep, calf: float) -> Names:
+    """Return how each row of a sweep works; "" where there is no leg."""
+    failed, slit = found.first_to_fail, found.slit
+    how = [failed == PAPER, failed != "", slit > calf, slit > 0]
+    names: Names = np.select(how, ["", "no", "with an opening", "with a slit"], "without a slit")
+    return names
+
+
+def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
+    girths = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
+    ease = {
+        level: float(found.finished[level][i]) - girth.mm
+        for level, girth in girths.items()
+        if girth is not None
+    }
+    how = next(name for name in _SIGNS if name == works[i])
+    slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
+    hem, take = float(found.hem[i]), float(found.take_in[i])
+    return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]))
+
+
+def _runs(hems: Array, works: Names) -> tuple[Span, ...]:
+    """Return the runs of hems that work alike, the widest first."""
+    runs: list[Span] = []
+    for i in np.argsort(-hems, kind="stable"):
+        how = next((name for name in _SIGNS if name == works[i]), None)
+        if how is None:  # no leg is left
+            continue
+        hem = float(hems[i])
+        if runs and runs[-1][0] == how:
+            runs[-1] = how, hem, runs[-1][2]
+        else:
+            runs.append((how, hem, hem))
+    return tuple(runs)
+
+
+def sentence(found: HemWidths) -> str:
+    """Say which widths work, the narrow ends rounded up to what a tape shows."""
+    parts: list[str] = []
+    above: Works | None = "no"
+    for how, low, high in found.spans:
+        if how != "no":
+            least = say_bound(low, found.unit, "at least")
+            most = say_bound(high, found.unit, "at most")
+            bounds = f"from {least} to {most}" if above == "no" else f"down to {least}"
+            parts.append(f"{how} {bounds}")
+        above = how
+    if not parts:
+        return "No hem width works with these answers."
+    says = f"Hem widths that work: {'; '.join(parts)}."
+    if not found.foot_known:
+        says += " The foot entry is not known, so whether the foot passes is not judged."
+    if found.ends_at:
+        says += f" Narrower: {fails_as(found.ends_at)}."
+    return says
+
+
+def table(found: HemWidths) -> list[str]:
+    """Return the table with its chart as lines of at most 75 columns, in plain letters."""
+    unit = found.unit
+    widths = (8, 11, 10, 7, 7, 7)
+    heads = (
+        ("round", "off at", "needed", *["ease"] * len(EASE_LEVELS), f"({unit})"),
+        ("hem", "each edge", "slit", *EASE_LEVELS, ""),
+    )
+    lines = [
+        "".join(f"{head:<{width}}" for head, width in zip(row, (*widths, 0), strict=True)).rstrip()
+        for row in heads
+    ]
+    longest = max((row.hem for row in found.rows), default=1.0)
+    for row in found.rows:
+        cells = (
+            _plain(row.hem, unit),
+            _plain(row.take_in, unit),
+            _slit(row, found),
+            *_eases(row, unit),
+        )
+        left = "".join(f"{cell:<{width}}" for cell, width in zip(cells, widths, strict=True))
+        bar = _SIGNS[row.works] * max(1, round(_BAR * row.hem / longest))
+        lines.append((left + bar).rstrip())
+        if row.first_to_fail:
+            lines[-1] = f"{left}x {fails_as(row.first_to_fail)}"
+    return [*lines, "", *(f"{sign}  {_MEANINGS[how]}" for how, sign in _SIGNS.items())]
+
+
+def spoken(found: HemWidths) -> list[str]:
+    """Return the table as one sentence for each row, for where columns are not seen."""
+    unit = found.unit
+    says = []
+    for row in found.rows:
+        how = row.works if row.works != "no" else f"not, {fails_as(row.first_to_fail)}"
+        if row.works in ("with a slit", "with an opening") and row.slit:
+            how += f" of {say_length(row.slit, unit)}"
+        hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
+        says.append(f"{hem} round, {take} off each edge: {how}.")
+    return says
+
+
+def _plain(mm: float, unit: Unit) -> str:
+    return say_length(mm, unit).removesuffix(f" {unit}")
+
+
+def _slit(row: HemWidth, found: HemWidths) -> str:
+    if not found.foot_known:
+        return "?"
+    if row.slit is None:
+        return "none does"
+    return _plain(row.slit, found.unit) if row.slit else "none"
+
+
+def _eases(row: HemWidth, unit: Unit) -> list[str]:
+    return [_plain(row.ease[level], unit) if level in row.ease else "?" for level in EASE_LEVELS]

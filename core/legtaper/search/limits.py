@@ -1,0 +1,125 @@
+"""The inverse questions: how narrow, how much at most, how high may it blend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from legtaper.geometry.curves import Array
+from legtaper.geometry.seam import longest_straight_curve
+from legtaper.model.lengths import from_mm
+from legtaper.model.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
+from legtaper.pattern import CUT_LINE, Fit, cut, fit_design, uncuttable
+from legtaper.search.sweep import PAPER, sweep, widest_hem
+
+_STEPS = 48
+_FINER = 8
+_AT_ONCE = 9
+_CLOSE = 1e-4  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The answers, mm.
+
+    narrowest_hem: round the leg, that the foot passes without a slit; `None` where the foot entry
+    is neither known nor estimated. most_take_in: per edge at the hem, the design's other answers
+    staying, before any finding fails; without_slit: the same for the hem opening alone, had the
+    design no slit; first_to_fail: the one that does, `None` where only the
+    paper ends. blend_range: lowest (the highest level asked for, itself not included) and highest.
+    """
+
+    narrowest_hem: float | None
+    estimated: bool
+    most_take_in: float
+    without_slit: float | None
+    first_to_fail: str | None
+    blend_range: dict[SeamName, tuple[float, float] | None]
+
+
+def limits(fitted: Fit) -> Limits:
+    """Answer the inverse questions for a design."""
+    foot = fitted.foot
+    stretch = fitted.project.fabric.usable_stretch
+    most, first = most_take_in(fitted)
+    narrowest = None if foot is None else foot.mm / (1 + stretch)
+    hem = widest_hem(fitted)
+    return Limits(
+        narrowest,
+        bool(foot and foot.estimated_from),
+        most,
+        None if narrowest is None else max(0.0, (hem - narrowest) / 4),
+        first,
+        {seam: blend_range(fitted, seam) for seam in SEAMS},
+    )
+
+
+def most_take_in(fitted: Fit) -> tuple[float, str | None]:
+    """Return the most, mm, that can come off each edge at the hem, and the first finding to fail.
+
+    At the returned take-in nothing fails; a hair more, and the named finding does. 0 where
+    something fails already without any; no name where the paper ends first, at the grainline.
+    """
+    most, first = _most_by_checks(fitted)
+    if not _crosses(fitted, most):
+        return most, first
+    low, high = 0.0, most  # what is narrower crosses the more
+    if _crosses(fitted, low):
+        return low, CUT_LINE
+    while high - low > _CLOSE:
+        middle = (low + high) / 2
+        low, high = (low, middle) if _crosses(fitted, middle) else (middle, high)
+    return low, CUT_LINE
+
+
+def _crosses(fitted: Fit, take: float) -> bool:
+    """Whether a cut line crosses itself with this take-in at the hem, the rest as designed."""
+    design = fitted.design
+    width = {level: length for level, length in design.width.items() if level != "hem"}
+    take_in = {**design.take_in, "hem": from_mm(take, "cm")}
+    tried = replace(design, width=width, take_in=take_in)
+    try:
+        return bool(uncuttable(cut(fit_design(fitted.project, tried, fitted.block))))
+    except ProjectError:  # at the end of the paper there is no leg left to cut
+        return False
+
+
+def _most_by_checks(fitted: Fit) -> tuple[float, str | None]:
+    low, high = 0.0, min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
+    first, steps = "", _STEPS
+    while high - low > _CLOSE:
+        takes = np.linspace(low, high, steps + 1)
+        at, first = _first_failing(fitted, takes)
+        if not first:
+            return high, None
+        if at == 0:
+            break
+        low, high, steps = float(takes[at - 1]), float(takes[at]), _FINER
+    return low, None if first == PAPER else first
+
+
+def _first_failing(fitted: Fit, takes: Array) -> tuple[int, str]:
+    """Return the place of the first take-in that fails, and what does; "" where none."""
+    for start in range(0, len(takes), _AT_ONCE):  # ruled seams that fail take long to find out
+        failing = sweep(fitted, takes[start : start + _AT_ONCE]).first_to_fail
+        at = int((failing != "").argmax())
+        if failing[at]:
+            return start + at, str(failing[at])
+    return 0, ""
+
+
+def blend_range(fitted: Fit, seam: SeamName) -> tuple[float, float] | None:
+    """Return the lowest and highest admissible blend, mm; `None` where a ruled seam never fits."""
+    low, top = fitted.taper.last_asked(seam), fitted.block.blend_top(seam)
+    if fitted.design.style == "follow":
+        return low, top
+    heights = low + (top - low) * np.linspace(1 / _STEPS, 1, _STEPS)
+    fitting = [y for y in heights if all(_fits(fitted, e, y) for e in EDGES if seam_of(e) == seam)]
+    return (float(min(fitting)), float(max(fitting))) if fitting else None
+
+
+def _fits(fitted: Fit, edge: Edge, blend: float) -> bool:
+    seam = fitted.taper.seams[edge]
+    controls = [(a.height, a.take_in) for a in fitted.taper.asked if a.take_in is not None]
+    return longest_straight_curve(seam.old, controls, float(blend)) is not None

@@ -1,0 +1,369 @@
+"""Many take-ins at the hem of one design at once, and which of them work.
+
+As long as the corners of its line stay where they are, a new seam is a straight-line function of
+the take-in at the hem. So the seams of thousands of variants are weighted means of two seams that
+were trued the usual way, and what they are asked is array arithmetic.
+
+Where does a variant lie between two? Corners move only where the first choice of them left the
+old seam. With given corners a new seam leaves it for take-ins beyond some bound at either end and
+for none between, so first choices at both ends are first choices all the way. Elsewhere the range
+is halved, and what is left of it is done one at a time.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from legtaper.geometry.curves import KINK_HAIR, NODES, WEIGHTS, Array
+from legtaper.geometry.seam import (
+    KINK_TOLERANCE,
+    OUTSIDE_TOLERANCE,
+    ROUNDING,
+    SAMPLES,
+    TruedSeam,
+)
+from legtaper.leg.block import Block
+from legtaper.leg.taper import Taper, taper
+from legtaper.model.lengths import Length
+from legtaper.model.project import EDGES, PANELS, SEAMS, Design, Edge, ProjectError, seam_of
+from legtaper.pattern import Fit, fit_design
+
+PAPER = "paper"
+"""What ends the take-ins where no finding does: at the grainline, or where no seam can be made."""
+
+Names = NDArray[np.str_]
+Flags = NDArray[np.bool_]
+
+EASE_LEVELS = ("calf", "knee", "thigh")
+_FEW = 4
+_CHUNK = 512  # rows; the numbers of so many stay in the processor's cache
+_GRID = 128
+
+
+@dataclass(frozen=True, eq=False)
+class Sweep:
+    """One row for each take-in; mm. NaN all along a row that the paper ends.
+
+    hem: finished circumference at the hem. finished: the same at calf, knee and thigh. slit: the
+    lowest slit that lets the foot through, 0 where none is needed, NaN where none serves or the
+    foot entry is unknown. first_to_fail: id of the first finding that fails, "" where none does.
+    """
+
+    take_in: Array
+    hem: Array
+    finished: Mapping[str, Array]
+    slit: Array
+    first_to_fail: Names
+
+
+def at_hem(design: Design, take: float) -> Design:
+    """Return the design with `take` mm off each edge at the hem, its other answers as they are."""
+    width = {level: length for level, length in design.width.items() if level != "hem"}
+    return replace(
+        design, width=width, take_in={**design.take_in, "hem": Length(take, f"{take} mm")}
+    )
+
+
+def widest_hem(fitted: Fit) -> float:
+    """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
+    extra = sum(sum(asked.extra.values()) for asked in fitted.taper.asked if asked.level == "hem")
+    return float(fitted.block.circumference(0.0)) - 2 * extra
+
+
+def sweep(fitted: Fit, takes: ArrayLike) -> Sweep:
+    """Evaluate a design with each of `takes` (mm, one dimension, none negative) at the hem.
+
+    Everything agrees with `pattern.fit_design` of one variant at a time. Fast where the style is
+    "follow"; ruled seams with a curve of their own for each take-in go one at a time.
+    """
+    wanted, rows = np.unique(np.asarray(takes, float), return_inverse=True)
+    done = _joined(list(_all_parts(fitted, wanted)))
+    return _picked(done, rows)
+
+
+def _all_parts(fitted: Fit, takes: Array) -> Iterator[Sweep]:
+    """Yield the parts of a sweep, ascending: nothing off, what the paper gives, and the rest."""
+    extra = dict.fromkeys(SEAMS, 0.0)
+    for asked in fitted.taper.asked:
+        if asked.level == "hem":
+            extra |= asked.extra
+    paper = min(float(fitted.block.reach(edge, 0.0)) - extra[seam_of(edge)] for edge in EDGES)
+    least, most = np.searchsorted(takes, [ROUNDING, paper])
+    yield from (_one(fitted, float(take)) for take in takes[:least])
+    yield from _parts(fitted, takes[least:most])
+    yield _nothing(takes[max(least, most) :])
+
+
+def _parts(fitted: Fit, takes: Array) -> Iterator[Sweep]:
+    if len(takes) <= _FEW:
+        yield from (_one(fitted, float(take)) for take in takes)
+        return
+    try:
+        low, high = (_tapered(fitted, float(takes[i])) for i in (0, -1))
+    except ProjectError:
+        alike = False
+    else:
+        alike = _alike(low, high, fitted.design)
+    if alike:
+        yield _Between(fitted, low, high, takes).rows()
+    else:
+        middle = len(takes) // 2
+        yield from _parts(fitted, takes[:middle])
+        yield from _parts(fitted, takes[middle:])
+
+
+def _tapered(fitted: Fit, take: float) -> Taper:
+    return taper(fitted.block, at_hem(fitted.design, take), fitted.project.length_unit)
+
+
+def _alike(low: Taper, high: Taper, design: Design) -> bool:
+    """Return whether all seams between two are weighted means of the two."""
+    plain = [asked for asked in low.asked if asked.take_in is not None]
+    if len(plain) > 1 and len(plain) < len(low.asked):
+        return False  # what an extra alone is added to may have moved its own corners
+    heights = [asked.height for asked in low.asked]
+    for edge in EDGES:
+        a, b = low.seams[edge], high.seams[edge]
+        if a.eased is None and b.eased is None:
+            continue
+        if a.eased is None or b.eased is None or not (a.first_choice and b.first_choice):
+            return False
+        ruled = design.style == "straight" and seam_of(edge) not in design.curve
+        if ruled and not (a.longest and b.longest):
+            return False
+        if not np.array_equal(a.knots, b.knots):
+            return False
+        lets_out = [bool(seam.take_in(heights).min() < 0) for seam in (a, b)]
+        if lets_out[0] != lets_out[1]:
+            return False
+    return True
+
+
+def _one(fitted: Fit, take: float) -> Sweep:
+    """Return the row of one variant, made and checked the usual way."""
+    try:
+        tried = fit_design(fitted.project, at_hem(fitted.design, take), fitted.block)
+    except ProjectError:
+        return _nothing(np.array([take]))
+    finished = tried.taper.finished
+    failed = next((found.id for found in tried.findings if found.status == "fail"), "")
+    lowest = tried.slit.lowest
+    return Sweep(
+        np.array([take]),
+        np.array([finished["hem"]]),
+        {level: np.array([finished[level]]) for level in EASE_LEVELS},
+        np.array([math.nan if lowest is None else lowest]),
+        np.array([failed]),
+    )
+
+
+def _nothing(takes: Array) -> Sweep:
+    none = np.full(len(takes), math.nan)
+    return Sweep(takes, none, dict.fromkeys(EASE_LEVELS, none), none, np.full(len(takes), PAPER))
+
+
+def _joined(parts: list[Sweep]) -> Sweep:
+    return Sweep(
+        np.concatenate([part.take_in for part in parts]),
+        np.concatenate([part.hem for part in parts]),
+        {level: np.concatenate([part.finished[level] for part in parts]) for level in EASE_LEVELS},
+        np.concatenate([part.slit for part in parts]),
+        np.concatenate([part.first_to_fail for part in parts]),
+    )
+
+
+def _picked(done: Sweep, rows: NDArray[np.intp]) -> Sweep:
+    finished = {level: widths[rows] for level, widths in done.finished.items()}
+    return Sweep(
+        done.take_in[rows], done.hem[rows], finished, done.slit[rows], done.first_to_fail[rows]
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Pair:
+    """The seams of one edge at both ends of a range; weight 0 is the first, 1 the second."""
+
+    a: TruedSeam
+    b: TruedSeam
+
+    def at(self, y: Array, weights: Array) -> Array:
+        """Return the reach at heights that broadcast with the weights."""
+        first = self.a.at(y)
+        return first + weights * (self.b.at(y) - first)
+
+    def lengths(self, block: Block, edge: Edge, weights: Array) -> Array:
+        """Return the true length, mm, of the seam at each weight."""
+        low = self._feet(*block.hem_of(edge), weights)
+        start, top = float(low.max()), float(block.seams[edge].knots[-1])
+        knots = self.a.knots
+        inner = knots[(knots > start) & (knots < top)]
+        total = self._arcs(np.concatenate([[start], inner, [top]]), weights)
+        if low.min() < start:  # a slanting hem: each variant begins at a height of its own
+            inner = knots[(knots > low.min()) & (knots < start)]
+            ends = np.maximum(low[:, None], np.append(inner, start))
+            total += self._arcs(np.hstack([low[:, None], ends]), weights)
+        return total
+
+    def _feet(self, side: int, slope: float, weights: Array) -> Array:
+        """Return the height at which each seam meets the hem: `curves.foot` for many."""
+        y = np.zeros(len(weights) if slope else 1)
+        for _ in range(40 if slope else 0):
+            before, y = y, slope * side * self.at(y, weights)
+            if float(np.abs(y - before).max()) < 1e-10:
+                break
+        return y
+
+    def _arcs(self, ends: Array, weights: Array) -> Array:
+        """Return the length between the first and the last of `ends` (m), or of its rows (n, m)."""
+        spans = np.diff(ends)
+        y = ends[..., :-1, None] + spans[..., None] * NODES
+        first = self.a.slope(y)
+        more = self.b.slope(y) - first
+        parts = spans[..., None] * WEIGHTS
+        shape = (*y.shape[:-2], -1)
+        first, more, parts = first.reshape(shape), more.reshape(shape), parts.reshape(shape)
+        total = np.empty(len(weights))
+        for at in range(0, len(weights), _CHUNK):
+            rows = slice(at, at + _CHUNK)
+            own = first.ndim > 1
+            slopes = weights[rows, None] * (more[rows] if own else more)
+            slopes += first[rows] if own else first
+            np.multiply(slopes, slopes, out=slopes)
+            slopes += 1
+            np.sqrt(slopes, out=slopes)
+            share = parts[rows] if own else parts
+            total[rows] = (slopes * share).sum(axis=1) if own else slopes @ share
+        return total
+
+    def kinked(self, weights: Array) -> Flags:
+        """Return where a seam has a corner sharper than the tolerance that the old one had not."""
+        found = np.zeros(len(weights), bool)
+        if self.a.eased is None:
+            return found
+        around = self.a.knots[1:-1] + np.array([[-KINK_HAIR], [KINK_HAIR]])
+        first, last, old = (line.slope(around) for line in (self.a, self.b, self.a.old))
+        # An angle grows by no more than the slope does; few corners come near the tolerance.
+        turns = np.maximum(np.abs(np.diff(first, axis=0)), np.abs(np.diff(last, axis=0)))[0]
+        for k in np.flatnonzero(turns > math.radians(KINK_TOLERANCE)):
+            below, above = (
+                np.arctan(first[i, k] + weights * (last[i, k] - first[i, k])) for i in (0, 1)
+            )
+            had = abs(math.atan(old[1, k]) - math.atan(old[0, k]))
+            found |= np.degrees(np.abs(above - below) - had) > KINK_TOLERANCE
+        return found
+
+    def outside(self, weights: Array) -> Flags:
+        """Return where a ruled seam lies outside the old one by more than the tolerance."""
+        if self.a.eased is None:
+            return np.zeros(len(weights), bool)
+        y = np.linspace(0, self.a.blend, SAMPLES)
+        first, last = self.a.take_in(y), self.b.take_in(y)
+        taken = first + weights[:, None] * (last - first)
+        result: Flags = -taken.min(axis=1) > OUTSIDE_TOLERANCE
+        return result
+
+
+class _Between:
+    """All variants between two tapers that are alike."""
+
+    def __init__(self, fitted: Fit, low: Taper, high: Taper, takes: Array) -> None:
+        self.fitted, self.low, self.high, self.takes = fitted, low, high, takes
+        self.weights = (takes - takes[0]) / (takes[-1] - takes[0])
+        self.pairs = {edge: _Pair(low.seams[edge], high.seams[edge]) for edge in EDGES}
+
+    def finished(self, level: str) -> Array:
+        """Return the width round the leg at a level."""
+        first, last = self.low.finished[level], self.high.finished[level]
+        result: Array = first + self.weights * (last - first)
+        return result
+
+    def rows(self) -> Sweep:
+        """Return the part of the sweep."""
+        hem = self.finished("hem")
+        finished = {level: self.finished(level) for level in EASE_LEVELS}
+        slit = self._slits(hem)
+        fails = self._fails(hem, finished, slit)
+        names = np.array(["", *fails])
+        failed = np.array(list(fails.values()))
+        first = np.where(failed.any(axis=0), failed.argmax(axis=0) + 1, 0)
+        return Sweep(self.takes, hem, finished, slit, names[first])
+
+    def _slits(self, hem: Array) -> Array:
+        """Return what `foot.passing_height` finds for each variant; NaN where it finds nothing."""
+        fitted = self.fitted
+        if fitted.foot is None:
+            return np.full(len(hem), math.nan)
+        opening = fitted.foot.mm / (1 + fitted.project.fabric.usable_stretch)
+        found = np.zeros(len(hem))
+        narrow = np.flatnonzero(hem < opening - 1e-9)
+        y = np.linspace(0, fitted.block.crotch, _GRID**2 + 1)
+        first = self.low.circumference(y) - opening
+        more = self.high.circumference(y) - opening - first
+        for at in range(0, len(narrow), _CHUNK):
+            rows = narrow[at : at + _CHUNK]
+            found[rows] = _first_crossing(y, first, more, self.weights[rows])
+        return found
+
+    def _fails(self, hem: Array, finished: Mapping[str, Array], slit: Array) -> dict[str, Flags]:
+        """Return which findings fail, by id, in the order of `checks.check`."""
+        pairs, weights = self.pairs, self.weights
+        blend = np.any([pair.kinked(weights) for pair in pairs.values()], axis=0)
+        if self.low.style == "straight":
+            blend |= np.any([pair.outside(weights) for pair in pairs.values()], axis=0)
+        outseams = [self.low.seams[edge].blend for edge in EDGES if seam_of(edge) == "outseam"]
+        hang = np.full(len(hem), max(outseams) > self.fitted.block.top + 1e-6)
+        fails = {"blend": blend, "hang": hang, "hem-opening": self._foot_stuck(slit)}
+        for level in ("thigh", "knee", "calf"):
+            fails[f"ease-{level}"] = self._too_tight(level, finished[level])
+        fails["ease-ankle"] = self._too_tight("ankle", hem)
+        fails["ease-knee-bent"] = self._too_tight("knee_bent", finished["knee"])
+        lengths = {edge: pairs[edge].lengths(self.fitted.block, edge, weights) for edge in EDGES}
+        block = self.fitted.block.lengths
+        apart = [
+            np.abs(lengths[front] - lengths[back] - (block[front] - block[back]))
+            for front, back in zip(PANELS["front"], PANELS["back"], strict=True)
+        ]
+        fails["sewn-pair"] = np.any([one > 3 for one in apart], axis=0)
+        return fails
+
+    def _foot_stuck(self, slit: Array) -> Flags:
+        if self.fitted.foot is None:
+            return np.zeros(len(slit), bool)
+        has = self.fitted.design.slit
+        high = 0.0 if has == "none" else math.inf if has == "auto" else has.mm + 1e-6
+        result: Flags = ~(slit <= high)  # NaN, where no slit serves, is no less than anything
+        return result
+
+    def _too_tight(self, key: str, finished: Array) -> Flags:
+        girth = getattr(self.fitted.project.wearer, key)
+        if girth is None:
+            return np.zeros(len(finished), bool)
+        stretch = self.fitted.project.fabric.usable_stretch
+        result: Flags = finished * (1 + stretch) < girth.mm - 1e-9
+        return result
+
+
+def _first_crossing(y: Array, first: Array, more: Array, weights: Array) -> Array:
+    """Return the lowest height where `first + weight * more` is not negative, for each weight.
+
+    Like `foot.passing_height`: a coarse row of heights, then a finer one between two of them,
+    and last a straight line between two heights that lie less than 0.1 mm apart.
+    """
+    coarse = slice(None, None, _GRID)
+    wide = weights[:, None] * more[coarse] + first[coarse] >= 0
+    none = ~wide.any(axis=1)
+    high = wide.argmax(axis=1) * _GRID
+    low = high - _GRID
+    for _ in range(_GRID.bit_length() - 1):
+        middle = (low + high) // 2
+        enough = first[middle] + weights * more[middle] >= 0
+        low, high = np.where(enough, low, middle), np.where(enough, middle, high)
+    below, above = (first[i] + weights * more[i] for i in (low, high))
+    found: Array = y[low] + (y[high] - y[low]) * below / (below - above)
+    found[none] = math.nan
+    return found

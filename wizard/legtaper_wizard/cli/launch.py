@@ -1,0 +1,91 @@
+"""Start the wizard: on the screen, or line by line where there is none to draw on."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from pathlib import Path
+
+from legtaper_wizard import terminal
+
+REFUSED = 2
+INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
+
+
+def start(path: Path | None, *, plain: bool = False, ascii_only: bool = False) -> int:
+    """Run the wizard on a project, or where one is chosen; return the exit status.
+
+    A file that is not there is offered to be begun at the line prompts, else refused. Raises
+    `StoreError` or `ProjectError` for a file that cannot be read or understood.
+    """
+    missing = path is not None and _is_missing(path)
+    if not missing and (sys.stdin is None or sys.stdout is None):
+        return _refuse("there is no input or no output to talk through; open both")
+    look = terminal.look_here(plain=plain, ascii_only=ascii_only)
+    if path is not None and missing and not (look.plain and terminal.can_answer()):
+        return _no_such_file(path)
+    from legtaper.files.store import StoreError
+    from legtaper.model.project import ProjectError
+
+    try:
+        return _run_plain(path, look) if look.plain else _run_app(path, look)
+    except KeyboardInterrupt:
+        print("\nStopped. Every answer so far is saved.", file=sys.stderr)
+        return INTERRUPTED
+    except (StoreError, ProjectError, BrokenPipeError):
+        raise  # said in one line, or nobody reads on: the commands' business
+    except Exception as error:
+        from legtaper_wizard.crash import report
+
+        return report(error)
+
+
+def _run_app(path: Path | None, look: terminal.Look) -> int:
+    terminal.prepare(os.environ)
+    if os.name == "posix":
+        from legtaper_wizard import signals
+
+        signals.install()
+    # What is imported stays; to look through it for garbage, again and again, would take a tenth
+    # of the start and most of the end.
+    gc.disable()
+    from legtaper_wizard.tui.app import run_app
+
+    gc.freeze()
+    gc.enable()
+    status = run_app(path, look)
+    gc.freeze()
+    return status
+
+
+def _run_plain(path: Path | None, look: terminal.Look) -> int:
+    from legtaper_wizard import prompts as plain
+
+    return plain.run(path, stdin=sys.stdin, stdout=sys.stdout, ascii_only=look.ascii_only)
+
+
+def _is_missing(path: Path) -> bool:
+    try:
+        path.stat()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False  # it may be there; the store says what stands in the way
+    return False
+
+
+def _no_such_file(path: Path) -> int:
+    from legtaper.files.atomic_write import shown_path
+
+    return _refuse(
+        f"{shown_path(path)}: there is no such file; legtaper alone begins a new project, and "
+        f"legtaper begin {path} one from an example"
+    )
+
+
+def _refuse(problem: str) -> int:
+    from legtaper.model.safe_text import clean
+
+    print(f"legtaper: {clean(problem, 500)}", file=sys.stderr)
+    return REFUSED

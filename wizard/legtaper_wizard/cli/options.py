@@ -1,0 +1,162 @@
+"""What all commands share: their options, and one line where a call or an input is wrong."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from legtaper_wizard.cli.contents import Contents
+
+# Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Project
+    from legtaper.pattern import Pattern
+
+FILE = click.argument("file", type=click.Path(path_type=Path))
+
+
+def designs_on_the_line(_: click.Context, __: click.Parameter, typed: str) -> list[Any]:
+    """Return what Tab offers for a design."""
+    from legtaper_wizard.cli.completion import design_names
+
+    return design_names(typed)
+
+
+DESIGN = click.option("--design", metavar="NAME", shell_complete=designs_on_the_line,
+                      help="Which design; the last one if left out.")  # fmt: skip
+JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
+FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
+PLAIN = click.option("--plain", is_flag=True,
+                     help="Line by line, for screen readers and simple terminals.")  # fmt: skip
+ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
+
+
+class Refusal(click.ClickException):
+    """A wrong call or a wrong input: one line, exit status 2."""
+
+    exit_code = 2
+
+    def show(self, file: Any = None) -> None:
+        """Print the one line."""
+        from legtaper.model.safe_text import clean
+
+        click.echo(f"legtaper: {clean(self.format_message(), 500)}", file=file or sys.stderr)
+
+
+class Commands(Contents):
+    """The group of all commands; a wrong call gets one line, too."""
+
+    # The overloads of click only say whether it returns; this one does as it is told.
+    def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:  # type: ignore[override]
+        """Run, and leave with the exit status of the contract."""
+        standalone = extra.pop("standalone_mode", True)
+        try:
+            status = super().main(args, standalone_mode=False, **extra)
+        except Refusal as refusal:
+            refusal.show()
+            status = refusal.exit_code
+        except click.UsageError as error:
+            path = error.ctx.command_path if error.ctx else "legtaper"
+            from legtaper.model.safe_text import clean
+
+            problem = clean(" ".join(error.format_message().split()), 500)
+            click.echo(f"legtaper: {problem} See {path} --help", err=True)
+            status = error.exit_code
+        except click.Abort:
+            status = 130
+        except OSError as error:  # of the output itself: what a file says is told by the command
+            status = _not_printed(error)
+        except Exception as error:
+            from legtaper_wizard.crash import report
+
+            status = report(error)
+        if not standalone:
+            return status
+        sys.exit(status)
+
+
+def _not_printed(error: OSError) -> int:
+    from legtaper.files.atomic_write import say_reason
+
+    click.echo(f"legtaper: the answer could not be printed: {say_reason(error)}", err=True)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # else Python tries once more at its end
+    return Refusal.exit_code
+
+
+@contextmanager
+def one_line(subject: Path | None = None) -> Iterator[None]:
+    """Turn what is wrong with the input into one line that names the file."""
+    from legtaper.files.atomic_write import StoreError, say_reason, shown_path
+
+    try:
+        yield
+    except StoreError as error:
+        raise Refusal(str(error)) from None
+    except OSError as error:
+        if isinstance(error, BrokenPipeError) or not subject:
+            raise  # nobody reads on; or no file was named that could be the reason
+        raise Refusal(f"{shown_path(subject)}: {say_reason(error)}") from None
+    except ValueError as error:
+        if not _is_about_the_input(error):
+            raise
+        start = f"{shown_path(subject)}: " if subject else ""
+        raise Refusal(f"{start}{error}") from None
+
+
+def _is_about_the_input(error: ValueError) -> bool:
+    # Looked up only here: `PaperError` comes with numpy, and the wizard must not wait for that.
+    from legtaper.model.lengths import LengthError
+    from legtaper.model.project import ProjectError
+    from legtaper.outputs.tiles import PaperError
+
+    return isinstance(error, ProjectError | LengthError | PaperError)
+
+
+def load_project(file: Path) -> Project:
+    """Return the project of a file, or refuse in one line."""
+    from legtaper.files.store import load
+
+    with one_line(file):
+        return load(file)
+
+
+def build_pattern(file: Path, design: str | None) -> Pattern:
+    """Return the pattern of a design, or refuse in one line."""
+    from legtaper.pattern import build
+
+    project = load_project(file)
+    if not project.designs:
+        from legtaper.files.atomic_write import shown_path
+
+        name = shown_path(file)
+        raise Refusal(f"{name}: no design yet; say how much comes off with: legtaper open {name}")
+    with one_line(file):
+        return build(project, design)
+
+
+def print_json(report: dict[str, Any]) -> None:
+    """Print one object."""
+    import json
+
+    click.echo(json.dumps(report, indent=1, ensure_ascii=True, allow_nan=False))
+
+
+def day_given(_: click.Context, __: click.Parameter, typed: str | None) -> date | None:
+    """Return a day that was typed, or refuse in one line."""
+    from legtaper.model.safe_text import clean
+    from legtaper_wizard.flow.dates import read_date
+    from legtaper_wizard.flow.settings import settings
+
+    try:
+        return read_date(typed, settings().dates, date.today()) if typed is not None else None
+    except ValueError as error:
+        raise click.BadParameter(f'"{clean(typed or "", 30)}" {error}.') from None

@@ -1,0 +1,72 @@
+"""The commands that look something up: words, the man page, settings, the Tab key."""
+
+from __future__ import annotations
+
+from typing import cast
+
+import click
+
+from legtaper_wizard.cli.options import Refusal, one_line
+
+
+@click.command("glossary")
+@click.argument("word", default="")
+def explain_words(word: str) -> None:
+    """Say what the words of the trade mean here, or only WORD."""
+    from legtaper_wizard.flow.glossary import glossary_text
+    from legtaper_wizard.flow.words import say
+
+    text = glossary_text(word)
+    if not text:
+        raise Refusal(f'there is no word with "{word}" in it; legtaper glossary lists them all')
+    say(text)
+
+
+@click.command()
+@click.pass_context
+def manual(context: click.Context) -> None:
+    """Print the man page, for: legtaper manual | man -l - ."""
+    from importlib.metadata import version
+
+    from legtaper_wizard.cli.man_page import man_page
+
+    click.echo(man_page(_whole(context), version("legtaper")), nl=False)
+
+
+def _whole(context: click.Context) -> click.Group:
+    """Return the group that all commands are in."""
+    return cast("click.Group", context.find_root().command)
+
+
+@click.command("settings")
+@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
+def change_or_show(pairs: tuple[str, ...]) -> None:
+    """Show or change the usual paper and how days are written."""
+    from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
+
+    try:
+        wanted = dict(read_pair(pair) for pair in pairs)
+    except ValueError as error:
+        raise Refusal(str(error)) from None
+    with one_line():
+        if wanted:
+            change_settings(wanted)
+        click.echo(settings_text())
+
+
+@click.command(
+    epilog="\b\nWhere it goes:\n"
+    '  bash  in ~/.bashrc: eval "$(legtaper completion bash)"\n'
+    '  zsh   in ~/.zshrc:  eval "$(legtaper completion zsh)"\n'
+    "  fish  legtaper completion fish > ~/.config/fish/completions/legtaper.fish",
+)
+@click.argument("shell", type=click.Choice(["bash", "zsh", "fish"]))
+@click.pass_context
+def completion(context: click.Context, shell: str) -> None:
+    """Print what makes Tab complete commands, options, files and designs.
+
+    For the shell bash, zsh or fish.
+    """
+    from legtaper_wizard.cli.completion import script
+
+    click.echo(script(_whole(context), shell), nl=False)

@@ -1,0 +1,98 @@
+"""How far the answers carry: the block and the fit of a project, or what stands in their way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import Design, Project, ProjectError
+from legtaper_wizard.flow.shapes import Cursor
+
+if TYPE_CHECKING:
+    from legtaper.leg.block import Block
+    from legtaper.pattern import Fit
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Why something cannot be computed yet: `key` is that of the question, `text` says what."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What can be computed: the block and the fit, or the problem with each."""
+
+    block: Block | None = None
+    block_problem: Problem | None = None
+    fit: Fit | None = None
+    fit_problem: Problem | None = None
+
+
+def standing(project: Project, at: Cursor) -> Standing:
+    """Return how far the project carries. Never raises."""
+    return _standing(ById(project), at.design)
+
+
+def chosen_design(project: Project, at: Cursor) -> Design | None:
+    """Return the design that is worked on: the one named, else the current one, else none."""
+    named = next((design for design in project.designs if design.name == at.design), None)
+    if named is not None or not project.designs:
+        return named
+    if not (project.rounds or project.current):
+        return project.designs[-1]  # which needs none of what numpy comes with
+    from legtaper.muslin.log import current
+
+    return current(project)
+
+
+def asks_for_something(design: Design | None) -> bool:
+    """Whether a design says at any level how much comes off."""
+    return design is not None and bool(design.take_in or design.width or design.extra)
+
+
+class ById:
+    """A project as a key of the cache below: by identity, as its mappings have no hash."""
+
+    def __init__(self, project: Project) -> None:
+        self.project = project
+
+    def __hash__(self) -> int:
+        return id(self.project)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, ById) and other.project is self.project
+
+
+# Every step asks for the same fit between two answers; the entries keep their projects alive,
+# so an identity is never used twice.
+@lru_cache(maxsize=8)
+def _standing(key: ById, design_name: str | None) -> Standing:
+    project = key.project
+    if not (project.block.height or project.block.reach or project.block.outline):
+        return Standing(block_problem=Problem("block.height.crotch", "is not measured yet"))
+    from legtaper.pattern import block_of, fit_design
+
+    try:
+        block = block_of(project)
+    except ValueError as error:
+        return Standing(block_problem=_problem(error))
+    design = chosen_design(project, Cursor(design_name))
+    if design is None:
+        return Standing(block)
+    try:
+        return Standing(block, fit=fit_design(project, design, block))
+    except ValueError as error:
+        return Standing(block, fit_problem=_problem(error, design))
+
+
+def _problem(error: ValueError, design: Design | None = None) -> Problem:
+    if not isinstance(error, ProjectError):
+        return Problem("", str(error))
+    key = error.key
+    if design is not None:
+        key = key.replace(f'design "{design.name}"', "design", 1)
+    return Problem(key, error.problem)

@@ -1,0 +1,73 @@
+"""What a muslin round shows: where it stands, what its pinches would do, what came before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.model.project import Project
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.derived_state import chosen_design, standing
+from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at
+from legtaper_wizard.flow.shapes import Cursor, Note
+
+_TOLD = 3  # earlier rounds that are told of
+_NAME = 40
+
+
+def fitting_notes(project: Project, at: Cursor) -> Iterator[Note]:
+    """Yield where the round stands, the next design in words, and the rounds before."""
+    from legtaper.muslin.log import next_step, sew_again, status
+
+    block, design = standing(project, at).block, chosen_design(project, at)
+    if block is None or design is None:
+        return
+    if again := sew_again(project, block):
+        yield Note("caution", again)
+    yield Note("info", f"Now: {status(project, block)}.")
+    yield from _days(project, at)
+    found = offer(project, at)
+    if found.problem:
+        yield Note("fail", f"There is no next design yet: {found.problem}.")
+    yield from _offered(found)
+    yield Note("info", f"Next: {next_step(project, block)}.")
+    yield from _earlier(project, at)
+
+
+def _days(project: Project, at: Cursor) -> Iterator[Note]:
+    one = round_at(project, at)
+    if one and one.date and one.printed and one.date < one.printed:
+        text = "It was tried on before it was printed. Is the day right?"
+        yield Note("question", text, "round.date")
+
+
+def _offered(found: Offer) -> Iterator[Note]:
+    """Say what the next design would change, evened out; and what else it does as pinched."""
+    from legtaper.muslin.compare import changes
+
+    if found.sewn is None or found.even is None:
+        return
+    said = changes(found.sewn, found.even)
+    if said == ("Nothing changed.",):
+        return
+    how = ", evened out over the four edges" if found.pinched else ""
+    yield Note("number", f'"{clean(found.even.design.name, _NAME)}" would be{how}:')
+    yield from (Note("number", line) for line in said)
+    old = {(finding.id, finding.where): finding.says for finding in found.sewn.findings}
+    for finding in found.even.findings:
+        if finding.status == "fail" and old.get((finding.id, finding.where)) != finding.says:
+            yield Note("fail", finding.says)
+    if found.pinched:
+        for finding in found.pinched.findings:
+            if finding.id in ("balance", "sewn-pair") and finding.status != "pass":
+                yield Note("caution", f"As pinched: {finding.says}")
+
+
+def _earlier(project: Project, at: Cursor) -> Iterator[Note]:
+    from legtaper.muslin.log import round_text
+
+    block, here, count = standing(project, at).block, number_at(project, at), len(project.rounds)
+    numbers = [number for number in range(count, 0, -1) if number != here]
+    for number in numbers[:_TOLD]:
+        yield Note("info", round_text(project, number, block))
+    if len(numbers) > _TOLD:
+        yield Note("info", f"{len(numbers) - _TOLD} rounds more: legtaper round tells of them.")

@@ -1,0 +1,239 @@
+"""One sitting with one project: what is answered, where the work stands, and what is on disk.
+
+Every change is on disk before it is the present state, so whatever a screen shows is saved.
+Knows no Textual.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from legtaper.files.atomic_write import write_new
+from legtaper.files.project_file import LARGEST, write_project
+from legtaper.files.store import ChangedOnDiskError, Store, StoreError, load, remember, save_new
+from legtaper.model.project import Project, Unit
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.steps import LAST, Cursor, History
+
+__all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where in the wizard something was changed: a step and the key of a question, or "".
+
+    did: what was done there, where that was no answer.
+    """
+
+    step_id: str
+    key: str = ""
+    did: str = field(default="", compare=False)
+
+
+class Session:
+    """An open project. Where a method raises what store or steps raise, nothing is changed."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._saved: datetime | None = None
+        self._places: dict[int, Place] = {}  # where each change was made, by its number
+        self._nudged = ""  # key that the last change nudged, "" where it was another
+        self.history = History(store.project)
+        self.at: Cursor = LAST
+        self.step_id = steps.first_open(store.project).id
+
+    @classmethod
+    def open(cls, path: Path) -> Session:
+        """Open a project, for looking only where another session has it.
+
+        Raises `StoreError` or `ProjectError`.
+        """
+        return cls(Store.open(path, for_writing=True))
+
+    @classmethod
+    def begin(cls, path: Path, name: str, unit: Unit = "in") -> Session:
+        """Begin a project in a new file. Raises `StoreError`, also where the file is there."""
+        save_new(path, write_project(Project(name, unit)))
+        return cls.open(path)
+
+    def remember(self) -> None:
+        """Put the project first in the list of recent ones."""
+        remember(self.path)
+
+    def close(self) -> None:
+        """Let others write. Nothing is left to save."""
+        self._store.close()
+
+    # --- what there is -----------------------------------------------------------------------
+
+    @property
+    def project(self) -> Project:
+        """The project as it is on disk."""
+        return self.history.present
+
+    @property
+    def now(self) -> tuple[Project, Cursor]:
+        """The project, and what of it the answers are about."""
+        return self.project, self.at
+
+    @property
+    def path(self) -> Path:
+        """The file."""
+        return self._store.path
+
+    @property
+    def read_only(self) -> bool:
+        """Whether this session may only look."""
+        return self._store.read_only
+
+    @property
+    def why_read_only(self) -> str:
+        """Who has the project, or what else keeps it from being written; "" where nothing does."""
+        return clean(self._store.why_read_only, 200)
+
+    @property
+    def saved(self) -> str:
+        """Say when the last change was safe on disk."""
+        if self.read_only:
+            return "Look only"
+        return f"Saved {self._saved:%H:%M}" if self._saved else "Saved"
+
+    # --- changes -----------------------------------------------------------------------------
+
+    def answer(self, key: str, text: str) -> None:
+        """Take an answer. Raises `AnswerError` where it cannot be one."""
+        self._keep(steps.answer(self.project, key, text, self.at), key)
+
+    def nudge(self, key: str, by: int, fine: bool) -> None:
+        """Move a blend or a curve; moves of the same one are undone together."""
+        before, run = self.history, self._nudged == key
+        self._keep(steps.nudge(self.project, key, by, fine, self.at), key)
+        if run and self.history is not before:
+            self.history = History(self.history.present, before.past)
+        self._nudged = key
+
+    def do(self, action_id: str, *texts: str) -> None:
+        """Do an action with what it needs."""
+        before = self.project
+        known = steps.actions(before, self.step_id, self.at)
+        label = next((action.label for action in known if action.id == action_id), "")
+        self._keep(steps.do(before, action_id, *texts, at=self.at), did=label)
+        self.at = steps.follow(before, self.project, self.at)
+
+    def bring(self, changed: Project) -> None:
+        """Take a block that was drafted or traced, and what it was drafted from."""
+        self._keep(changed, "block.label", "the block as it was brought in")
+
+    def undo(self) -> Place | None:
+        """Take the last change back and return where it was, or nothing where there is none."""
+        place = self._places.get(len(self.history.past) - 1)
+        return self._travel(self.history.undo(), place)
+
+    def redo(self) -> Place | None:
+        """Make the change that was taken back last once more, and return where it is."""
+        return self._travel(self.history.redo(), self._places.get(len(self.history.past)))
+
+    def _travel(self, history: History, place: Place | None) -> Place | None:
+        if history is self.history:
+            return None
+        before = self.project
+        self._save(history.present)
+        self.history, self._nudged = history, ""
+        self.at = steps.follow(before, self.project, self.at)
+        place = place or Place(self.step_id)
+        self.go(place.step_id, place.key)
+        return place
+
+    def _keep(self, changed: Project, key: str = "", did: str = "") -> None:
+        self._nudged = ""
+        if changed is self.project:
+            return
+        self._save(changed)
+        self._places[len(self.history.past)] = Place(self.step_id, key, did)
+        self.history = self.history.push(changed)
+
+    def _save(self, changed: Project) -> None:
+        self._saved = self._store.save(changed)
+
+    # --- where the work stands ---------------------------------------------------------------
+
+    def go(self, step_id: str, key: str = "") -> None:
+        """Work on another step; a question about a garment also says which one."""
+        self.step_id = step_id
+        parts = key.split(".")
+        if parts[0] == "liked" and len(parts) > 1 and int(parts[1]) < len(self.project.liked):
+            self.at = Cursor(self.at.design, int(parts[1]))
+
+    def work_on_design(self, name: str) -> None:
+        """Let the answers be about another design."""
+        self.at = Cursor(name, self.at.liked)
+
+    def work_on_garment(self, number: int) -> None:
+        """Let the answers be about another liked garment."""
+        self.at = Cursor(self.at.design, number)
+
+    def way(self, by: int) -> tuple[str, str]:
+        """Return the next step in one direction that can be worked on, and what was passed over.
+
+        The step is the present one where there is none; then the second says why.
+        """
+        ids = [step.id for step in steps.STEPS]
+        number, why = ids.index(self.step_id) + by, ""
+        while 0 <= number < len(ids):
+            found = steps.state(self.project, ids[number], self.at)
+            if found.marker != "locked":
+                return ids[number], why
+            why = why or f"{steps.STEPS[number].title} {found.reasons[0]}."
+            number += by
+        return self.step_id, why
+
+    # --- another program changed the file ----------------------------------------------------
+
+    def keep_mine(self) -> Path | None:
+        """Put what is on disk into a copy, and this session's state in its place.
+
+        Returns the copy, or nothing where the file was gone.
+        """
+        theirs = self._store.on_disk()
+        if theirs and len(theirs) > LARGEST:
+            raise StoreError(self.path, "is larger now than any project; move that away first")
+        copy = None if theirs is None else self._keep_copy("theirs", theirs)
+        self._store.overrule(theirs)
+        return copy
+
+    def take_theirs(self) -> Path:
+        """Put this session's state into a copy, then go on with what is on disk.
+
+        Raises `StoreError` or `ProjectError` where that cannot be read.
+        """
+        theirs = self._store.on_disk()
+        load(self.path)  # which says what is wrong before there is a copy
+        copy = self._keep_copy("mine", self._store.text.encode())
+        self._store.take_up(theirs or b"")
+        before = self.project
+        self.history = History(self._store.project, (*self.history.past, before))
+        self.at = steps.follow(before, self.project, self.at)
+        return copy
+
+    def _keep_copy(self, whose: str, data: bytes) -> Path:
+        """Write a state beside the project, for no more eyes than that."""
+        copy = _free(self.path, whose)
+        write_new(copy, data, force=False, mode=self._store.mode)
+        return copy
+
+
+def _free(path: Path, whose: str) -> Path:
+    """Return a name beside the project that no file has yet."""
+    names = (f"{path.stem} ({whose}{'' if n == 1 else f' {n}'}).toml" for n in range(1, 1000))
+    return next(free for name in names if not (free := path.with_name(name)).exists())
+
+
+def free_file(name: str, folder: Path) -> Path:
+    """Return a free file for a new project of that name: small letters, digits and hyphens."""
+    letters = "".join(c if c.isalnum() else "-" for c in name.lower())
+    stem = "-".join(part for part in letters.split("-") if part)[:40] or "trousers"
+    names = (f"{stem}{'' if n == 1 else f'-{n}'}.toml" for n in range(1, 1000))
+    return next(free for file in names if not (free := folder / file).exists())

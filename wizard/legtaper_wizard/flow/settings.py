@@ -1,0 +1,183 @@
+"""What is the same in every project: the paper, and how a day is written.
+
+A small file in the user's own folder; what it leaves open is taken from the locale.
+"""
+
+from __future__ import annotations
+
+import locale
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from legtaper.files.store import StoreError
+from legtaper.model.project import Unit
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.dates import ORDERS, Order
+
+PAPERS = ("a4", "letter", "a3", "a0")
+CHOICES: Mapping[str, tuple[str, ...]] = {"paper": PAPERS, "dates": ORDERS}
+
+# Where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize "US-Letter"
+# (from memory).
+_LETTER = frozenset(
+    ("BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE")
+)
+_PAPER_OF_UNIT: Mapping[Unit, str] = {"in": "letter", "cm": "a4"}
+_LARGEST = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What serves. paper: `None` where neither file nor locale says one."""
+
+    paper: str | None
+    dates: Order
+
+    def paper_for(self, unit: Unit) -> str:
+        """Return the paper that is meant where none is named, in a project in `unit`."""
+        return self.paper or _PAPER_OF_UNIT[unit]
+
+
+def settings_file() -> Path:
+    """Return where the settings are, whether or not the file is there."""
+    from platformdirs import user_config_path
+
+    return user_config_path("legtaper", appauthor=False) / "settings.toml"
+
+
+def settings() -> Settings:
+    """Return what serves now. A settings file that cannot be read never stops the work."""
+    try:
+        return _settle(read_settings())
+    except StoreError:
+        return _settle({})
+
+
+def _settle(written: Mapping[str, str]) -> Settings:
+    paper = written.get("paper") or _local_paper()
+    order = next((known for known in ORDERS if known == written.get("dates")), None)
+    return Settings(paper, order or _local_order(_locale_of("LC_TIME")))
+
+
+def read_settings() -> dict[str, str]:
+    """Return what the file says, nothing where there is none.
+
+    Raises `StoreError` where it cannot be read or says something that is not known.
+    """
+    path = settings_file()
+    try:
+        with path.open("rb") as file:
+            data = file.read(_LARGEST + 1)
+        if len(data) > _LARGEST:
+            raise StoreError(path, "is too long to be settings; delete it to begin anew")
+        written = tomllib.loads(data.decode())
+    except FileNotFoundError:
+        return {}
+    except OSError as error:
+        raise StoreError(path, f"not read: {(error.strerror or str(error)).lower()}") from None
+    except (ValueError, RecursionError):
+        raise StoreError(path, 'is not TOML; it holds lines such as paper = "a4"') from None
+    try:
+        return {key: checked(key, value) for key, value in written.items()}
+    except ValueError as error:
+        raise StoreError(path, str(error)) from None
+
+
+def checked(key: str, value: object) -> str:
+    """Return a value of a setting. Raises `ValueError` with what would be right."""
+    if key not in CHOICES:
+        raise ValueError(f"{clean(key, 30)} is not a setting; there are {' and '.join(CHOICES)}")
+    if value not in CHOICES[key]:
+        known = ", ".join(CHOICES[key])
+        raise ValueError(f"{key} can't be {clean(str(value), 30)}; it is one of {known}")
+    return str(value)
+
+
+def read_pair(pair: str) -> tuple[str, str]:
+    """Return key and value of KEY=VALUE; an empty value leaves the setting to the locale.
+
+    Raises `ValueError` with what would be right.
+    """
+    key, equals, value = pair.partition("=")
+    if not equals:
+        raise ValueError(f"{clean(pair, 30)} is not KEY=VALUE, such as paper=letter")
+    return key, checked(key, value or CHOICES.get(key, ("",))[0]) and value
+
+
+def change_settings(pairs: Mapping[str, str]) -> None:
+    """Write settings; "" leaves one to the locale. Raises `StoreError`."""
+    from legtaper.files.atomic_write import write_output
+
+    written = {key: value for key, value in {**read_settings(), **pairs}.items() if value}
+    path = settings_file()
+    try:
+        path.parent.mkdir(0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(path, f"not written: {(error.strerror or str(error)).lower()}") from None
+    text = "".join(f'{key} = "{value}"\n' for key, value in sorted(written.items()))
+    write_output(path, text.encode(), force=True)
+
+
+def settings_text() -> str:
+    """Return what serves and where it comes from, in lines. Raises `StoreError`."""
+    written, now = read_settings(), settings()
+
+    def where(key: str) -> str:
+        return "set" if key in written else "by the locale"
+
+    paper = now.paper or "letter in projects in inches, a4 in centimeters; export takes a4"
+    return "\n".join((
+        f"paper: {paper} ({where('paper')})" if now.paper else f"paper: {paper}",
+        f"dates: {now.dates} ({where('dates')})",
+        f"Kept in {clean(str(settings_file()), 500)}",
+        "Change them with: legtaper settings paper=letter dates=day-first",
+        "Leave one to the locale again with: legtaper settings paper=",
+    ))  # fmt: skip
+
+
+# --- the locale ------------------------------------------------------------------------------
+
+
+def _locale_of(category: str) -> str:
+    """Return the name of the locale by the order POSIX gives its variables."""
+    return next((value for name in ("LC_ALL", category, "LANG")
+                 if (value := os.environ.get(name))), "C")  # fmt: skip
+
+
+def _local_paper() -> str | None:
+    place = _locale_of("LC_PAPER").partition(".")[0].partition("@")[0].partition("_")[2]
+    if not place:
+        return None
+    return "letter" if place.upper() in _LETTER else "a4"
+
+
+@lru_cache(maxsize=8)
+def _local_order(name: str) -> Order:
+    """Return the order of a day in the system's own date format of a locale."""
+    if name.partition(".")[0] in {"C", "POSIX"}:
+        return "iso"
+    before = locale.setlocale(locale.LC_TIME)
+    try:
+        locale.setlocale(locale.LC_TIME, name)
+        pattern = locale.nl_langinfo(locale.D_FMT)
+    except (locale.Error, AttributeError):  # not installed here, or no such call on this system
+        return "iso"
+    finally:
+        locale.setlocale(locale.LC_TIME, before)
+    return _order_in(pattern)
+
+
+def _order_in(pattern: str) -> Order:
+    """Return the order in a pattern such as %d.%m.%Y; %D is %m/%d/%y, %F is %Y-%m-%d."""
+    pattern = pattern.replace("%D", "%m/%d/%y").replace("%F", "%Y-%m-%d")
+    places = {sign: pattern.find(f"%{sign}") for sign in ("d", "e", "m", "b", "B")}
+    day = max(places["d"], places["e"])
+    month = max(places["m"], places["b"], places["B"])
+    years = [at for at in (pattern.find("%Y"), pattern.find("%y")) if at >= 0]
+    if day < 0 or month < 0 or (years and min(years) < min(day, month)):
+        return "iso"
+    return "day-first" if day < month else "month-first"

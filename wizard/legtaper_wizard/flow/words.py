@@ -1,0 +1,330 @@
+"""What the commands print for people: fits, marks and limits as lines of text."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from legtaper.model.lengths import say_bound, say_length
+from legtaper.model.safe_text import clean
+from legtaper.outputs.front_sheet import SheetTable, facts, marks_table, widths_table
+from legtaper_wizard.terminal import look_here
+
+if TYPE_CHECKING:
+    from legtaper.leg.block import Block
+    from legtaper.model.project import Unit
+    from legtaper.muslin.compare import Column
+    from legtaper.pattern import Fit, Pattern
+    from legtaper.search.hem_widths import HemWidths
+    from legtaper.search.limits import Limits
+
+MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?]"}
+"""Text before a finding, so that nothing rests on color."""
+
+MOST_ROUNDS = 8
+"""How many rounds `compare` tells of on the screen; `--json` has all."""
+
+PAGE = 80
+"""Columns of a terminal that a table has to fit in."""
+
+_BESIDE = 30  # columns of a table beside those of the designs
+_NARROWEST = 12
+_NARROW = 8  # columns that stacked words may always take
+
+
+def check_text(pattern: Pattern) -> str:
+    """Return the answer of `check`: what comes off, and every finding."""
+    fit = pattern.fit
+    lines = [*_heading(fit), "", *table_lines(widths_table(fit)), ""]
+    lines += [*facts(pattern), "", *finding_lines(pattern), "", _verdict(pattern)]
+    return "\n".join(lines)
+
+
+def _heading(fit: Fit) -> list[str]:
+    name = clean(fit.project.name or "A project without a name", 80)
+    return [name, f"Design: {clean(fit.design.name, 60)}"]
+
+
+def finding_lines(pattern: Pattern) -> list[str]:
+    """Return every finding on a line of its own, behind its marker."""
+    return [f"{MARKERS[found.status]:<6} {found.says}" for found in pattern.findings]
+
+
+def _verdict(pattern: Pattern) -> str:
+    counts = {
+        status: sum(found.status == status for found in pattern.findings)
+        for status in ("fail", "caution", "unknown")
+    }
+    if counts["fail"]:
+        return f"{counts['fail']} to change before you cut."
+    if counts["caution"] or counts["unknown"]:
+        return (
+            f"Nothing fails. {counts['caution']} to keep an eye on, "
+            f"{counts['unknown']} not known for want of a measurement."
+        )
+    return "All well."
+
+
+def table_lines(table: SheetTable) -> list[str]:
+    """Return a table with aligned columns, two spaces apart.
+
+    The words above a column are stacked where the table would be wider than a page of text.
+    """
+    rows = [table.header, *table.rows]
+    if sum(max(len(row[i]) for row in rows if i < len(row)) + 2
+           for i in range(len(table.header))) > PAGE:  # fmt: skip
+        rows = [*_stacked(table), *table.rows]
+    widths = [max(len(row[i]) for row in rows if i < len(row)) for i in range(len(table.header))]
+    lines = [table.title]
+    for row in rows:
+        cells = (f"{cell:<{width}}" for cell, width in zip(row, widths, strict=False))
+        lines.append(("  " + "  ".join(cells)).rstrip())
+    return lines + ([f"  {table.note}"] if table.note else [])
+
+
+def _stacked(table: SheetTable) -> list[tuple[str, ...]]:
+    """Return the header in as many rows as it needs to be no wider than what stands below it."""
+    columns = []
+    for place, words in enumerate(table.header):
+        below = max((len(row[place]) for row in table.rows if place < len(row)), default=0)
+        longest = max((len(word) for word in words.split()), default=0)
+        columns.append(textwrap.wrap(words, max(below, longest, _NARROW)) if words else [])
+    tall = max(map(len, columns))
+    stacks = [[""] * (tall - len(column)) + column for column in columns]
+    return list(zip(*stacks, strict=True))
+
+
+def say(text: str) -> None:
+    """Print text: broken to the width of a terminal, as it is into a file or a pipe."""
+    import click
+
+    if sys.stdout.isatty():
+        text = on_screen(text, shutil.get_terminal_size((80, 24)).columns)
+    click.echo(text)
+
+
+def on_screen(text: str, room: int) -> str:
+    """Return text whose long lines are broken between words, set in below where they begin."""
+    return "\n".join(row for line in text.split("\n") for row in _broken(line, room))
+
+
+def _broken(line: str, room: int) -> list[str]:
+    if len(line) <= room:
+        return [line]
+    start = len(line) - len(line.lstrip())
+    marked = re.match(r"\[[^]]{1,4}\] *", line)
+    indent = " " * (marked.end() if marked else start + 2)
+    # Only the blanks between words are broken at; those that set a line in are kept.
+    return textwrap.wrap(line, max(room, 20), subsequent_indent=indent, break_on_hyphens=False,
+                         break_long_words=False)  # fmt: skip
+
+
+def marks_text(fit: Fit, step: str) -> str:
+    """Return the answer of `marks`: both seams, and the widths that the rounded marks give."""
+    from legtaper.outputs.marking_table import after_rounding
+
+    unit = fit.project.length_unit
+    lines = _heading(fit)
+    for seam in ("outseam", "inseam"):
+        lines += ["", *table_lines(marks_table(fit, seam, step))]
+    rows = tuple(
+        (clean(level.replace("_", " "), 30), say_length(mm, unit, step), _exact(fit, level))
+        for level, mm in reversed(tuple(after_rounding(fit, step).items()))
+    )
+    table = SheetTable("Round the leg", ("Level", "after rounding", "exact"), rows)
+    return "\n".join([*lines, "", *table_lines(table)])
+
+
+def _exact(fit: Fit, level: str) -> str:
+    from legtaper.model.lengths import say_exact
+
+    width = float(fit.taper.circumference(fit.block.heights[level]))
+    return say_exact(width, fit.project.length_unit)
+
+
+def marks_csv(fit: Fit, step: str) -> str:
+    """Return the marks as comma-separated values, lengths in mm."""
+    from legtaper.outputs.json_report import marks_report
+
+    rows = marks_report(fit, step)["marks"]
+    out = io.StringIO()
+    writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    for row in rows:
+        writer.writerow(row | {"level": _harmless(row["level"])})
+    return out.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    """Keep a spreadsheet from taking a level's name for a formula."""
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
+
+
+def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
+    """Return the answer of `limits`: sentences, and which hem widths work as a table."""
+    from legtaper.checks.names import fails_as
+    from legtaper.search.hem_widths import sentence, table
+
+    unit = fit.project.length_unit
+    lines = _heading(fit)
+    if found.narrowest_hem is None:
+        lines.append(
+            "Narrowest hem without a slit: not known; measure round the heel and over the instep."
+        )
+    else:
+        estimate = " (by an estimate of the foot entry)" if found.estimated else ""
+        lines.append(
+            f"Narrowest hem without a slit: {say_bound(found.narrowest_hem, unit, 'at least')}"
+            f"{estimate}."
+        )
+    first = "nothing fails before the paper ends"
+    if found.first_to_fail:
+        first = f"beyond that, {fails_as(found.first_to_fail)}"
+    most = say_bound(found.most_take_in, unit, "at most")
+    lines.append(f"Most that can come off each edge at the hem: {most}; {first}.")
+    if found.without_slit is not None:
+        lines.append(f"Most without a slit: {say_bound(found.without_slit, unit, 'at most')}.")
+    for seam, span in found.blend_range.items():
+        if span is None:
+            lines.append(f'The {seam} cannot be ruled straight anywhere; use the style "follow".')
+        else:
+            low = say_bound(span[0], unit, "at least") if span[0] else "the hem"
+            high = say_bound(span[1], unit, "at most")
+            lines.append(f"The {seam} may blend above {low} and up to {high}.")
+    lines += ["", *_wrapped(sentence(widths), 78), "", *table(widths)]
+    lines += ["", "Cut lines that cross are not looked at in this table; check looks at them."]
+    return "\n".join(lines)
+
+
+def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool) -> str:
+    """Return the answer of `compare`: figures, what changed, the rounds, and the outlines."""
+    room = _room(width)
+    return "\n".join([*compare_figures(shown, room), "", *_overlay_lines(shown, room, ascii_only)])
+
+
+def compare_figures(shown: Sequence[Column], room: int) -> list[str]:
+    """Return figures, what changed, and the rounds, as lines of at most `room` columns."""
+    from legtaper.muslin.compare import changes, steps, tables
+    from legtaper.muslin.log import next_step, sew_again, status
+
+    project, block = shown[0].fit.project, shown[0].fit.block
+    lines = [clean(project.name or "A project without a name", 80)]
+    lines += _wrapped(f"Now: {status(project, block)}. Next: {next_step(project, block)}.", room)
+    lines += _wrapped(sew_again(project, block), room)
+    for group in _groups(shown, room):
+        for table in tables(group):
+            lines += ["", *table_lines(table)]
+    for before, after in steps(shown):
+        lines += ["", f"From {before.label} to {after.label}"]
+        for says in changes(before.fit, after.fit):
+            lines += _wrapped(says, room, "  ")
+    return lines + _round_lines(shown, room)
+
+
+def which_text(fit: Fit) -> str:
+    """Say which design was meant, whether it was accepted, and whether the block has changed."""
+    from legtaper.muslin.log import accepted, current, sew_again
+
+    project, says = fit.project, f"Design: {clean(fit.design.name, 60)}"
+    number = accepted(project) if current(project).name == fit.design.name else None
+    says += f", accepted in round {number}." if number else "."
+    return " ".join(filter(None, [says, sew_again(project, fit.block)]))
+
+
+def _room(width: int | None) -> int:
+    return width or min(shutil.get_terminal_size((80, 24)).columns, 100)
+
+
+def _wrapped(text: str, room: int, indent: str = "") -> list[str]:
+    """Break a sentence into lines; what follows the first is set in further."""
+    return textwrap.wrap(
+        text, max(room, 20), initial_indent=indent, subsequent_indent=indent + "  "
+    )
+
+
+def _groups(shown: Sequence[Column], room: int) -> Iterator[Sequence[Column]]:
+    """Split the columns so that a table fits across."""
+    each = max(_NARROWEST, *(len(column.label) for column in shown)) + 2
+    across = max((room - _BESIDE) // each, 1)
+    for start in range(0, len(shown), across):
+        yield shown[start : start + across]
+
+
+def _round_lines(shown: Sequence[Column], room: int) -> list[str]:
+    """Return the rounds that belong to the columns; of many the last."""
+    from legtaper.muslin.log import round_text
+
+    project, block = shown[0].fit.project, shown[0].fit.block
+    names = {column.fit.design.name for column in shown if column.number is None}
+    wanted = {column.number for column in shown}
+    numbers = [
+        number
+        for number, one in enumerate(project.rounds, 1)
+        if number in wanted or one.design in names
+    ]
+    lines = [""] if numbers else []
+    if len(numbers) > MOST_ROUNDS:
+        lines.append(f"The last {MOST_ROUNDS} of {len(numbers)} rounds:")
+    for number in numbers[-MOST_ROUNDS:]:
+        lines += _wrapped(round_text(project, number, block), room)
+    return lines
+
+
+def _overlay_lines(shown: Sequence[Column], room: int, ascii_only: bool) -> list[str]:
+    from legtaper.muslin.compare import outlines
+    from legtaper.outputs.leg_views import overlay_patterns, overlay_view
+    from legtaper.outputs.terminal_plot import render
+
+    ascii_only = ascii_only or not speaks_braille()
+    made = outlines(shown)
+    traces, tags = overlay_view(shown[0].fit.block, [outline.seams for outline in made])
+    rows = render(traces, width=room, ascii_only=ascii_only, tags=tags)
+    signs = {"old": ".", "other": "o", "new": "#"}
+    words = {"old": "dotted:", "other": "dashed:", "new": "solid:"}
+    legend = [
+        f"{signs[pattern] if ascii_only else words[pattern]} {outline.label}"
+        for outline, pattern in zip(made, overlay_patterns(len(made)), strict=True)
+    ]
+    return [*rows, "", *_wrapped("   ".join(legend), room)]
+
+
+def outline_text(fit: Fit, *, view: str, width: int | None, ascii_only: bool) -> str:
+    """Return the outline for the terminal, with a line that says which line is which."""
+    from legtaper.outputs.leg_views import front_view, panels_view
+    from legtaper.outputs.terminal_plot import render
+
+    ascii_only = ascii_only or not speaks_braille()
+    unit = fit.project.length_unit
+    traces, tags = front_view(fit) if view == "front" else panels_view(fit.block, unit, fit)
+    rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
+    old, new = (". block", "# narrowed") if ascii_only else ("dotted: block", "solid: narrowed")
+    return "\n".join([*rows, "", f"{old}   {new}   {_view_words(view)}"])
+
+
+def block_text(block: Block, unit: Unit, *, width: int | None, ascii_only: bool) -> str:
+    """Return the outline of a block that nothing comes off yet."""
+    from legtaper.outputs.leg_views import panels_view
+    from legtaper.outputs.terminal_plot import render
+
+    traces, tags = panels_view(block, unit)
+    ascii_only = ascii_only or not speaks_braille()
+    rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
+    words = "front at the left, back at the right; widths are round the leg of the block"
+    return "\n".join([*rows, "", words])
+
+
+def _view_words(view: str) -> str:
+    if view == "front":
+        return "left leg as the block, right leg narrowed, to scale"
+    return "front at the left, back at the right; widths are round the narrowed leg"
+
+
+def speaks_braille() -> bool:
+    """Whether standard output can show braille dots."""
+    return look_here().braille

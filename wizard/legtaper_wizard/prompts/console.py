@@ -1,0 +1,83 @@
+"""Lines out and lines in, one after the other: no cursor is moved and no color is used."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import TextIO
+
+from legtaper.model.safe_text import clean, to_ascii
+
+WIDTH = 78
+LEAVES = ("back", "quit")
+"""What leaves a dialogue inside the wizard."""
+
+
+def is_yes(typed: str) -> bool:
+    """Whether a typed line says yes."""
+    return typed.lower() in ("y", "yes")
+
+
+def is_no(typed: str) -> bool:
+    """Whether a typed line says no."""
+    return typed.lower() in ("n", "no")
+
+
+class Voice:
+    """What the plain wizard speaks with. Text that came from a file is made safe to show."""
+
+    def __init__(self, stdin: TextIO, stdout: TextIO, ascii_only: bool = False) -> None:
+        self._in = stdin
+        self._out = stdout
+        self._ascii = ascii_only
+
+    def say(self, text: str = "", indent: str = "") -> None:
+        """Write one paragraph, wrapped; lines after the first begin with `indent`."""
+        safe = self._spelled(clean(text, 5000))
+        # A long name of a file stays whole, so that it can be heard, copied and typed.
+        lines = textwrap.wrap(
+            safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
+        )
+        self._out.write("\n".join(lines or [""]) + "\n")
+
+    def show(self, line: str) -> None:
+        """Write one line as it is: a row of a table is not wrapped."""
+        self._out.write(f"{self._spelled(clean(line, 5000)).rstrip()}\n")
+
+    def ask(self, prompt: str) -> str | None:
+        """Return the next line that is typed, stripped, or `None` where the input has ended."""
+        self._out.write(self._spelled(clean(prompt, 500)) + " ")
+        self._out.flush()
+        try:
+            line = self._in.readline()
+        except UnicodeDecodeError:
+            self._out.write("\n")
+            self.say("That is not text that can be read here; nothing was changed.")
+            return self.ask(prompt)
+        if not line or not self._in.isatty():
+            self._out.write("\n")  # nobody pressed Enter on the screen
+        return line.strip() if line else None
+
+    def agrees(self, question: str, *, usual: bool = False) -> bool:
+        """Ask for yes or no until it is one of them.
+
+        Enter means what is usual; the end of the input means no.
+        """
+        while (
+            typed := self.ask(f"{question} yes or no [{'yes' if usual else 'no'}]:")
+        ) is not None:
+            if not typed:
+                return usual
+            if is_yes(typed) or is_no(typed):
+                return is_yes(typed)
+            self.say("That is neither: write yes or no, or y or n.")
+        return False
+
+    def _spelled(self, text: str) -> str:
+        """Return the text in letters that the output can show."""
+        if self._ascii:
+            return to_ascii(text)
+        try:
+            text.encode(getattr(self._out, "encoding", None) or "utf-8")
+        except UnicodeEncodeError:
+            return to_ascii(text)
+        return text

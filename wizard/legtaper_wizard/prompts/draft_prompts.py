@@ -1,0 +1,137 @@
+"""A drafted block as line prompts: what it rests on, read once, and each number changeable."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from legtaper.model.lengths import say_length
+from legtaper_wizard.flow.drafted_block import KEYS, Drafting, label_of
+from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.prompts.console import Voice, is_yes
+
+FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
+"""What is asked for one by one; all else is chosen and can be changed."""
+
+_SAID = {"hem": "hem, round the leg"}
+"""Names that say more than their key does."""
+_QUESTION = "Yes takes it; back leaves it; list reads it all; or a change, as knee=40 cm:"
+_HELP = (
+    "Yes takes the draft, back leaves it. To change a number, type its name, = and the number, as "
+    "in knee=40 cm; several may stand in a line, as in inside leg=80 cm, ease thigh=7 cm. A name "
+    "with nothing behind its = takes back what you gave. Type list to hear every number."
+)
+_HELP_WITH_ONE = "Type a length. Enter takes what stands in brackets; back leaves the draft."
+
+
+def spoken(key: str) -> str:
+    """Return the name of a number as it is read out."""
+    return _SAID.get(key, key.replace("_", " "))
+
+
+_NAMES = {name.lower(): key for key in KEYS for name in (key, spoken(key), label_of(key))}
+_PAIR = re.compile(
+    rf"(?:^|[\s,;])({'|'.join(sorted(map(re.escape, _NAMES), key=len, reverse=True))})\s*=",
+    re.IGNORECASE,
+)
+
+
+def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None:
+    """Ask for one measurement until it can be taken.
+
+    Returns what was typed where she leaves the draft, and `None` where the input ends.
+    """
+    while True:
+        one = next(asked for asked in drafting.fields() if asked.key == key)
+        voice.say(one.how)
+        usual = one.placeholder or ("skip" if one.optional else "needed")
+        typed = voice.ask(f"{label_of(key)} [{usual}]:")
+        if typed is None or typed.lower() in ("back", "quit"):
+            return typed and typed.lower()
+        if typed == "?":
+            voice.say(_HELP_WITH_ONE)
+            continue
+        if not typed and usual == "needed":
+            voice.say("The draft rests on this one; back leaves the draft.")
+            continue
+        try:
+            return drafting.typed(key, typed)
+        except AnswerError as error:
+            voice.say(f"Not taken: {error}.")
+
+
+class DraftTalk:
+    """What is said about a draft: the whole once, then only what a change makes different."""
+
+    def __init__(self, voice: Voice, drafting: Drafting) -> None:
+        self._voice = voice
+        self._known: list[str] = []
+        self.drafting = drafting
+
+    def ask(self) -> str | None:
+        """Say what is new, and return what is typed at the question behind it."""
+        self._say_new()
+        return self._voice.ask(_QUESTION)
+
+    def hear(self, typed: str) -> bool:
+        """Do what a line says; whether it takes the draft."""
+        said = typed.lower()
+        if is_yes(typed):
+            return self.drafting.problem() is None
+        if said == "?":
+            self._voice.say(_HELP)
+        elif said == "list":
+            self._known = []
+        else:
+            self._change(typed)
+        return False
+
+    def _say_new(self) -> None:
+        if self.drafting.problem() is not None:
+            self._voice.say(f"[?] {self.drafting.told()}")
+            return
+        lines = list(_lines(self.drafting))
+        for line in lines:
+            if line not in self._known:
+                self._voice.say(line, indent="  ")
+        self._known = lines
+
+    def _change(self, typed: str) -> None:
+        pairs = _pairs(typed)
+        if not pairs:
+            names = "; ".join(map(spoken, KEYS))
+            self._voice.say(f"Not taken: write yes, back, list, or a name and a number: {names}.")
+            return
+        changed = self.drafting
+        for key, text in pairs:
+            try:
+                changed = changed.typed(key, text)
+            except AnswerError as error:
+                self._voice.say(f"Not taken: {spoken(key)}: {error}.")
+                return
+        same = changed == self.drafting
+        self.drafting = changed
+        if same:
+            self._voice.say("That changes nothing.")
+
+
+def _lines(drafting: Drafting) -> Iterator[str]:
+    draft = drafting.draft()
+    yield from draft.notes
+    for one in draft.numbers:
+        said = say_length(one.mm, drafting.unit)
+        yield f"{spoken(one.key)} = {said} ({one.source}: {one.why})"
+
+
+def _pairs(typed: str) -> list[tuple[str, str]]:
+    """Return the keys and texts of a line such as "inside leg=80, knee=40"; none if any is odd."""
+    found = list(_PAIR.finditer(typed))
+    if not found:
+        return []
+    ends = [*(one.start() for one in found[1:]), len(typed)]
+    pairs = [
+        (_NAMES[one[1].lower()], typed[one.end() : end].strip(" ,;"))
+        for one, end in zip(found, ends, strict=True)
+    ]
+    odd = typed[: found[0].start()].strip(" ,;")
+    return [] if odd or any("=" in text for _, text in pairs) else pairs

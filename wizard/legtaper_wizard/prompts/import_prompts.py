@@ -1,0 +1,248 @@
+"""A block that is drafted or traced, as line prompts; nothing is changed before she says yes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import Project, ProjectError
+from legtaper_wizard.flow.actions import DRAFT, block_is_empty
+from legtaper_wizard.flow.drafted_block import CAUTION, Drafting
+from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.prompts.console import LEAVES, Voice, is_yes
+from legtaper_wizard.prompts.draft_prompts import FIRST, DraftTalk, ask_one
+from legtaper_wizard.prompts.prompt_order import meant
+
+if TYPE_CHECKING:
+    from legtaper.block_sources.drawing_file import Imported
+    from legtaper_wizard.flow.import_flow import Sheet
+    from legtaper_wizard.flow.panel_marks import Mark
+
+_MOVE = re.compile(r"(front|back) (.+?) *([+-]) *(\d+(?:\.\d+)?)(?: *mm)?", re.ASCII)
+_HOW_TO_CHANGE = (
+    "To move one of these, type its panel and name, then + or - and how many mm, as in "
+    '"front crotch point +5". Corners go along the outline, the grainline sideways, levels up. '
+    '"outlines" asks again which outline is which. '
+)
+
+
+_HELP_WITH_FILE = (
+    "Type the name of a file, with its folder where it is not in the project's own. Each panel "
+    "is one closed outline in it, at true size. Enter or back leaves this."
+)
+_HELP_WITH_OUTLINES = (
+    "Type an answer or its number. Enter takes what stands in brackets; back leaves the drawing."
+)
+
+
+@dataclass
+class Kept:
+    """What was said on the way to a block that was left, for the next time."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    sheet: Sheet | None = None
+
+
+def bring(
+    voice: Voice, project: Project, action_id: str, folder: Path, kept: Kept
+) -> Project | None:
+    """Ask for a block; return the project with it, or nothing where she leaves it."""
+    if action_id == DRAFT:
+        changed = _draft(voice, project, kept)
+    else:
+        changed = _trace(voice, project, folder, kept)
+    if changed is None:
+        voice.say("Nothing was changed; what you said is kept for the next time.")
+    return changed
+
+
+def _say_left(voice: Voice, typed: str | None) -> None:
+    """Say that it is not the wizard that is left, where that was typed."""
+    if typed and typed.lower() == "quit":
+        voice.say("Only the question of the block is left; quit once more stops.")
+
+
+def _agrees(voice: Voice, project: Project) -> bool:
+    """Ask before a block is replaced."""
+    if block_is_empty(project):
+        return True
+    voice.say("There is a block already. Undo brings it back once it is replaced.")
+    return voice.agrees("Put this one in its place?")
+
+
+# --- drafted ---------------------------------------------------------------------------------
+
+
+def _draft(voice: Voice, project: Project, kept: Kept) -> Project | None:
+    voice.say(CAUTION)
+    drafting = Drafting.of(project, kept.texts)
+    for key in FIRST:
+        if getattr(project.wearer, key) is None and key not in drafting.texts:
+            found = ask_one(voice, drafting, key)
+            if not isinstance(found, Drafting):
+                _say_left(voice, found)
+                return None
+            drafting = found
+            kept.texts = drafting.texts
+    talk = DraftTalk(voice, drafting)
+    while True:
+        typed = talk.ask()
+        if typed is None or typed.lower() in LEAVES:
+            _say_left(voice, typed)
+            return None
+        takes = talk.hear(typed)
+        kept.texts = talk.drafting.texts
+        if takes:
+            return talk.drafting.into(project) if _agrees(voice, project) else None
+
+
+# --- traced ----------------------------------------------------------------------------------
+
+
+def _trace(voice: Voice, project: Project, folder: Path, kept: Kept) -> Project | None:
+    sheet = _opened(voice, project, folder, kept)
+    while sheet is not None:
+        kept.sheet = sheet
+        asked = _asked(voice, sheet, kept)
+        if asked is None:
+            return None
+        what, sheet = _moved(voice, asked)
+        kept.sheet = sheet
+        if what == "yes" and _agrees(voice, project):
+            return sheet.into(project)
+        if what != "outlines":
+            return None
+    return None
+
+
+def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet | None:
+    """Ask for the drawing until one can be read."""
+    from legtaper_wizard.flow.import_flow import open_sheet, place_of
+
+    old = kept.sheet
+    usual = f"[{old.path}]" if old else "or Enter to leave it"
+    while True:
+        typed = voice.ask(f"Drawing, an .svg or .dxf file at true size, {usual}:")
+        if not typed:
+            return old if typed == "" else None
+        if typed.lower() in LEAVES:
+            _say_left(voice, typed)
+            return None
+        if typed == "?":
+            voice.say(_HELP_WITH_FILE)
+            continue
+        path, scale = place_of(typed, folder), ""
+        while True:
+            try:
+                return open_sheet(path, project.length_unit, scale)
+            except ProjectError as error:
+                voice.say(f"{typed}: {error}.")
+                if error.key != "unit":
+                    break
+            scale = voice.ask("Unit of the drawing: mm, cm, in, ft or m, or Enter for none:") or ""
+            if not scale:
+                return None
+
+
+def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
+    """Ask which outline is which, and how the drawing is meant, until a block comes of it."""
+    voice.say("The outlines, the largest first:")
+    for number, one in enumerate(sheet.outlines, 1):
+        voice.say(f"{number:2}: {one.id}, {sheet.size(one)}", indent="    ")
+    if sheet.left_out:
+        voice.say(f"{sheet.left_out} smaller ones are not in the list.")
+    keys = [one.key for one in sheet.fields()]
+    while True:
+        for key in keys:
+            found = _answered(voice, sheet, key)
+            if found is None:
+                return None
+            kept.sheet = sheet = found
+        try:
+            sheet.proposed()
+        except AnswerError as error:
+            voice.say(f"[?] {error}")
+            keys = [error.key]
+        else:
+            return sheet
+
+
+def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
+    """Ask one thing about a drawing until it can be taken; nothing where she leaves."""
+    while True:
+        one = next(asked for asked in sheet.fields() if asked.key == key)
+        said = getattr(sheet.said, key) or one.placeholder or "none"
+        voice.say(one.how)
+        choices = [text for text, _ in one.choices]
+        if key == "scale":
+            voice.say(f"One of: {', '.join(choices)}.")
+        for number, text in enumerate(choices if key != "scale" else (), 1):
+            voice.say(f"  {number}: {text}")
+        typed = voice.ask(f"{one.label} [{said}]:")
+        if typed is None or typed.lower() in LEAVES:
+            _say_left(voice, typed)
+            return None
+        if typed == "?":
+            voice.say(_HELP_WITH_OUTLINES)
+            continue
+        text = typed if key == "scale" else meant(one, typed)
+        if not text:
+            return sheet
+        if choices and text not in choices:
+            voice.say(f"Not taken: it is one of {', '.join(choices)}.")
+            continue
+        try:
+            voice.say(f"{sheet.echo(key, text)}.")
+            return sheet.answered(key, text)
+        except AnswerError as error:
+            voice.say(f"Not taken: {error}.")
+
+
+def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
+    """Say what is proposed and let it be moved; return how that ended, and the drawing."""
+    from legtaper_wizard.flow.panel_marks import doubts, moved
+
+    known: list[str] = []
+    while True:
+        found = sheet.proposed()
+        marks = dict(_marks(sheet, found))
+        lines = [*found.says, *(f"[?] {doubt}" for doubt in doubts(sheet, found))]
+        lines += [
+            f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()
+        ]
+        for line in lines:  # after a change only what is new
+            if line not in known:
+                voice.say(line, indent="    ")
+        if not known:
+            voice.say(_HOW_TO_CHANGE)
+        known = lines
+        typed = voice.ask("Yes takes the block; back leaves it; or a change:")
+        said = "back" if typed is None else typed.lower()
+        if is_yes(said) or said in (*LEAVES, "outlines"):
+            _say_left(voice, typed)
+            return "yes" if is_yes(said) else said, sheet
+        if said == "?":
+            voice.say(_HOW_TO_CHANGE)
+            continue
+        move = _MOVE.fullmatch(said)
+        mark = marks.get((move[1], move[2])) if move else None
+        if move is None or mark is None:
+            voice.say("Not taken: write yes, back, outlines, or a change as it is told above.")
+            continue
+        try:
+            mm = float(move[3] + move[4])
+            sheet = moved(sheet, found, "front" if move[1] == "front" else "back", mark, mm)
+        except AnswerError as error:
+            voice.say(f"It stays: {error}.")
+
+
+def _marks(sheet: Sheet, found: Imported) -> Iterator[tuple[tuple[str, str], Mark]]:
+    from legtaper.model.project import PANELS
+    from legtaper_wizard.flow.panel_marks import marks_of
+
+    for name in PANELS:
+        for mark in marks_of(sheet, found, name):
+            yield (name, mark.label.lower().replace(",", "").replace("'s", "")), mark

@@ -1,0 +1,1 @@
+"""The wizard on the screen: Textual, on the headless session of `flow`."""

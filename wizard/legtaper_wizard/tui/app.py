@@ -1,0 +1,264 @@
+"""The Textual app: it alone holds the session, and changes it as the screens ask."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.events import Event, Key, Paste
+from textual.screen import Screen
+
+from legtaper.model.project import ProjectError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
+from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.tui.messages import Answered, Chosen, Nudged, Said, Then, WentOn, WentTo
+from legtaper_wizard.tui.screens.form_screen import FormScreen
+from legtaper_wizard.tui.screens.page_screen import PageScreen
+
+if TYPE_CHECKING:
+    from legtaper_wizard.terminal import Look
+    from legtaper_wizard.tui.import_pages import Bringing
+
+
+class LegtaperApp(App[int]):
+    """The wizard on the screen."""
+
+    TITLE = "legtaper"
+    CSS_PATH = "wizard.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c", "interrupt", "Leave", id="interrupt", show=False, priority=True),
+        Binding("ctrl+q", "quit", "Leave", id="quit", show=False, priority=True),
+        Binding("ctrl+l", "redraw", "Draw anew", id="redraw", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", "Pause", id="pause", show=False, priority=True),
+    ]
+
+    def __init__(self, session: Session | None, look: Look, **options: Any) -> None:
+        super().__init__(ansi_color=True, **options)  # asked before a theme is chosen
+        self.session = session
+        self.look = look
+        self.theme = "ansi-dark"  # only its defaults show: the terminal's own colors
+        self.fault: Exception | None = None
+        self._warned = False
+        self._typed: dict[str, tuple[str, ...]] = {}
+
+    async def on_event(self, event: Event) -> None:
+        """Deal with each key before the next one.
+
+        Textual hands a character to the queue of a widget while the keys after it are looked up
+        at once: over a link that brings several together, an Enter could overtake what was typed.
+        """
+        screen = self.screen if self.screen_stack else None
+        if isinstance(event, Key | Paste) and not event.is_forwarded:
+            if isinstance(screen, PageScreen):
+                await screen.ready()
+            if isinstance(screen, PageScreen) and isinstance(event, Paste):
+                screen.take_paste(event.text)
+                return
+            if isinstance(screen, PageScreen) and isinstance(event, Key) and event.is_printable:
+                screen.take_key(event.character or "")
+                return
+        await super().on_event(event)
+
+    # --- beginning and ending ----------------------------------------------------------------
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Return the form at once where there is a project, else what asks for one."""
+        if self.session is not None:
+            return FormScreen(self.session, self.look, self.hear)
+        from legtaper_wizard.tui.screens.start_screen import StartScreen
+
+        return StartScreen(self.look, self.work_on)
+
+    def on_mount(self) -> None:
+        """Remember the project, once it is shown; and draw anew after each pause."""
+        self.app_resume_signal.subscribe(self, lambda _: self.action_redraw())
+        if self.session is not None:
+            self.call_after_refresh(self.session.remember)
+
+    def on_unmount(self) -> None:
+        """Let go of the file, however the app ends."""
+        if self.session is not None:
+            self.session.close()
+
+    def work_on(self, session: Session) -> None:
+        """Show the form of a project that was chosen."""
+        self.session = session
+        session.remember()
+        self.push_screen(FormScreen(session, self.look, self.hear))
+
+    def leave(self) -> None:
+        """End. Every accepted answer is on disk, so only the file is let go of."""
+        if self.session:
+            self.session.close()  # at once: a signal may cut short what follows
+        self.exit(0)
+
+    async def action_quit(self) -> None:
+        """Leave."""
+        self.leave()
+
+    def action_interrupt(self) -> None:
+        """Leave when asked twice, from a page over the form go back to it; nothing is lost."""
+        screen, form = self.screen, self.form
+        if form is not None and screen is not form and isinstance(screen, PageScreen):
+            screen.action_close()
+            return
+        if self._warned or form is None:
+            self.leave()
+            return
+        self._warned = True
+        form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
+
+    def action_redraw(self) -> None:
+        """Send the whole screen again, after something else wrote on the terminal."""
+        self.screen.refresh()
+
+    def _fatal_error(self) -> None:
+        """End without Textual's traceback: `run_app` hands the fault on."""
+        self._close_messages_no_wait()
+
+    def _handle_exception(self, error: Exception) -> None:
+        self.fault = self.fault or error
+        super()._handle_exception(error)
+
+    # --- what the form asks for --------------------------------------------------------------
+
+    @property
+    def form(self) -> FormScreen | None:
+        """The form, if there is one yet."""
+        return next((s for s in self.screen_stack if isinstance(s, FormScreen)), None)
+
+    @property
+    def sitting(self) -> tuple[Session, FormScreen]:
+        """The session and its form. Only messages from a form need them, so both are there."""
+        if self.session is None or self.form is None:
+            raise RuntimeError("there is no project yet")
+        return self.session, self.form
+
+    def typed(self, what: str) -> tuple[str, ...]:
+        """Return what was typed on a page that was left without an answer."""
+        return self._typed.get(what, ())
+
+    def keep_typed(self, what: str, texts: tuple[str, ...]) -> None:
+        """Keep what was typed on a page for the next time it is shown."""
+        self._typed[what] = texts
+
+    @cached_property
+    def bringing(self) -> Bringing:
+        """What was typed on the way to a block that is drafted or traced."""
+        from legtaper_wizard.tui.import_pages import Bringing
+
+        return Bringing()
+
+    def hear(self, said: Said) -> None:
+        """Do at once what the form asks for."""
+        session, _ = self.sitting
+        match said:
+            case Answered(key, text, then):
+                self.try_to(lambda: session.answer(key, text), then)
+            case Nudged(key, by, fine):
+                self.try_to(lambda: session.nudge(key, by, fine))
+            case WentOn(by):
+                self._go_on(by)
+            case WentTo(step_id, key):
+                self._go_to(step_id, key)
+            case Chosen(command):
+                self._choose(command)
+
+    def try_to(self, work: Callable[[], object], then: Then | None = None) -> None:
+        """Make a change, show it, and go on; or say beside the question why it was not made."""
+        _, form = self.sitting
+        self._warned = False
+        try:
+            work()
+        except AnswerError as error:
+            form.refuse(str(error))
+        except ChangedOnDiskError:
+            from legtaper_wizard.tui.controller import ask_whose
+
+            ask_whose(self, lambda: self.try_to(work, then))
+        except (StoreError, ProjectError) as error:
+            form.refuse(str(error))
+        else:
+            form.show()
+            if then:
+                then()
+
+    def _go_on(self, by: int) -> None:
+        """Show the step before or the next one that can be worked on."""
+        session, form = self.sitting
+        step_id, why = session.way(by)
+        stays = step_id == session.step_id
+        session.go(step_id)
+        form.show(told=(why or ("This is the last step." if stays else "")))
+
+    def _go_to(self, step_id: str, key: str) -> None:
+        """Show a step, at a question."""
+        session, form = self.sitting
+        session.go(step_id, key)
+        form.show(here=key)
+
+    def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
+        """Undo or redo, and show where that was."""
+        session, form = self.sitting
+        before, at = session.project, session.at
+        found: list[Place | None] = []
+        self.try_to(lambda: found.append(way()), lambda: None)
+        if not found:
+            return
+        place = found[0]
+        form.show(told=nothing, here=form.pose.here)
+        if place is not None:
+            from legtaper_wizard.flow.answers import changed_in_words
+
+            form.show(here=place.key)
+            words = clean(place.did, 80) or changed_in_words(place.key, (before, at), session.now)
+            form.tell(f"{did}: {words or form.page.step.title}.")
+
+    def _choose(self, command: str) -> None:
+        """Do what a key or a button stands for."""
+        if command == "leave":
+            self.leave()
+            return
+        from legtaper_wizard.tui.controller import do_command
+
+        do_command(self, command)
+
+
+def run_app(path: Path | None, look: Look) -> int:
+    """Run the wizard on a project, or on one that is chosen; return the exit status.
+
+    Raises `StoreError` or `ProjectError` for a file that cannot be opened, and what went wrong
+    inside where something did.
+    """
+    session = Session.open(path) if path else None
+    app = LegtaperApp(session, look, driver_class=_driver())
+    app.run(mouse=False)
+    if app.fault:
+        raise app.fault
+    if app.session is not None:
+        print(_how_to_go_on(app.session.path))
+    return app.return_code or 0
+
+
+def _how_to_go_on(path: Path) -> str:
+    """Say where the project is and how to come back to it; a shell reads the command."""
+    import shlex
+
+    shown = clean(str(path), 500)
+    return f"Saved in {shown}\nGo on with: legtaper open {shlex.quote(shown)}"
+
+
+def _driver() -> type[Any] | None:
+    import os
+
+    if os.name != "posix":
+        return None
+    from legtaper_wizard.tui.driver import SteadyDriver
+
+    return SteadyDriver

@@ -1,0 +1,397 @@
+"""What the commands of the form do: pages that tell, ask or list, and what follows from them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import ProjectError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.derived_state import chosen_design, standing
+from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.round_answers import is_done
+from legtaper_wizard.flow.session import StoreError
+from legtaper_wizard.flow.steps import Action, AnswerError, Field
+from legtaper_wizard.tui.layout.heading import HERE, SIGNS
+from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
+from legtaper_wizard.tui.layout.notes_panel import SIGNS as NOTE_SIGNS
+from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT, WRITE
+from legtaper_wizard.tui.screens.ask_screen import Ask
+from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Design
+    from legtaper_wizard.flow.export_request import Order
+    from legtaper_wizard.tui.app import LegtaperApp
+
+
+def do_command(app: LegtaperApp, name: str) -> None:
+    """Do a command by its id; "do:" begins the id of an action."""
+    session, form = app.sitting
+    if name.startswith("do:"):
+        do_action(app, name.removeprefix("do:"))
+    elif name.startswith(DESIGN):
+        session.work_on_design(name.removeprefix(DESIGN))
+        form.show(told=f"Now at the design {clean(name.removeprefix(DESIGN), 60)}.")
+    elif name.startswith(GARMENT):
+        session.work_on_garment(int(name.removeprefix(GARMENT)))
+        form.show(here=f"liked.{session.at.liked}.garment")
+    else:
+        _DOES[name](app)
+
+
+# --- pages that tell ------------------------------------------------------------------------
+
+
+def _help(app: LegtaperApp) -> None:
+    _, form = app.sitting
+    stop, step = form.stop, form.page.step
+    key = stop.id if stop.kind == "question" else None
+    keys = "\n".join(
+        f"{AS_IT_IS}{command.shown:<5}{_also(command.also):<10}{command.words}"
+        for command in COMMANDS
+    )
+    typing = (
+        "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
+        "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
+        "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
+        "go to the cell beside, Home and End into the text."
+    )
+    drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
+    parts = (steps.help_text(step.id, key), drawing, typing, keys)
+    text = "\n\n".join(part for part in parts if part)
+    app.push_screen(Reader(app.look, f"Help: {stop.label if key else step.title}", text))
+
+
+def _glossary(app: LegtaperApp) -> None:
+    app.push_screen(Reader(app.look, "What the words mean", glossary_text()))
+
+
+def _also(key: str) -> str:
+    return f"or {shown_key(key)}" if key else ""
+
+
+def _notes(app: LegtaperApp) -> None:
+    _, form = app.sitting
+    lines = [f"{NOTE_SIGNS[note.kind][0]} {clean(note.text, 600)}" for note in form.page.notes]
+    text = "\n\n".join(lines) or "Nothing to say yet."
+    app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
+
+
+def _hem_widths(app: LegtaperApp) -> None:
+    session, _ = app.sitting
+    sentence, *table = steps.hem_widths_page(session.project, session.at)
+    text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
+    app.push_screen(Reader(app.look, "Which hem widths work", text))
+
+
+# --- lists ----------------------------------------------------------------------------------
+
+_TAKES_AWAY = ("remove-", "empty-")
+"""How the ids of actions begin that take something away."""
+
+
+def _steps(app: LegtaperApp) -> None:
+    session, form = app.sitting
+    options = []
+    for step in steps.STEPS:
+        state = steps.state(session.project, step.id, session.at)
+        sign = HERE if step.id == session.step_id else SIGNS[state.marker]
+        reason = "; ".join(state.reasons[:3])
+        why_not = f"{reason}." if state.marker == "locked" else ""
+        options.append(
+            Option(step.id, f"{sign} {step.title}", why_not=why_not, more=clean(reason, 300))
+        )
+
+    def go(step_id: str | None) -> None:
+        if step_id:
+            session.go(step_id)
+            form.show()
+
+    intro = "[x] done  [ ] open  [!] look at it again  [-] waits for another step"
+    app.push_screen(Pick(app.look, "All steps", intro, options, session.step_id), go)
+
+
+def _all(app: LegtaperApp) -> None:
+    _, form = app.sitting
+    options = [
+        Option(command.id, command.words, key=command.shown)
+        for command in COMMANDS
+        if command.id != "all"
+    ]
+
+    def do(name: str | None) -> None:
+        if name:
+            form.action_command(name)
+
+    app.push_screen(Pick(app.look, "All commands", "", options), do)
+
+
+def _more(app: LegtaperApp) -> None:
+    session, form = app.sitting
+    project, at = session.project, session.at
+    options = [
+        Option(
+            f"do:{action.id}", clean(action.label, 80), takes_away=action.id.startswith(_TAKES_AWAY)
+        )
+        for action in steps.actions(project, session.step_id, at)
+    ]
+    if session.step_id == "liked":
+        for number, liked in enumerate(project.liked):
+            if number != at.liked:
+                words = f"Go to {clean(liked.garment, 60)}"
+                options.append(Option(f"{GARMENT}{number}", words))
+    now = chosen_design(project, at)
+    for design in reversed(project.designs):
+        if now is None or design.name != now.name:
+            words = f"Work on the design {clean(design.name, 60)}"
+            options.append(Option(f"{DESIGN}{design.name}", words))
+    if session.step_id == "narrowing" and standing(project, at).fit is not None:
+        options.append(Option("hem-widths", "See which hem widths work"))
+    if not options:
+        form.tell("There is nothing else to do on this step.")
+        return
+
+    def do(chosen: str | None) -> None:
+        if chosen:
+            do_command(app, chosen)
+
+    app.push_screen(Pick(app.look, f"More: {form.page.step.title}", "", options), do)
+
+
+# --- actions --------------------------------------------------------------------------------
+
+
+def do_action(app: LegtaperApp, action_id: str) -> None:
+    """Do an action of the step, after asking for what it needs."""
+    session, form = app.sitting
+    known = steps.actions(session.project, session.step_id, session.at)
+    action = next((found for found in known if found.id == action_id), None)
+    if action is None:
+        form.tell("That cannot be done now.")
+    elif action.paged:
+        from legtaper_wizard.tui.import_pages import bring
+
+        bring(app, action.id)
+    elif action.needs:
+        _ask_for(app, action)
+    else:
+        app.try_to(lambda: session.do(action.id), lambda: _did(app, action))
+
+
+def _did(app: LegtaperApp, action: Action) -> None:
+    """Show what an action did; where it added something, the cursor is on its first question."""
+    session, form = app.sitting
+    if action.id.startswith("next-"):
+        design = session.project.designs[-1]
+        session.go("narrowing")
+        form.show(told=f'Work goes on with "{clean(design.name, 60)}", not yet printed.')
+        return
+    added = form.page.at != session.at and session.step_id != "fitting"
+    form.show(told=f"Done: {clean(action.label, 80)}.")
+    if added:
+        form.show(told=form.pose.told, here=form.page.stops[0].id)
+
+
+def _ask_for(app: LegtaperApp, action: Action) -> None:
+    session, _ = app.sitting
+    ask = Ask(app.look, (clean(action.label, 80), "", "Do it"), action.needs, app.typed(action.id))
+
+    def check(answers: tuple[str, ...]) -> None:
+        try:
+            session.do(action.id, *answers)
+        except (StoreError, ProjectError) as error:
+            raise AnswerError(action.needs[0].key, str(error)) from None
+
+    def done(answers: tuple[str, ...] | None) -> None:
+        app.keep_typed(action.id, ask.typed if answers is None else ())
+        if answers is not None:
+            _did(app, action)
+
+    ask.check = check
+    ask.echo = _echo_of(app)
+    app.push_screen(ask, done)
+
+
+def _echo_of(app: LegtaperApp) -> Callable[[Field, str], str]:
+    """Return what says how an answer would be understood, by the kind of its question."""
+    session, _ = app.sitting
+
+    def say(field: Field, text: str) -> str:
+        if field.kind == "length":
+            return steps.echo(session.project, "block.height.crotch", text, session.at)
+        return dict(field.choices).get(text, text)
+
+    return say
+
+
+def _undo(app: LegtaperApp) -> None:
+    session, _ = app.sitting
+    app.travel(session.undo, "Taken back", "There is nothing to take back.")
+
+
+def _redo(app: LegtaperApp) -> None:
+    session, _ = app.sitting
+    app.travel(session.redo, "Made again", "There is nothing to make again.")
+
+
+# --- another program changed the file -------------------------------------------------------
+
+
+def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
+    """Ask which of two states goes on; the other is kept in a copy either way."""
+    session, form = app.sitting
+    name = clean(session.path.name, 60)
+    options = (
+        Option("mine", "Keep mine", more=f"What is in {name} now goes into a copy beside it."),
+        Option("theirs", "Take theirs", more="What you have here goes into a copy beside it."),
+    )
+    intro = (
+        f"Another program changed {name} since you opened it, so your last answer is not saved "
+        "yet. Both are kept, whichever you choose; it stays as it is if you go back."
+    )
+
+    def settle(chosen: str | None) -> None:
+        try:
+            if chosen == "mine":
+                copy = session.keep_mine()
+                again()
+                form.tell(
+                    f"Theirs is in {copy.name}." if copy else "The file was gone; it is back."
+                )
+            elif chosen == "theirs":
+                copy = session.take_theirs()
+                form.show(told=f"Yours is in {copy.name}.", keep=True)
+            else:
+                form.refuse("not taken: another program changed the file")
+        except (StoreError, ProjectError) as error:
+            form.refuse(str(error))
+
+    app.push_screen(Pick(app.look, "Two states of one project", intro, options), settle)
+
+
+# --- writing the pattern --------------------------------------------------------------------
+
+
+def _write(app: LegtaperApp, here: str = "") -> None:
+    """Ask what to write, with the cursor on the question `here` where one is named."""
+    from legtaper.pattern import cut
+    from legtaper_wizard.flow.export_request import order_fields, order_of
+    from legtaper_wizard.tui.screens.writing_screen import WritingScreen
+
+    session, form = app.sitting
+    found = standing(session.project, session.at)
+    if found.fit is None:
+        state = steps.state(session.project, "pattern", session.at)
+        form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
+        return
+    fit = found.fit
+    what, said = _usual_order(app, fit.design)
+    try:
+        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    except ProjectError as error:
+        form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
+        return
+    intro = f"Design: {clean(fit.design.name, 60)}."
+    if failed:
+        intro += f" Before you cut: {failed[0]}"
+    ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)
+    ask.check = order_of
+    ask.begin_at(here)
+
+    def write(order: Order) -> None:
+        screen = WritingScreen(app.look, fit, order)
+        app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
+
+    def answered(answers: tuple[str, ...] | None) -> None:
+        app.keep_typed(what, answers or ask.typed)
+        if answers:
+            order = order_of(answers)
+            _may_replace(app, order.there, lambda: write(order))
+
+    app.push_screen(ask, answered)
+
+
+def _usual_order(app: LegtaperApp, design: Design) -> tuple[str, tuple[str, ...]]:
+    """Return what is written now, and what was last said of that, or what is meant unasked."""
+    from legtaper_wizard.flow.export_request import usual_order
+
+    session, _ = app.sitting
+    done = is_done(session.project, session.at)
+    test = session.step_id == "fitting" and not done
+    what = f"write {'done' if done else 'test' if test else 'pattern'} {design.name}"
+    usual = usual_order(session.project, design, session.path.parent, test=test)
+    return what, app.typed(what) or usual
+
+
+def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
+    """Say what was written; where it is both legs, the test counts as printed."""
+    session, form = app.sitting
+    folder = clean(str(order.files[0].parent), 100)
+    said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
+    form.show(told=said if files else "Nothing was written.")
+    if order.leg == "both" and len(files) == len(order.files):
+        said, today = f"The test counts as printed today. {said}", date.today().isoformat()
+        app.try_to(
+            lambda: session.answer("round.printed", today),
+            lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
+        )
+
+
+def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], None]) -> None:
+    if not there:
+        go_on()
+        return
+    names = ", ".join(clean(file.name, 60) for file in there)
+    options = (
+        Option("other", "Give another name"),
+        Option("over", "Write over", more=names, takes_away=True),
+        Option("stop", "Write nothing"),
+    )
+
+    def chosen(what: str | None) -> None:
+        if what == "over":
+            go_on()
+        elif what == "other":
+            _write(app, "name")
+
+    title = "Some of the files are there already"
+    app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)
+
+
+def _compare(app: LegtaperApp) -> None:
+    from legtaper_wizard.flow.compare_choice import with_offer
+    from legtaper_wizard.tui.screens.compare_screen import CompareScreen
+
+    session, form = app.sitting
+    try:
+        project, first = with_offer(session.project, session.at, session.step_id)
+        screen = CompareScreen(app.look, project, first)
+    except ProjectError as error:
+        form.tell(f"There is nothing to set side by side yet: {error.problem}.")
+    else:
+        app.push_screen(screen)
+
+
+def _redraw(app: LegtaperApp) -> None:
+    app.action_redraw()
+
+
+def _pause(app: LegtaperApp) -> None:
+    app.action_suspend_process()
+
+
+def _leave(app: LegtaperApp) -> None:
+    app.leave()
+
+
+_DOES: dict[str, Callable[[LegtaperApp], None]] = {
+    "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
+    "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
+    "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
+}  # fmt: skip
+
+__all__ = ["ask_whose", "do_action", "do_command"]

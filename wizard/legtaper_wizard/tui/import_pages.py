@@ -1,0 +1,204 @@
+"""How the form brings a block in that is drafted or traced: page after page, back and forth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import Project, ProjectError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.actions import DRAFT, block_is_empty
+from legtaper_wizard.flow.drafted_block import CAUTION, Drafting
+from legtaper_wizard.flow.steps import AnswerError, Field
+from legtaper_wizard.tui.layout.tab_stops import NEXT
+from legtaper_wizard.tui.screens.ask_screen import Ask
+from legtaper_wizard.tui.screens.reader_screen import Option, Pick
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from legtaper_wizard.flow.import_flow import Sheet
+    from legtaper_wizard.tui.app import LegtaperApp
+
+_FILE = Field(
+    "file",
+    "File",
+    "text",
+    "A drawing at true size, .svg or .dxf: its name, with the folder unless it is the project's.",
+)
+_FILE_INTRO = (
+    "Each panel is one closed outline, traced at true size in any drawing program. What lies "
+    "inside it comes along: darts, notches, grainline. Nothing is changed before you say so."
+)
+_UNIT_INTRO = "The drawing does not say its unit."
+
+
+@dataclass
+class Bringing:
+    """What was typed on pages that were left, for the next time they are shown."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    file: str = ""
+    sheet: Sheet | None = None
+
+
+def bring(app: LegtaperApp, action_id: str) -> None:
+    """Bring a block in; nothing is changed before the last page is answered."""
+    session, form = app.sitting
+    if session.read_only:
+        form.refuse_change()
+    elif action_id == DRAFT:
+        _draft(app)
+    else:
+        _file(app)
+
+
+# --- drafted ---------------------------------------------------------------------------------
+
+
+def _draft(app: LegtaperApp) -> None:
+    from legtaper_wizard.tui.screens.draft_screen import DraftScreen
+
+    session, _ = app.sitting
+    screen = DraftScreen(app.look, Drafting.of(session.project, app.bringing.texts))
+
+    def done(drafting: Drafting | None) -> None:
+        app.bringing.texts = screen.drafting.texts
+        if drafting is not None:
+            changed = drafting.into(session.project)
+            _settle(app, changed, ("", CAUTION), lambda: _draft(app))
+
+    app.push_screen(screen, done)
+
+
+# --- traced ----------------------------------------------------------------------------------
+
+
+def _file(app: LegtaperApp) -> None:
+    """Ask for the drawing, and read it."""
+    from legtaper_wizard.flow.import_flow import place_of
+
+    session, _ = app.sitting
+    kept = app.bringing
+    ask = Ask(
+        app.look, ("Take the block from a drawing", _FILE_INTRO, "Read it"), (_FILE,), (kept.file,)
+    )
+    found: list[Path] = []
+
+    def check(answers: tuple[str, ...]) -> None:
+        path = place_of(answers[0], session.path.parent)
+        try:
+            _read(app, path)
+        except ProjectError as error:
+            if error.key != "unit":
+                raise AnswerError("file", str(error)) from None
+            kept.sheet = None
+        found.append(path)
+
+    def done(answers: tuple[str, ...] | None) -> None:
+        kept.file = (answers or ask.typed)[0]
+        if answers is not None and kept.sheet is None:
+            _unit(app, found[-1])
+        elif answers is not None:
+            _outlines(app)
+
+    ask.check = check
+    app.push_screen(ask, done)
+
+
+def _read(app: LegtaperApp, path: Path, scale: str = "") -> None:
+    """Read a drawing; one that was read before is taken up where it was left."""
+    from legtaper_wizard.flow.import_flow import open_sheet
+    from legtaper_wizard.flow.new_project import bytes_of
+
+    old, unit = app.bringing.sheet, app.sitting[0].project.length_unit
+    same = old is not None and old.path == path and old.unit == unit and not scale
+    if not same or (old is not None and old.data != bytes_of(path)):
+        app.bringing.sheet = open_sheet(path, unit, scale)
+
+
+def _unit(app: LegtaperApp, path: Path) -> None:
+    """Ask for the unit of a drawing that does not say its own."""
+    from legtaper_wizard.flow.import_flow import UNITS
+
+    unit = Field("unit", "Unit", "choice", "What one unit of the drawing is.", UNITS)
+    ask = Ask(app.look, ("The unit of the drawing", _UNIT_INTRO, "Read it"), (unit,), ("mm",))
+
+    def check(answers: tuple[str, ...]) -> None:
+        try:
+            _read(app, path, answers[0])
+        except ProjectError as error:
+            raise AnswerError("unit", str(error)) from None
+
+    def done(answers: tuple[str, ...] | None) -> None:
+        _file(app) if answers is None else _outlines(app)
+
+    ask.check = check
+    app.push_screen(ask, done)
+
+
+def _outlines(app: LegtaperApp) -> None:
+    from legtaper_wizard.tui.screens.outlines_screen import OutlinesScreen
+
+    if app.bringing.sheet is None:
+        return
+    screen = OutlinesScreen(app.look, app.bringing.sheet)
+
+    def done(sheet: Sheet | None) -> None:
+        app.bringing.sheet = screen.drawing
+        _file(app) if sheet is None else _corners(app, sheet)
+
+    app.push_screen(screen, done)
+
+
+def _corners(app: LegtaperApp, sheet: Sheet) -> None:
+    from legtaper_wizard.flow.panel_marks import doubts
+    from legtaper_wizard.tui.screens.corners_screen import CornersScreen
+
+    session, _ = app.sitting
+    screen = CornersScreen(app.look, sheet)
+
+    def done(agreed: Sheet | None) -> None:
+        app.bringing.sheet = screen.drawing
+        if agreed is None:
+            _outlines(app)
+            return
+        made = agreed.proposed()
+        changed = agreed.into(session.project)
+        says = " ".join((*doubts(agreed, made), *made.says))
+        _settle(app, changed, (says, ""), lambda: _corners(app, screen.drawing))
+
+    app.push_screen(screen, done)
+
+
+# --- taken -----------------------------------------------------------------------------------
+
+
+def _settle(
+    app: LegtaperApp, changed: Project, words: tuple[str, str], back: Callable[[], None]
+) -> None:
+    """Ask before a block is replaced, then take the new one; `back` leads to the page before.
+
+    words: what is said before, and what after.
+    """
+    session, form = app.sitting
+    says, after = words
+    told = f"The block is in. {after}".strip()
+
+    def chosen(what: str | None) -> None:
+        if what == "take":
+            app.try_to(lambda: session.bring(changed), lambda: form.show(told=told, here=NEXT))
+        else:
+            back()
+
+    if block_is_empty(session.project) and not says:
+        chosen("take")
+        return
+    take = Option("take", "Take it as the block")
+    if not block_is_empty(session.project):
+        name = clean(session.project.block.label, 60) or "without a label"
+        more = "F5 brings the old one back. Its test, if any, then counts as out of date."
+        take = Option("take", f"Put it in the place of the block there is ({name})", more=more)
+    stay = Option("back", "Go back and change it")
+    app.push_screen(Pick(app.look, "Take this block?", says, (take, stay)), chosen)

@@ -1,0 +1,101 @@
+"""What the keys do: one table for the bindings, the line of keys and the list of commands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from legtaper_wizard.tui.layout.styled_text import Line, width
+from legtaper_wizard.tui.layout.tab_stops import Stop
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """Something a key does. `also` is for terminals where the first key does not arrive."""
+
+    id: str
+    key: str
+    short: str
+    words: str
+    also: str = ""
+
+    @property
+    def shown(self) -> str:
+        """Return the key as it is written for people."""
+        return shown_key(self.key)
+
+
+COMMANDS = (
+    Command("help", "f1", "help", "Help for this question", "ctrl+g"),
+    Command("outline", "f2", "outline", "Outline: both panels, front, back, none", "ctrl+o"),
+    Command("steps", "f3", "steps", "All steps, and go to one", "ctrl+t"),
+    Command("fold", "f4", "fold", "Fold or show why this step asks"),
+    Command("undo", "f5", "undo", "Take the last change back"),
+    Command("redo", "f6", "redo", "Make the change again"),
+    Command("more", "f7", "more", "What else can be done on this step"),
+    Command("notes", "f8", "notes", "Read all notes of this step"),
+    Command("glossary", "ctrl+r", "words", "What the words mean", "f12"),
+    Command("write", "f9", "write", "Write the pattern files"),
+    Command("leave", "f10", "quit", "Leave; everything is saved"),
+    Command("compare", "ctrl+f", "compare", "Designs and rounds side by side"),
+    Command("all", "ctrl+p", "all", "All commands"),
+    Command("next", "pagedown", "next", "Next step", "ctrl+n"),
+    Command("back", "pageup", "back", "Step before", "ctrl+y"),
+    Command("redraw", "ctrl+l", "redraw", "Draw the screen anew"),
+    Command("pause", "ctrl+z", "pause", "Pause, back to the shell; fg goes on"),
+)
+
+_NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
+_ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
+_WHERE_THERE_IS_ROOM = ("all", "glossary", "compare", "fold", "redraw", "pause")
+
+
+def shown_key(key: str) -> str:
+    """Return a key as it is written for people: F1, ^P, PgDn."""
+    if key.startswith("ctrl+"):
+        return f"^{key.removeprefix('ctrl+').upper()}"
+    return _NAMES.get(key, key.upper())
+
+
+def key_lines(stop: Stop | None, fine: tuple[str, str], room: int, rows: int) -> list[Line]:
+    """Return the keys that work here; `fine` names a usual and a fine step of the arrow keys."""
+    known = {command.id: command for command in COMMANDS}
+    here = [*keys_here(stop, fine), ("PgUp/PgDn", "step")]
+    some = [(known[name].shown, known[name].short) for name in _WHERE_THERE_IS_ROOM]
+    always = [(known[name].shown, known[name].short) for name in _ALWAYS]
+    return [filled([*here, *some], room), filled(always, room)][:rows]
+
+
+def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple[str, str]]:
+    """Return the keys that work on a stop, and what they do."""
+    if stop is None:
+        return []
+    if stop.kind == "button":
+        return [("Enter", "do it"), ("Up/Down", "move")]
+    if stop.kind == "link":
+        return [("Enter", "go there"), ("Up/Down", "move")]
+    if stop.field and stop.field.kind == "choice":
+        return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
+    if nudged(stop):
+        return [("Left/Right", fine[0]), ("[ ]", fine[1]), ("Enter", "take"), ("Up/Down", "move")]
+    cell = stop.field is not None and bool(stop.field.group and stop.field.level)
+    return [("Enter", "take"), ("Tab/arrows" if cell else "Tab/Up/Down", "move")]
+
+
+def nudged(stop: Stop) -> bool:
+    """Whether the arrow keys move the answer of a question."""
+    return stop.id.startswith("design.blend.") and stop.id != "design.blend.style"
+
+
+def filled(parts: Sequence[tuple[str, str]], room: int) -> Line:
+    """Return keys and words in one line, as many as fit, closer together where that helps."""
+    wide = sum(len(key) + len(words) + 3 for key, words in parts) - 1
+    between = "  " if wide <= room else " "
+    line: Line = ()
+    for key, words in parts:
+        gap: Line = ((between if line else " ", ""),)
+        longer: Line = (*line, *gap, (key, "strong"), (f" {words}", ""))
+        if width(longer) > room:
+            break
+        line = longer
+    return line

@@ -1,0 +1,113 @@
+"""What the step says: hints for the question the cursor is on, notes, and the table of widths."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from legtaper.model.lengths import say_length
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.steps import Note
+from legtaper_wizard.tui.layout.key_table import nudged
+from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
+from legtaper_wizard.tui.layout.tab_stops import BACK, COMPARE, NEXT, WRITE, Stop
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
+
+SIGNS: Mapping[str, tuple[str, str]] = {
+    "number": ("-", ""),
+    "info": ("-", ""),
+    "good": ("[ok]", "good"),
+    "caution": ("[care]", "care"),
+    "fail": ("[FAIL]", "fail"),
+    "question": ("[?]", "care"),
+}
+"""What stands before a note, and the style of it."""
+
+SERIOUS = ("fail", "caution", "question")
+"""Notes that come before the numbers."""
+_ASIDE = ("number", "question", "caution", "fail", "info")
+"""Notes that stand beside their question; the last kind only where it is moved by keys."""
+_EASE = ("ease-thigh", "ease-knee", "ease-calf")
+
+_BUTTONS = {
+    WRITE: "PDF, SVG, DXF and the marking table, at true size.",
+    BACK: "Answers stay when you go back.",
+    NEXT: "",
+    COMPARE: "Designs and rounds beside each other: figures, what changed, outlines.",
+    "next-even": "The same comes off all four edges; round the leg it is what you pinched.",
+    "next-pinched": "Only the pinched seam gives; the crease line may not stay centered.",
+}
+
+
+def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int]) -> list[Line]:
+    """Return what helps with one stop; `room` is columns and rows.
+
+    live: what would be understood of what is typed. Where there is not room for all, it goes
+    before what a note says of this question, and that before how to measure.
+    """
+    across, rows = room[0] - 2, room[1]
+    field = stop.field
+    if field is None:
+        text = _BUTTONS.get(stop.id, "Enter goes there." if stop.kind == "link" else "")
+        return [plain(row, "dim") for row in wrap(text, across)][:rows]
+    how = wrap(field.how, across)
+    said = [clean(note.text, 400) for note in beside(stop, notes)]
+    if not live and not stop.said and not said and field.if_skipped:
+        said = [f"If you skip it: {field.if_skipped}."]
+    last = wrap(live, across) or [row for text in said for row in wrap(text, across)]
+    last = last[: rows if nudged(stop) else max(rows - 1, 1)]
+    return [
+        *(plain(row, "dim") for row in how[: rows - len(last)]),
+        *(plain(row, "strong" if live else "") for row in last),
+    ]
+
+
+def beside(stop: Stop | None, notes: Sequence[Note]) -> list[Note]:
+    """Return the notes that are about one question and stand beside it."""
+    if stop is None:
+        return []
+    kinds = _ASIDE if nudged(stop) else _ASIDE[:-1]
+    return [note for note in notes if note.key == stop.id and note.kind in kinds]
+
+
+def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
+    """Return every note behind its sign, wrapped."""
+    lines: list[Line] = []
+    for note in notes:
+        sign, style = SIGNS[note.kind]
+        words = style if note.kind == "fail" else ""
+        lines += hang(sign, clean(note.text, 600), across, style, words)
+    return lines
+
+
+def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
+    """Return as many lines as there are rows; the end of the last says how many more there are."""
+    if len(lines) <= rows or not rows:
+        return list(lines[:rows])
+    more = f"F8: +{len(lines) - rows}"
+    if width(lines[rows - 1]) + len(more) + 2 <= across:
+        last = put(lines[rows - 1], across - len(more), more, "dim")
+    else:
+        last = plain(f"F8: {len(lines) - rows + 1} more", "dim")
+    return [*lines[: rows - 1], last]
+
+
+def width_lines(fit: Fit, hem: bool) -> list[Line]:
+    """Return the width round the leg by level, then and now, and the ease where it is known.
+
+    `hem` says whether the hem is in it.
+    """
+    unit, block = fit.project.length_unit, fit.block
+    ease = {f.where: f.value for f in fit.findings if f.id in _EASE and f.value is not None}
+    rows = [("", "Block", "Now", "Ease")]
+    for level, y in reversed(tuple(block.heights.items())):
+        if y < block.crotch - 1e-9 and (hem or y > 0):
+            old, new = float(block.circumference(y)), float(fit.taper.circumference(y))
+            room = say_length(ease[level], unit) if level in ease else "-"
+            name = level.replace("_", " ").capitalize()
+            rows.append((name, say_length(old, unit), say_length(new, unit), room))
+    wide = [max(len(row[i]) for row in rows) for i in range(4)]
+    texts = ["  ".join(f"{cell:<{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]
+    return [plain(text.rstrip(), "" if i else "dim") for i, text in enumerate(texts)]

@@ -1,0 +1,214 @@
+"""The parts of the form's screen as lines, each for its box of the frame."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
+from legtaper_wizard.tui.layout.frame import (
+    BESIDE,
+    LEAST,
+    Frame,
+    Wants,
+    form_width,
+    frame,
+    picture_width,
+)
+from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
+from legtaper_wizard.tui.layout.key_table import key_lines
+from legtaper_wizard.tui.layout.notes_panel import (
+    SERIOUS,
+    beside,
+    fitted,
+    hint_lines,
+    note_lines,
+    width_lines,
+)
+from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
+from legtaper_wizard.tui.layout.question_tables import ORDER, table_of
+from legtaper_wizard.tui.layout.step_model import Page, short_echo
+from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width, wrap
+
+Parts = Mapping[str, list[Line]]
+"""Lines by the name of their box."""
+
+_DRAWN = ("narrowing", "blend", "foot")
+"""Steps that show the outline unasked on a small screen, too."""
+_HINTS = 3
+"""Rows that the hints may have in any case, as one would be cut off else."""
+_MORE_HINTS = 2
+"""Rows that the hints may take from the notes where those leave them empty."""
+_FOR_TWO = 40
+"""Columns from which both panels are drawn unasked."""
+_STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
+"""What the arrow keys move, as they say it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """How a page is looked at.
+
+    here: id of the stop under the cursor. draft: what is typed or chosen there and not taken
+    yet; live: what that would be understood as, and fine: whether it would. refused: why the last
+    try was not taken. told: what the last command did. top: first line of the form that is shown.
+    """
+
+    here: str
+    draft: str | None = None
+    live: str = ""
+    fine: bool = True
+    refused: str = ""
+    told: str = ""
+    view: View | None = None
+    folded: bool = False
+    top: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Means:
+    """What the terminal offers: its size in cells, and whether letters have to do."""
+
+    width: int
+    height: int
+    ascii_only: bool
+
+    @property
+    def more(self) -> str:
+        """Return what stands where a text is cut off."""
+        return "..." if self.ascii_only else "…"
+
+    @property
+    def dash(self) -> str:
+        """Return what a line across is made of."""
+        return "-" if self.ascii_only else "─"
+
+
+def assembled(boxes: Frame, parts: Parts) -> list[Line]:
+    """Return the whole screen: the parts in their boxes, the picture beside the others.
+
+    A hint that is longer than its box takes rows of the notes, which are as many as then fit.
+    """
+    lines: list[Line] = []
+    over = max(0, len(parts.get("hint", ())) - boxes.hint.height)
+    hint = boxes.hint._replace(height=boxes.hint.height + over)
+    notes = boxes.notes._replace(height=max(0, boxes.notes.height - over))
+    for name, box in boxes._replace(hint=hint, notes=notes)._asdict().items():
+        if name == "picture":
+            continue
+        shown = list(parts.get(name, ()))[: box.height]
+        if name == "notes":
+            across = box.width - 1
+            told = fitted(parts.get(name, ()), across, box.height)
+            shown = [((" ", ""), *line) for line in told]
+        lines += [cut(line, box.width, "") for line in shown]
+        lines += [()] * (box.height - len(shown))
+    side = boxes.picture
+    for y, line in enumerate(parts.get("picture", ())[: side.height], side.y):
+        blanks = max(0, side.x - width(lines[y]))
+        lines[y] = (*lines[y], (" " * blanks, ""), *line)
+    return lines
+
+
+def view_of(page: Page, pose: Pose, means: Means) -> View:
+    """Return which picture is shown: the one asked for, else what the step shows unasked."""
+    if pose.view is not None:
+        return pose.view
+    if page.step.id == "hem" and page.states["hem"].marker != "locked":
+        return "close"
+    if means.width >= BESIDE:
+        return "both" if picture_width(means.width) >= _FOR_TWO else "front"
+    return "front" if page.step.id in _DRAWN else "none"
+
+
+def frame_of(page: Page, pose: Pose, means: Means) -> Frame:
+    """Return where the parts of a page stand."""
+    picture = view_of(page, pose, means) != "none"
+    looks = Looks(form_width(means.width, picture), more=means.more)
+    form = len(lay_out(page.stops, looks).lines)
+    why = 0 if pose.folded else len(wrap(page.step.why, means.width - 2))
+    return frame(means.width, means.height, Wants(why, form), picture)
+
+
+def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
+    """Return the title, the steps and the reasons."""
+    name = clean(page.project.name or "A project without a name", 60)
+    design = chosen_design(page.project, page.at)
+    if design and len(page.project.designs) > 1:
+        name = f"{name}, {clean(design.name, 40)}"
+    steps = step_line(page.step.id, page.states, means.width)
+    if means.width < LEAST[0] or means.height < LEAST[1]:
+        small = f" Smaller than {LEAST[0]} x {LEAST[1]}: not all of it shows."
+        steps = plain(small, "strong")
+    title = title_line(name, page.step.id, saved, means.width)
+    why = [] if pose.folded else wrap(page.step.why, means.width - 2)
+    return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
+
+
+def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Place | None, Pose]:
+    """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
+
+    notes: how many lines the notes take; hints may have rows that they leave empty. The place
+    counts from the corner of the form's box. The pose has the top line as it is shown.
+    """
+    boxes = frame_of(page, pose, means)
+    box, stop = boxes.form, page.stop(pose.here)
+    echoes = dict(page.echoes)
+    if pose.draft is not None:
+        echoes[pose.here] = short_echo(pose.live, pose.draft.strip()) if pose.fine else ""
+    looks = Looks(box.width, pose.here, pose.draft, pose.refused, echoes, page.marks, means.more)
+    layout = lay_out(page.stops, looks)
+    top = layout.first_line(pose.here, pose.top, box.height)
+    live = "" if pose.draft is None or pose.refused else pose.live
+    most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
+    room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
+    hints = hint_lines(stop, live, page.notes, room) if stop else []
+    keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
+    hidden = len(layout.lines) - top - box.height
+    order, above = ORDER if table_of(page.stops) else "", _more(top, "above")
+    parts = {
+        "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))))],
+        "form": layout.shown(top, box.height),
+        "below": [rule(box.width, means.dash, _more(hidden, "below"))],
+        "hint": [((" ", ""), *line) for line in hints],
+        "keys": keys,
+    }
+    place = layout.places.get(pose.here)
+    moved = place and Place(place.line - top, place.x, place.width, place.glyph)
+    return parts, moved, replace(pose, top=top)
+
+
+def _more(lines: int, where: str) -> str:
+    return f"{lines} more {where}" if lines > 0 else ""
+
+
+def follows(page: Page, pose: Pose, means: Means) -> Parts:
+    """Return all the notes and the picture; `page` may hold what is typed and not taken yet."""
+    boxes = frame_of(page, pose, means)
+    across = boxes.notes.width - 1
+    lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
+    widths = _widths(page)
+    aside = beside(page.stop(pose.here), page.notes)
+    if widths:  # the table says what these notes say
+        aside += [note for note in page.notes if note.kind == "number" and not note.key]
+    rest = [note for note in page.notes if note not in aside]
+    serious = [note for note in rest if note.kind in SERIOUS]
+    lines += [*note_lines(serious, across), *widths]
+    lines += note_lines([note for note in rest if note not in serious], across)
+    room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
+    view = view_of(page, pose, means)
+    return {
+        "notes": lines,
+        "picture": picture_lines(page.project, page.at, view, room, page.step.id),
+    }
+
+
+def _widths(page: Page) -> list[Line]:
+    if page.step.id not in ("narrowing", "blend"):
+        return []
+    from legtaper_wizard.flow.derived_state import standing
+
+    fit = standing(page.project, page.at).fit
+    return width_lines(fit, page.step.id == "narrowing") if fit else []

@@ -1,0 +1,114 @@
+"""The places of a step that the cursor can stand on: questions, buttons, lines that lead back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from legtaper.model.project import Project
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.actions import DRAFT, TRACE, block_is_empty
+from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.round_answers import is_done
+from legtaper_wizard.flow.steps import Action, Cursor, Field, Step
+
+Kind = Literal["question", "button", "link"]
+
+WRITE = "write"
+COMPARE = "compare"
+BACK = "back"
+NEXT = "next"
+GARMENT = "garment:"
+DESIGN = "design:"
+_MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
+_AT_HAND = ("draft-", "trace-", "add-", "like.", "slit", "judge-again", "next-")
+"""How the ids of actions begin that stand on the page; the others are under "more"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One place. `id` is the key of a question, or names what a button or a line does.
+
+    said: the answer as typed, or what a line tells. field: of a question. action: of a button
+    that does one. jump: where a line leads, as step and key. head: what stands above such lines.
+    """
+
+    id: str
+    kind: Kind
+    label: str
+    said: str = ""
+    field: Field | None = None
+    action: Action | None = None
+    jump: tuple[str, str] = ("", "")
+    head: str = ""
+
+
+def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
+    """Return the places of a step, in the order in which Tab goes through them.
+
+    The way on comes right after the last question, so that Enter alone leads through the job.
+    Where a block is still to come, the other ways to one stand before the first question.
+    """
+    buttons = tuple(_buttons(step, project, at))
+    first = sum(stop.id in (DRAFT, TRACE) for stop in buttons) if block_is_empty(project) else 0
+    ways = tuple(_ways(step, is_done(project, at)))
+    rest = buttons[first:]
+    return (
+        *buttons[:first],
+        *(question(project, field, at) for field in step.fields(project, at)),
+        *((*rest, *ways) if step.id == "fitting" else (*ways, *rest)),
+        *_others(step, project, at),
+        *(_lines(project, at) if step.id == "pattern" else ()),
+    )
+
+
+def question(project: Project, field: Field, at: Cursor) -> Stop:
+    """Return a question with the answer it has."""
+    said = clean(steps.value(project, field.key, at), 2000)
+    return Stop(field.key, "question", field.label, said, field)
+
+
+def _buttons(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
+    for action in steps.actions(project, step.id, at):
+        if action.id.startswith(_AT_HAND):
+            yield Stop(action.id, "button", clean(action.label, 60), action=action)
+
+
+def _others(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
+    """Yield the other garments, or the other designs, as buttons that lead to them."""
+    if step.id == "liked":
+        for number, liked in enumerate(project.liked):
+            if number != at.liked:
+                yield Stop(f"{GARMENT}{number}", "button", f"Go to {clean(liked.garment, 40)}")
+    if step.id == "narrowing" and project.designs:
+        now = chosen_design(project, at)
+        for design in project.designs[-_MOST_DESIGNS:]:
+            if now is None or design.name != now.name:
+                words = f'Work on "{clean(design.name, 40)}"'
+                yield Stop(f"{DESIGN}{design.name}", "button", words)
+
+
+def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
+    """Yield every answer of the steps before, as a line that leads back to its question."""
+    for number, line in enumerate(steps.summary(project, at)):
+        if line.step_id not in ("pattern", "fitting"):
+            said = clean(line.value, 200)
+            jump, head = (line.step_id, line.key), steps.step_of(line.step_id).title
+            label = clean(line.label, 60)
+            yield Stop(f"line.{number}", "link", label, said, jump=jump, head=head)
+
+
+def _ways(step: Step, done: bool) -> Iterator[Stop]:
+    number = steps.STEPS.index(step)
+    if step.id == "pattern":
+        yield Stop(WRITE, "button", "Write the pattern files")
+    if step.id == "fitting":
+        what = "the pattern files" if done else "both legs for the test"
+        yield Stop(WRITE, "button", f"Write {what}")
+        yield Stop(COMPARE, "button", "Side by side")
+    if number + 1 < len(steps.STEPS):
+        yield Stop(NEXT, "button", f"Next: {steps.STEPS[number + 1].title}")
+    if number > 0:
+        yield Stop(BACK, "button", f"Back: {steps.STEPS[number - 1].title}")

@@ -1,0 +1,257 @@
+"""The form: one step at a time, relabelled in place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.timer import Timer
+
+from legtaper_wizard.flow import steps
+from legtaper_wizard.tui.layout.frame import LEAST, form_width
+from legtaper_wizard.tui.layout.key_table import COMMANDS
+from legtaper_wizard.tui.layout.picture import VIEWS
+from legtaper_wizard.tui.layout.question_tables import Table, table_of
+from legtaper_wizard.tui.layout.screenful import (
+    Pose,
+    assembled,
+    follows,
+    frame_of,
+    heads,
+    middle,
+    view_of,
+)
+from legtaper_wizard.tui.layout.step_model import Page, page_of, understood
+from legtaper_wizard.tui.layout.styled_text import Line
+from legtaper_wizard.tui.layout.tab_stops import BACK, NEXT, WRITE, Stop
+from legtaper_wizard.tui.messages import Answered, Chosen, Hear, Nudged, Then, WentOn, WentTo
+from legtaper_wizard.tui.screens.page_screen import key
+from legtaper_wizard.tui.screens.question_screen import QuestionScreen
+
+if TYPE_CHECKING:
+    from legtaper_wizard.flow.session import Session
+    from legtaper_wizard.terminal import Look
+
+_PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
+_STAYS = ("help", "notes", "redraw", "pause", "all")
+"""Commands that leave what is typed where it is."""
+
+
+class FormScreen(QuestionScreen[None]):
+    """Shows the step a session is on, and tells the app what is answered."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key(
+            f"{command.key},{command.also}".rstrip(","),
+            f"command('{command.id}')",
+            command.words,
+            command.id,
+        )
+        for command in COMMANDS
+    ]
+
+    def __init__(self, session: Session, look: Look, hear: Hear) -> None:
+        self._session = session
+        self._hear = hear
+        self.page = self._tried = self._page()
+        super().__init__(look, self.page.entrance())
+        if session.read_only:  # said before anything is tried, and again at each try
+            self.pose = replace(self.pose, told=self._why_only_looking)
+        self._parts: dict[str, list[Line]] = {}
+        self._pause: Timer | None = None
+        self._leaving = False
+
+    # --- data down ---------------------------------------------------------------------------
+
+    def show(self, told: str = "", here: str = "", keep: bool = False) -> None:
+        """Show the session as it is now, with the cursor on `here` where that is a question.
+
+        `keep` leaves what is typed and not taken yet where it is.
+        """
+        same = self.page.step.id == self._session.step_id
+        self.page = self._tried = self._page()
+        if not self.page.stop(here):
+            here = self.pose.here if same and self.page.stop(self.pose.here) else ""
+        old = self.pose if same else replace(self.pose, view=None, top=0)
+        here = here or self.page.entrance()
+        draft = self.pose.draft if keep and here == self.pose.here else None
+        self.pose = Pose(here, draft, told=told, view=old.view, folded=old.folded, top=old.top)
+        self.ask()
+        self.draw()
+
+    def tell(self, text: str) -> None:
+        """Say something above the notes."""
+        self.pose = replace(self.pose, told=text)
+        self.draw()
+
+    def _page(self) -> Page:
+        return page_of(self._session.project, self._session.step_id, self._session.at)
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """The stops of the step."""
+        return self.page.stops
+
+    @property
+    def frozen(self) -> bool:
+        """Whether this session may only look."""
+        return self._session.read_only
+
+    @property
+    def text(self) -> str:
+        """What the screen shows."""
+        return self.canvas.text
+
+    # --- drawing -----------------------------------------------------------------------------
+
+    def draw(self) -> None:
+        """Show the whole page."""
+        self._parts.update(heads(self.page, self.pose, self.means, self._session.saved))
+        self._parts.update(follows(self._tried, self.pose, self.means))
+        self._draw_form()
+
+    def _draw_form(self) -> None:
+        notes = len(self._parts.get("notes", ()))
+        parts, place, self.pose = middle(self.page, self.pose, self.means, notes)
+        self._parts.update(parts)
+        self._flush()
+        form = frame_of(self.page, self.pose, self.means).form
+        self.stand(place, form.x, form.y)
+
+    def _flush(self) -> None:
+        boxes = frame_of(self.page, self.pose, self.means)
+        self.canvas.show(assembled(boxes, self._parts), self.means.width, self.means.height)
+
+    def draw_typed(self) -> None:
+        """Show what is typed at once; outline and notes follow when the typing pauses."""
+        self._draw_form()
+        if self._pause:
+            self._pause.stop()
+        self._pause = self.set_timer(_PAUSE, self._follow)
+
+    def _follow(self) -> None:
+        """Let outline and notes show what is typed, as if it were taken."""
+        page, draft = self.page, self.pose.draft
+        self._tried = page
+        if draft is not None:
+            try:
+                tried = steps.answer(page.project, self.pose.here, draft, page.at)
+                self._tried = page_of(tried, page.step.id, page.at)
+            except steps.AnswerError:
+                self._tried = page  # the echo says why
+        self._parts.update(follows(self._tried, self.pose, self.means))
+        self._draw_form()  # whose hints have the rows that the notes leave
+
+    # --- messages up -------------------------------------------------------------------------
+
+    def try_out(self, text: str) -> None:
+        """Show at once what a text would be understood as; who types does not leave."""
+        self._leaving = False
+        super().try_out(text)
+
+    def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
+        """Return what a text would be understood as, or why not, and whether it is."""
+        return understood(self.page.project, stop.id, text, self.page.at)
+
+    def take(self, stop: Stop, text: str, then: Then) -> None:
+        """Have an answer taken; where its question is gone then, the cursor is on the next."""
+
+        def on() -> None:
+            if then == self.go_on and stop.id == "round.verdict" and text == "done":
+                self.go(WRITE)  # the way on from an accepted design
+            elif then != self.go_on or self.page.stop(stop.id):
+                then()
+
+        self._hear(Answered(stop.id, text, on))
+
+    def nudge(self, stop: Stop, by: int, fine: bool) -> None:
+        """Have a blend or a curve moved."""
+        self.leave(lambda: self._hear(Nudged(stop.id, by, fine)))
+
+    def press(self, stop: Stop) -> None:
+        """Go on or back, go to an answer, or have an action done."""
+        if stop.kind == "link":
+            self._hear(WentTo(*stop.jump))
+        elif stop.id in (BACK, NEXT):
+            self._hear(WentOn(1 if stop.id == NEXT else -1))
+        else:
+            self._hear(Chosen(f"do:{stop.id}" if stop.action else stop.id))
+
+    def refuse_change(self) -> None:
+        """Say who has the project."""
+        self.tell(self._why_only_looking)
+
+    @property
+    def _why_only_looking(self) -> str:
+        return f"Look only: {self._session.why_read_only}."
+
+    # --- keys --------------------------------------------------------------------------------
+
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self._tried = self.page
+        super().action_as_answered()
+
+    @property
+    def _table(self) -> Table | None:
+        """The table of the step, where there is room to show it as one."""
+        table = table_of(self.stops)
+        picture = view_of(self.page, self.pose, self.means) != "none"
+        return table if table and table.cell_width(form_width(self.means.width, picture)) else None
+
+    def in_table(self, stop: Stop) -> bool:
+        """Whether a stop is a cell of a table that is shown as one."""
+        table = self._table
+        return table is not None and stop in table.stops
+
+    def _pressed(self, key: str) -> None:
+        """Go to the cell beside in a table; else do what the key does to the stop."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops and key in ("left", "right"):
+            self.leave(lambda: self.go(table.across(stop, 1 if key == "right" else -1).id))
+        else:
+            super()._pressed(key)
+
+    def action_row(self, by: int) -> None:
+        """Go one row down or up: in a table within its column, into it at its first column."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops:
+            there = table.beside(stop, by) or self._past(table, by)
+            self.leave(lambda: self.go(there.id))
+        elif table and self.beside(by) in [cell.id for cell in table.rows[-1]]:
+            self.leave(lambda: self.go(table.rows[-1][0].id))
+        else:
+            self.action_move(by)
+
+    def _past(self, table: Table, by: int) -> Stop:
+        """Return the stop below or above a table; where there is none, the cursor stays."""
+        ids = {stop.id for stop in table.stops}
+        places = [i for i, stop in enumerate(self.stops) if stop.id in ids]
+        there = places[-1] + 1 if by > 0 else places[0] - 1
+        return self.stops[there] if 0 <= there < len(self.stops) else self.stop
+
+    def action_command(self, name: str) -> None:
+        """Do what a key stands for."""
+        if name in ("next", "back"):
+            self.leave(lambda: self._hear(WentOn(1 if name == "next" else -1)))
+        elif name == "fold":
+            self.pose = replace(self.pose, folded=not self.pose.folded)
+            self.draw()
+        elif name == "outline":
+            self._turn()
+        elif name in _STAYS or (name == "leave" and self._leaving):
+            self._hear(Chosen(name))
+        else:
+            self.leave(lambda: self._hear(Chosen(name)))
+            self._leaving = name == "leave"
+
+    def _turn(self) -> None:
+        """Show the next picture."""
+        if self.means.width < LEAST[0]:
+            self.tell(f"The outline needs {LEAST[0]} columns.")
+            return
+        now = view_of(self.page, self.pose, self.means)
+        view = VIEWS[(VIEWS.index(now) + 1) % len(VIEWS)] if now in VIEWS else VIEWS[0]
+        self.pose = replace(self.pose, view=view, told="")
+        self.draw()

@@ -1,0 +1,267 @@
+"""What every page with questions does: one cursor, one line to answer on, the same keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+
+from legtaper.model.safe_text import clean
+from legtaper_wizard.tui.layout.form_lines import Place
+from legtaper_wizard.tui.layout.key_table import nudged
+from legtaper_wizard.tui.layout.screenful import Pose
+from legtaper_wizard.tui.layout.tab_stops import Stop
+from legtaper_wizard.tui.messages import Then
+from legtaper_wizard.tui.screens.page_screen import PageScreen, key
+from legtaper_wizard.tui.widgets.answer_line import AnswerLine, Asked
+from legtaper_wizard.tui.widgets.palette import palette
+
+if TYPE_CHECKING:
+    from legtaper_wizard.terminal import Look
+
+T = TypeVar("T")
+
+
+class QuestionScreen(PageScreen[T]):
+    """A page of stops. A subclass says which there are, how they look and what an answer does."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key("enter", "enter", "Take", "take"),
+        key("tab", "move(1)", "Next", "forward"),
+        key("shift+tab", "move(-1)", "Before", "backward"),
+        key("down", "row(1)", "Down", "down"),
+        key("up", "row(-1)", "Up", "up"),
+        key("escape", "as_answered", "What is typed goes", "as-answered"),
+    ]
+
+    def __init__(self, look: Look, here: str) -> None:
+        super().__init__(look)
+        self.answer = AnswerLine(
+            palette(look.color),
+            ascii_only=look.ascii_only,
+            typed=self.try_out,
+            pressed=self._pressed,
+        )
+        self.pose = Pose(here)
+        self._keyed = ""  # what is typed where something is chosen
+
+    # --- what a subclass says ----------------------------------------------------------------
+
+    @property
+    def stops(self) -> Sequence[Stop]:
+        """The stops, in their order."""
+        raise NotImplementedError
+
+    @property
+    def frozen(self) -> bool:
+        """Whether nothing can be changed."""
+        return False
+
+    def in_table(self, stop: Stop) -> bool:  # noqa: ARG002  most pages have no table
+        """Whether a stop is a cell of a table that is shown as one."""
+        return False
+
+    def draw_typed(self) -> None:
+        """Show what is typed, and what it would be understood as."""
+        self.draw()
+
+    def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
+        """Return what a text would be understood as, or why not, and whether it is."""
+        raise NotImplementedError
+
+    def take(self, stop: Stop, text: str, then: Then) -> None:
+        """Take an answer, and do `then` once it is taken."""
+        raise NotImplementedError
+
+    def press(self, stop: Stop) -> None:
+        """Do what a button or a line does."""
+        raise NotImplementedError
+
+    def nudge(self, stop: Stop, by: int, fine: bool) -> None:
+        """Move an answer with the arrow keys; here there is none to move."""
+
+    # --- Textual -----------------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        """Yield the page and the line to answer on, which stands on it."""
+        yield self.canvas
+        yield self.answer
+
+    def on_mount(self) -> None:
+        """Take the keys."""
+        self.ask()
+        self.set_focus(self.answer)
+        super().on_mount()
+
+    def take_key(self, character: str) -> None:
+        """Take a printable key."""
+        self.answer.take_key(character)
+
+    def take_paste(self, text: str) -> None:
+        """Take a paste as one answer."""
+        self.answer.take_paste(text)
+
+    # --- the answer line ---------------------------------------------------------------------
+
+    @property
+    def stop(self) -> Stop:
+        """The stop under the cursor."""
+        found = (stop for stop in self.stops if stop.id == self.pose.here)
+        return next(found, self.stops[0])
+
+    def stand(self, place: Place | None, x: int, y: int) -> None:
+        """Put the answer line where the cursor is; `x` and `y` are the corner of the form."""
+        if place is None:
+            return
+        if place.glyph != self.answer.glyph:
+            self.ask()
+        self.answer.stand(x + place.x, y + place.line, place.width)
+
+    def ask(self) -> None:
+        """Set the answer line to the stop under the cursor."""
+        stop, self._keyed = self.stop, ""
+        if stop.kind == "button":
+            self.answer.point("[")
+        elif stop.field is None or stop.field.kind == "choice":
+            self.answer.point(">")
+        else:
+            said = stop.said if self.pose.draft is None else self.pose.draft
+            moves, note = nudged(stop) and not self.frozen, stop.field.kind == "note"
+            self.answer.ask(said, Asked(moves, self.in_table(stop), self.frozen, note))
+            self.answer.placeholder = stop.field.placeholder
+
+    def try_out(self, text: str) -> None:
+        """Show at once what a text would be understood as."""
+        stop = self.stop
+        live, fine = self.understand(stop, text)
+        if stop.field and stop.field.kind == "choice":
+            live = f"Enter takes it: {live}." if live else "Enter takes the choice away."
+            live = f'"{clean(self._keyed, 40)}": {live}' if self._keyed else live
+        elif not text.strip() and stop.said:
+            live = "Enter takes this answer away."
+        draft = None if text == stop.said else text
+        self.pose = replace(self.pose, draft=draft, live=live, fine=fine, refused="", told="")
+        self.draw_typed()
+
+    def _pressed(self, key: str) -> None:
+        """Take a key on a pointer, or one that moves the answer."""
+        stop = self.stop
+        if self.frozen and stop.kind == "question":
+            self.refuse_change()
+        elif nudged(stop):
+            ways = {"left": -1, "-": -1, "[": -1, "right": 1, "+": 1, "]": 1}
+            if key in ways:
+                self.nudge(stop, ways[key], key in "[]")
+        elif stop.field and stop.field.kind == "choice":
+            self._choose(stop, key)
+        elif stop.kind == "button" and key in ("left", "right"):
+            self.action_move(1 if key == "right" else -1)
+
+    def refuse_change(self) -> None:
+        """Say why nothing can be changed."""
+
+    def _choose(self, stop: Stop, key: str) -> None:
+        """Choose by arrow, by number, or by how a choice begins."""
+        values = [value for value, _ in stop.field.choices] if stop.field else []
+        if key in ("left", "right") or (key == " " and not self._keyed):
+            said = stop.said if self.pose.draft is None else self.pose.draft
+            now = said or (stop.field.placeholder if stop.field else "")
+            at = values.index(now) if now in values else -1
+            self._keyed = ""
+            self.try_out(values[max(0, min(at + (-1 if key == "left" else 1), len(values) - 1))])
+        elif key == "clear" and self._keyed:
+            self.go(stop.id)  # what is typed goes, not the choice
+        elif key == "clear":
+            self.try_out("")
+        else:
+            self._type_choice(stop, self._keyed + key)
+
+    def _type_choice(self, stop: Stop, typed: str) -> None:
+        """Choose what is typed; where that is no choice, it stays as it was answered."""
+        self._keyed = typed[:40]
+        choices = stop.field.choices if stop.field else ()
+        numbers = {str(number): value for number, (value, _) in enumerate(choices, 1)}
+        found = [value for text, value in numbers.items() if text == self._keyed]
+        begins = self._keyed.lower()
+        found += [v for v, label in choices if label.lower().startswith(begins) or v == begins]
+        if found:
+            self.try_out(found[0])
+            return
+        self.try_out(stop.said)
+        self._refuse_typed(stop)
+
+    def _refuse_typed(self, stop: Stop) -> None:
+        choices = stop.field.choices if stop.field else ()
+        names = [label.partition(":")[0] for _, label in choices]
+        named = ", ".join(f"{number} {name}" for number, name in enumerate(names, 1))
+        self.refuse(f'"{clean(self._keyed, 40)}" is none of the choices: {named}')
+
+    @property
+    def _no_choice(self) -> bool:
+        """Whether what is typed is none of the choices."""
+        return bool(self._keyed) and self.pose.draft is None and bool(self.pose.refused)
+
+    def action_enter(self) -> None:
+        """Take the answer and go on, or do what the button under the cursor does."""
+        stop = self.stop
+        if self._no_choice:
+            self._refuse_typed(stop)
+        elif stop.kind != "question":
+            self.leave(lambda: self.press(stop))
+        elif self._takes_usual(stop) and stop.field:
+            self.take(stop, stop.field.placeholder, self.go_on)
+        else:
+            self.leave(self.go_on)
+
+    def _takes_usual(self, stop: Stop) -> bool:
+        free = self.pose.draft is None and not stop.said and not self.frozen
+        return free and stop.field is not None and stop.field.takes_placeholder
+
+    # --- moving ------------------------------------------------------------------------------
+
+    def leave(self, then: Then) -> None:
+        """Have what is typed taken first; where it cannot be, the cursor stays."""
+        if self._no_choice:
+            self._refuse_typed(self.stop)
+        elif self.pose.draft is None:
+            then()
+        else:
+            self.take(self.stop, self.pose.draft, then)
+
+    def refuse(self, why: str) -> None:
+        """Say beside the question why its answer was not taken; what is typed stays, selected."""
+        self.pose = replace(self.pose, refused=why)
+        if self.pose.draft is not None:
+            self.answer.ask_again()
+        self.draw_typed()
+
+    def go(self, stop_id: str) -> None:
+        """Put the cursor on a stop."""
+        told = self.pose.told if stop_id == self.pose.here else ""
+        self.pose = replace(self.pose, here=stop_id, draft=None, live="", refused="", told=told)
+        self.ask()
+        self.draw()
+
+    def beside(self, by: int) -> str:
+        """Return the id of the stop so many places on, at most the first or the last."""
+        ids = [stop.id for stop in self.stops]
+        return ids[max(0, min(ids.index(self.stop.id) + by, len(ids) - 1))]
+
+    def go_on(self) -> None:
+        """Put the cursor on the next stop."""
+        self.go(self.beside(1))
+
+    def action_move(self, by: int) -> None:
+        """Go to the next stop, or the one before."""
+        self.leave(lambda: self.go(self.beside(by)))
+
+    def action_as_answered(self) -> None:
+        """Put what was answered back in the place of what is typed and not taken."""
+        self.go(self.pose.here)
+
+    def action_row(self, by: int) -> None:
+        """Go one row down or up."""
+        self.action_move(by)

@@ -1,0 +1,226 @@
+"""Pages that tell something, and pages that ask for one of several things."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+
+from legtaper.model.safe_text import clean
+from legtaper_wizard.tui.layout.key_table import filled
+from legtaper_wizard.tui.layout.screenful import Means
+from legtaper_wizard.tui.layout.styled_text import Line, wrap
+from legtaper_wizard.tui.screens.page_screen import PageScreen, key
+
+if TYPE_CHECKING:
+    from legtaper_wizard.terminal import Look
+
+T = TypeVar("T")
+Keys = Sequence[tuple[str, str]]
+
+AS_IT_IS = "    "
+"""What a row of a reader's text begins with that is drawn and not written: it is not wrapped."""
+
+
+def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
+    """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
+    head = f" {title}"
+    room = max(means.height - 3, 0)
+    lines = [((head + " " * (means.width - len(head)), "title"),), (), *body[:room]]
+    lines += [()] * (means.height - 1 - len(lines))
+    return [*lines[: means.height - 1], filled(keys, means.width)]
+
+
+class LinesScreen(PageScreen[T]):
+    """A page without questions."""
+
+    def __init__(self, look: Look, title: str) -> None:
+        super().__init__(look)
+        self.heading = clean(title, 200)
+
+    def compose(self) -> ComposeResult:
+        """Yield the page."""
+        yield self.canvas
+
+    def show(self, body: Sequence[Line], keys: Keys) -> None:
+        """Show a body below the title."""
+        lines = sheet(self.heading, body, keys, self.means)
+        self.canvas.show(lines, self.means.width, self.means.height)
+
+
+class Scrolled(LinesScreen[None]):
+    """A page whose lines may be more than fit; a subclass says what is drawn."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key("down", "scroll(1)", "Down", "scroll.down"),
+        key("up", "scroll(-1)", "Up", "scroll.up"),
+        key("pagedown", "page(1)", "Page down", "scroll.page-down"),
+        key("pageup", "page(-1)", "Page up", "scroll.page-up"),
+    ]
+
+    def __init__(self, look: Look, title: str) -> None:
+        super().__init__(look, title)
+        self.top = 0
+
+    def show_from_top(self, rows: Sequence[str], keys: Keys, more: Keys) -> None:
+        """Show the rows from the top one on; `more` are keys where some are hidden below."""
+        room = max(self.means.height - 3, 1)
+        self.top = max(0, min(self.top, len(rows) - room))
+        hidden = len(rows) - self.top - room
+        below = [*more, ("", f"{hidden} more lines")] if hidden > 0 else []
+        shown = rows[self.top : self.top + room]
+        self.show([((" ", ""), (row, "")) for row in shown], [*keys, *below])
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll by lines."""
+        self.top += by
+        self.draw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll by a screenful less one line."""
+        self.action_scroll(by * max(self.means.height - 4, 1))
+
+    def action_close(self) -> None:
+        """Go back."""
+        self.dismiss(None)
+
+
+class Reader(Scrolled):
+    """Shows text that may be longer than the screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key("escape,enter,f1,f8", "close", "Close", "reader.close"),
+    ]
+
+    def __init__(self, look: Look, title: str, text: str) -> None:
+        super().__init__(look, title)
+        self._text = text
+
+    def draw(self) -> None:
+        """Show the lines from the top one on."""
+        across = min(self.means.width - 2, 96)
+        rows = [
+            row
+            for part in self._text.split("\n")
+            for row in ([part] if part.startswith(AS_IT_IS) else wrap(part, across) or [""])
+        ]
+        self.show_from_top(rows, [("Enter", "close"), ("Up/Down PgUp/PgDn", "scroll")], ())
+
+    def take_key(self, character: str) -> None:
+        """Scroll on with the space bar."""
+        if character == " ":
+            self.action_page(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something to choose. `why_not` says why it cannot be chosen now; more: lines below it.
+
+    takes_away: whether something is lost by it, so that a slip of the finger must not choose it.
+    """
+
+    id: str
+    text: str
+    key: str = ""
+    why_not: str = ""
+    more: str = ""
+    takes_away: bool = False
+
+
+class Pick(LinesScreen[str | None]):
+    """Asks for one of several things; the answer is its id, or nothing.
+
+    A number chooses at once, as soon as no longer one begins with it; where an option takes
+    something away it only moves the cursor.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        key("escape", "close", "Back", "pick.close"),
+        key("enter", "choose", "Choose", "pick.choose"),
+        key("down,tab", "move(1)", "Down", "pick.down"),
+        key("up,shift+tab", "move(-1)", "Up", "pick.up"),
+        key("pagedown", "move(8)", "Page down", "pick.page-down"),
+        key("pageup", "move(-8)", "Page up", "pick.page-up"),
+    ]
+
+    def __init__(
+        self, look: Look, title: str, intro: str, options: Sequence[Option], here: str = ""
+    ) -> None:
+        super().__init__(look, title)
+        self._intro = intro
+        self._options = list(options)
+        ids = [option.id for option in options]
+        self._at = ids.index(here) if here in ids else 0
+        self._refused = self._typed = ""
+
+    def replace(self, option: Option) -> None:
+        """Show more of an option than was known before."""
+        self._options = [option if old.id == option.id else old for old in self._options]
+        self.draw()
+
+    def draw(self) -> None:
+        """Show the options around the one the cursor is on."""
+        across = min(self.means.width - 2, 96)
+        body: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._intro, across)]
+        body += [()] if body else []
+        rows: list[Line] = []
+        where = 0
+        for number, option in enumerate(self._options):
+            if number == self._at:
+                where = len(rows)
+            rows += self._rows(number, option, across)
+        room = max(self.means.height - 3 - len(body), 1)
+        top = max(0, min(where - room // 2, len(rows) - room))
+        self.show([*body, *rows[top : top + room]], self._keys(len(rows) - top - room))
+
+    def _rows(self, number: int, option: Option, across: int) -> list[Line]:
+        here = number == self._at
+        key = option.key or str(number + 1)
+        style = "focus" if here else "dim" if option.why_not else ""
+        head: Line = (("> " if here else "  ", "strong"), (f"{key:>4} ", "strong"))
+        texts = wrap(option.text, across - 7) or [""]
+        rows: list[Line] = [(*head, (texts[0], style))]
+        rows += [(("       ", ""), (text, style)) for text in texts[1:]]
+        more = self._refused if here and self._refused else option.more
+        style = "fail" if here and self._refused else "dim"
+        return rows + [(("         ", ""), (text, style)) for text in wrap(more, across - 9)]
+
+    def _keys(self, hidden: int) -> Keys:
+        keys = [("Enter", "choose"), ("Up/Down", "move"), ("Esc", "back")]
+        return keys + ([("", f"{hidden} more lines below")] if hidden > 0 else [])
+
+    def action_move(self, by: int) -> None:
+        """Go to another option."""
+        self._at = max(0, min(self._at + by, len(self._options) - 1))
+        self._refused = self._typed = ""
+        self.draw()
+
+    def action_choose(self) -> None:
+        """Answer with the option under the cursor."""
+        if not self._options:
+            return
+        option = self._options[self._at]
+        if option.why_not:
+            self._refused = option.why_not
+            self.draw()
+        else:
+            self.dismiss(option.id)
+
+    def take_key(self, character: str) -> None:
+        """Go to the option of a number, and choose it where that can do no harm."""
+        numbers = ["" if option.key else str(i) for i, option in enumerate(self._options, 1)]
+        for typed in (self._typed + character, character):
+            if typed in numbers:
+                self.action_move(numbers.index(typed) - self._at)
+                self._typed = typed
+                longer = any(number.startswith(typed) for number in numbers if number != typed)
+                if not longer and not any(option.takes_away for option in self._options):
+                    self.action_choose()
+                return
+
+    def action_close(self) -> None:
+        """Go back without a choice."""
+        self.dismiss(None)

@@ -1,0 +1,96 @@
+"""A canvas of styled lines that sends only the cells that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.segment import Segment
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from legtaper.model.safe_text import columns, to_ascii
+from legtaper_wizard.tui.layout.styled_text import Line, cut
+from legtaper_wizard.tui.widgets.palette import Palette
+
+_NEAR = 8  # cells between two changes that cost less than moving the cursor
+
+Cell = tuple[str, str]
+"""What one column shows, and its style."""
+
+
+class Lines(Widget):
+    """Shows lines from its top left corner; what does not fit is cut off."""
+
+    def __init__(self, palette: Palette, *, ascii_only: bool) -> None:
+        super().__init__()
+        self._palette = palette
+        self._ascii = ascii_only
+        self._shown: list[Line] = []
+        self._strips: list[Strip] = []
+        self._extent = (0, 0)
+
+    @property
+    def text(self) -> str:
+        """What is shown, without styles."""
+        return "\n".join("".join(text for text, _ in line).rstrip() for line in self._shown)
+
+    def show(self, lines: Sequence[Line], wide: int, tall: int) -> None:
+        """Show these lines in place of those before, in so many columns and rows."""
+        rows = [self._fitted(line, wide) for line in lines[:tall]]
+        rows += [()] * (tall - len(rows))
+        if self._extent != (wide, tall):
+            self._extent, self._shown = (wide, tall), rows
+            self._strips = [self._strip(row, wide) for row in rows]
+            self.refresh()
+            return
+        for y, (old, new) in enumerate(zip(self._shown, rows, strict=True)):
+            if old != new:
+                spans = _changes(_cells(old, wide), _cells(new, wide))
+                self._shown[y], self._strips[y] = new, self._strip(new, wide)
+                self.refresh(*(Region(start, y, end - start, 1) for start, end in spans))
+
+    def render_line(self, y: int) -> Strip:
+        """Return one line as Textual draws it."""
+        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
+
+    def _fitted(self, line: Line, wide: int) -> Line:
+        if self._ascii:
+            line = tuple((to_ascii(text), style) for text, style in line)
+        return cut(line, wide, "")
+
+    def _strip(self, line: Line, wide: int) -> Strip:
+        segments = [Segment(text, self._palette[style]) for text, style in line if text]
+        return Strip(segments).adjust_cell_length(wide)
+
+
+def _cells(line: Line, wide: int) -> list[Cell]:
+    """Return a line cell by cell, padded; the second cell of a wide character is empty."""
+    cells: list[Cell] = []
+    for text, style in line:
+        if text.isascii():
+            cells += [(character, style) for character in text]
+            continue
+        for character in text:
+            size = columns(character)
+            if size == 0 and cells:
+                cells[-1] = (cells[-1][0] + character, style)
+            else:
+                cells += [(character, style), ("", style)][: max(size, 1)]
+    return cells + [(" ", "")] * (wide - len(cells))
+
+
+def _changes(old: Sequence[Cell], new: Sequence[Cell]) -> Iterator[tuple[int, int]]:
+    """Yield the spans of cells that differ, those near to each other as one."""
+    start = end = -1
+    for x, (before, after) in enumerate(zip(old, new, strict=True)):
+        if before == after:
+            continue
+        if start < 0:
+            start = x
+        elif x - end > _NEAR:
+            yield start, end
+            start = x
+        end = x + 1
+    if start >= 0:
+        yield start, end
