@@ -7,8 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
-from legtaper.outputs.front_sheet import Sheet, SheetTable
+from legtaper.outputs.front_sheet import Sheet
 
 
 @pytest.fixture(autouse=True)

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
-from legtaper.outputs.front_sheet import Sheet, SheetTable
+from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.pdf import Cancelled, render
 from legtaper.outputs.tiles import PaperError, paper, tile
 

@@ -11,8 +11,8 @@ from legtaper.leg.block import Block
 from legtaper.model.lengths import say_exact, say_length
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
+from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.next_design import round_of
-from legtaper.outputs.front_sheet import SheetTable
 from legtaper.pattern import Fit, block_of, fit_design
 
 MOST = 5

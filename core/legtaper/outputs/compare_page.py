@@ -10,10 +10,10 @@ import numpy as np
 
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean, fit
+from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.compare import MOST, Column, changes, outlines, steps, tables
 from legtaper.muslin.log import round_text, status
 from legtaper.outputs.drawing import Box, Drawing, Label, Layer, Piece, Stroke
-from legtaper.outputs.front_sheet import SheetTable
 from legtaper.outputs.leg_views import overlay_patterns, overlay_view
 from legtaper.outputs.terminal_plot import Pattern
 

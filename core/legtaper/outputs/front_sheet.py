@@ -9,20 +9,11 @@ from legtaper.geometry.offset import allowance_widths
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.project import CHECKLIST, SEAMS, AllowanceEdge, SeamName, Trial, seam_of
 from legtaper.model.safe_text import clean
+from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.log import history, stamp
 from legtaper.outputs.marking_table import DEFAULT_STEP, Mark, marks
 from legtaper.outputs.pattern_drawing import CAUTIONS, LegChoice
 from legtaper.pattern import Fit, Pattern
-
-
-@dataclass(frozen=True)
-class SheetTable:
-    """One table: a row may be shorter than `header`, the rest of it is then empty."""
-
-    title: str
-    header: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,45 +15,57 @@ from legtaper.outputs.terminal_plot import Pattern, Tag, Trace
 from legtaper.pattern import Fit
 
 _POINTS = 121
+_BOTH: tuple[PanelName, ...] = ("front", "back")
 _GAP = 40.0  # mm between the two panels
+_TICK = 18.0  # mm that a mark reaches to each side of a seam
+_INSET = 12.0  # mm between a slit and its seam, so that the two can be told apart
 _OVERLAID: tuple[Pattern, Pattern, Pattern] = ("old", "other", "new")
 
 View = tuple[list[Trace], list[Tag]]
 
 
-def panels_view(block: Block, unit: Unit, fit: Fit | None = None) -> View:
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What a picture of the panels shows: which of them, their top, and where the seams blend."""
+
+    panels: tuple[PanelName, ...] = _BOTH
+    top: bool = True
+    blends: bool = False
+
+
+ALL_OF_IT = Parts()
+
+
+def panels_view(block: Block, unit: Unit, fit: Fit | None = None, parts: Parts = ALL_OF_IT) -> View:
     """Return front and back panel side by side: the old line, and the new one where there is one.
 
     The tags name the levels with the width round the leg that the picture ends with.
     """
-    shift = _panel_shift(block)
-    traces = [Trace(panel + (shift[name], 0), "old") for name, panel in _panels(block, block.seams)]
-    for name, rest in block.rests.items():
-        if rest.whole:
-            outseam = block.seams[PANELS[name][1]]
-            y = np.linspace(block.top, float(outseam.knots[-1]), 30)
-            hip = np.column_stack([OUTSEAM_SIDE[name] * outseam.at(y), y])
-            top = np.vstack([hip, rest.waist, rest.crotch])
-            lines = [Trace(line + (shift[name], 0), "old") for line in rest.lines]
-            traces += [Trace(top + (shift[name], 0), "old"), *lines]
-    if fit is not None:
-        seams = dict(fit.taper.seams)
-        for name, panel in _panels(block, seams):
-            traces.append(Trace(panel + (shift[name], 0), "new"))
-        traces += _slits(fit, shift)
-    return traces, _tags(block, unit, fit)
+    traces: list[Trace] = []
+    for name, at in panel_places(block, parts.panels).items():
+        drawn = [Trace(panel_outline(name, block, block.seams), "old")]
+        if parts.top:
+            drawn += _top_of_own(name, block)
+        if fit is not None:
+            drawn.append(Trace(panel_outline(name, block, dict(fit.taper.seams)), "new"))
+            drawn += _slit(name, fit)
+            drawn += _blends(name, fit) if parts.blends else []
+        traces += [Trace(trace.points + (at, 0), trace.pattern) for trace in drawn]
+    return traces, width_tags(block, unit, fit)
 
 
-def overlay_view(block: Block, outlines: Sequence[Mapping[Edge, Line]]) -> View:
+def overlay_view(
+    block: Block, outlines: Sequence[Mapping[Edge, Line]], panels: tuple[PanelName, ...] = _BOTH
+) -> View:
     """Return up to three outlines laid over each other, front and back panel side by side.
 
     The last is solid, the first dotted, and one between them dashed. The tags name the levels.
     """
-    shift = _panel_shift(block)
+    places = panel_places(block, panels)
     traces = [
-        Trace(panel + (shift[name], 0), pattern)
+        Trace(panel_outline(name, block, seams) + (at, 0), pattern)
         for seams, pattern in zip(outlines, overlay_patterns(len(outlines)), strict=True)
-        for name, panel in _panels(block, seams)
+        for name, at in places.items()
     ]
     names = [
         Tag(level.replace("_", " "), y)
@@ -82,7 +95,7 @@ def front_view(fit: Fit) -> View:
         outer = np.column_stack([middle + _seen(seams, "outseam", y_out), y_out])
         leg = np.vstack([inner[::-1], outer]) * (side, 1)
         traces.append(Trace(leg, "old" if pattern == "old" else "new"))
-    return traces, _tags(block, fit.project.length_unit, fit)
+    return traces, width_tags(block, fit.project.length_unit, fit)
 
 
 def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
@@ -90,39 +103,25 @@ def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
     return (seams[front].at(y) + seams[back].at(y)) / 2
 
 
-def _panels(block: Block, seams: Mapping[Edge, Line]) -> list[tuple[PanelName, Array]]:
-    panels: list[tuple[PanelName, Array]] = []
-    for name, (inseam, outseam) in PANELS.items():
-        side = OUTSEAM_SIDE[name]
-        y_in, y_out = np.linspace(0, block.crotch, _POINTS), np.linspace(0, block.top, _POINTS)
-        inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
-        outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
-        panels.append((name, np.vstack([inner[::-1], outer])))
-    return panels
+def panel_outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
+    """Return a panel's line from the crotch point round the hem to the hip, (n, 2) in mm."""
+    (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
+    y_in, y_out = np.linspace(0, block.crotch, _POINTS), np.linspace(0, block.top, _POINTS)
+    inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
+    outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
+    return np.vstack([inner[::-1], outer])
 
 
-def _panel_shift(block: Block) -> dict[PanelName, float]:
-    """Return how far the back panel stands to the right, so that the crotch points do not touch."""
+def panel_places(block: Block, panels: Sequence[PanelName] = _BOTH) -> dict[PanelName, float]:
+    """Return how far to the right each panel stands, so that the crotch points do not touch."""
     reach = sum(float(block.reach(pair[0], block.crotch)) for pair in PANELS.values())
-    return {"front": 0.0, "back": reach + _GAP}
+    return {name: number * (reach + _GAP) for number, name in enumerate(panels)}
 
 
-def _slits(fit: Fit, shift: Mapping[PanelName, float]) -> list[Trace]:
-    if fit.slit.height is None:
-        return []
-    y = fit.slit.height
-    traces = []
-    for name, (_, outseam) in PANELS.items():
-        side = OUTSEAM_SIDE[name]
-        tip = side * float(fit.taper.reach(outseam, y))
-        tick = np.array([(tip, y), (tip - side * 25, y)]) + (shift[name], 0)
-        traces.append(Trace(tick, "fold"))
-    return traces
-
-
-def _tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
-    tags = []
+def width_tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
+    """Name the levels, with the width round the leg up to the crotch: the fit's, or the block's."""
     width = block if fit is None else fit.taper
+    tags = []
     for level, y in block.heights.items():
         if y > block.top + 1e-6:
             continue
@@ -130,3 +129,36 @@ def _tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
         round_leg = say_length(float(width.circumference(y)), unit) if y <= block.crotch else ""
         tags.append(Tag(f"{name:<6} {round_leg}".rstrip(), y))
     return tags
+
+
+def _top_of_own(name: PanelName, block: Block) -> list[Trace]:
+    """Return waist, crotch seam, darts and lines of a panel that was traced whole."""
+    rest = block.rests.get(name)
+    if rest is None or not rest.whole:
+        return []
+    outseam = block.seams[PANELS[name][1]]
+    y = np.linspace(block.top, float(outseam.knots[-1]), 30)
+    hip = np.column_stack([OUTSEAM_SIDE[name] * outseam.at(y), y])
+    top = np.vstack([hip, rest.waist, rest.crotch])
+    return [Trace(top, "old"), *(Trace(line, "old") for line in rest.lines)]
+
+
+def _slit(name: PanelName, fit: Fit) -> list[Trace]:
+    """Return the slit: along the outseam, with a tick across its end."""
+    if fit.slit.height is None:
+        return []
+    side, outseam = OUTSEAM_SIDE[name], PANELS[name][1]
+    y = np.linspace(0, fit.slit.height, 25)
+    line = np.column_stack([side * (fit.taper.reach(outseam, y) - _INSET), y])
+    return [Trace(np.vstack([line, line[-1] + (side * 2 * _TICK, 0)]), "fold")]
+
+
+def _blends(name: PanelName, fit: Fit) -> list[Trace]:
+    """Return a mark across each seam where the new line runs into the old one."""
+    side, (inseam, outseam) = OUTSEAM_SIDE[name], PANELS[name]
+    marks = []
+    for edge, sign in ((inseam, -side), (outseam, side)):
+        seam = fit.taper.seams[edge]
+        x = sign * float(seam.at(seam.blend))
+        marks.append(Trace(np.array([(x - _TICK, seam.blend), (x + _TICK, seam.blend)]), "fold"))
+    return marks

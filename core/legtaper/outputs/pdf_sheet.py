@@ -18,8 +18,9 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
+from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label
-from legtaper.outputs.front_sheet import Sheet, SheetList, SheetTable
+from legtaper.outputs.front_sheet import Sheet, SheetList
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
 from legtaper.outputs.tiles import Tile, Tiling
 

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_bound, say_length
 from legtaper.model.safe_text import clean
-from legtaper.outputs.front_sheet import SheetTable, facts, marks_table, widths_table
+from legtaper.model.sheet_table import SheetTable
+from legtaper.outputs.front_sheet import facts, marks_table, widths_table
 from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
-from legtaper.geometry.curves import Array, Line, MonotoneCubic, foot
-from legtaper.leg.block import OUTSEAM_SIDE, Block
+from legtaper.geometry.curves import Array, MonotoneCubic, foot
+from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.hem import fold_up
 from legtaper.model.lengths import say_length
 from legtaper.model.project import EDGES, PANELS, Edge, PanelName, Project, Unit, seam_of
+from legtaper.outputs import leg_views
 from legtaper.outputs.terminal_plot import Tag, Trace
 from legtaper.pattern import Fit
 from legtaper_wizard.flow.derived_state import Standing
@@ -34,7 +34,6 @@ class Picture:
 
 _POINTS = 121
 _GAP = 40.0  # mm between two panels
-_TICK = 18.0  # mm that a mark reaches to each side of a seam
 
 
 def panels(unit: Unit, found: Standing, view: str, marked: bool) -> Picture:
@@ -42,83 +41,38 @@ def panels(unit: Unit, found: Standing, view: str, marked: bool) -> Picture:
     block, fit = found.block, found.fit
     if block is None:
         raise ValueError("there is no block to draw")
-    new: Mapping[Edge, Line] = dict(fit.taper.seams) if fit else {}
-    traces: list[Trace] = []
-    for name, at in _places(view, _reach(block)).items():
-        traces.append(Trace(_outline(name, block, block.seams) + (at, 0), "old"))
-        if fit:
-            traces.append(Trace(_outline(name, block, new) + (at, 0), "new"))
-            traces += [Trace(mark + (at, 0), "fold") for mark in _slit(name, fit)]
-            if marked:
-                traces += [Trace(mark + (at, 0), "fold") for mark in _blends(name, fit)]
-    return Picture(tuple(traces), _tags(block, unit, fit), _words(view, fit is not None, unit))
+    parts = leg_views.Parts(_chosen(view), top=False, blends=marked)
+    traces, tags = leg_views.panels_view(block, unit, fit, parts)
+    return Picture(tuple(traces), _short(tags, unit), _words(view, fit is not None, unit))
 
 
 def offered(sewn: Fit, fit: Fit, view: str) -> Picture:
     """Return the seams that were sewn, and those of the next design."""
     block, unit = fit.block, fit.project.length_unit
-    traces: list[Trace] = []
-    for name, at in _places(view, _reach(block)).items():
-        old = _outline(name, block, dict(sewn.taper.seams))
-        new = _outline(name, block, dict(fit.taper.seams))
-        traces += [Trace(old + (at, 0), "old"), Trace(new + (at, 0), "new")]
+    seams = [dict(one.taper.seams) for one in (sewn, fit)]
+    traces, _ = leg_views.overlay_view(block, seams, _chosen(view))
     words = _words(view, True, unit).replace("{old}block, {new}narrowed", "{old}sewn, {new}next")
-    return Picture(tuple(traces), _tags(block, unit, fit), words)
+    tags = leg_views.width_tags(block, unit, fit)
+    return Picture(tuple(traces), _short(tags, unit), words)
 
 
 def _words(view: str, narrowed: bool, unit: Unit) -> str:
     lines = "{old}block, {new}narrowed" if narrowed else "the block"
     panels = view.capitalize() if view in PANELS else "Front and back"
     inches = "inches" if unit == "in" else "cm"
-    return f"{panels}: {lines}. Numbers: {inches} round the leg."
+    return f"{panels}: {lines}. Numbers: {inches} around the leg."
 
 
-def _reach(block: Block) -> float:
-    return sum(float(block.reach(pair[0], block.crotch)) for pair in PANELS.values())
+def _chosen(view: str) -> tuple[PanelName, ...]:
+    """Return which panels are shown."""
+    return tuple(name for name in PANELS if name == view) or tuple(PANELS)
 
 
-def _places(view: str, apart: float) -> dict[PanelName, float]:
-    """Return which panels are shown, and how far to the right each stands."""
-    places: dict[PanelName, float] = {"front": 0.0, "back": apart + _GAP}
-    chosen = {name: 0.0 for name in places if name == view}
-    return chosen or places
-
-
-def _outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
-    (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
-    y_in, y_out = np.linspace(0, block.crotch, _POINTS), np.linspace(0, block.top, _POINTS)
-    inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
-    outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
-    return np.vstack([inner[::-1], outer])
-
-
-def _tags(block: Block, unit: Unit, fit: Fit | None) -> tuple[Tag, ...]:
-    """Name the levels, with the width round the leg where it is one."""
-    width: Any = block if fit is None else fit.taper
-    tags = []
-    for level, y in block.heights.items():
-        if y <= block.top + 1e-6:
-            said = say_length(float(width.circumference(y)), unit) if y < block.crotch else ""
-            tags.append(Tag(f"{say(level):<6} {said.removesuffix(unit)}".rstrip(), y))
-    return tuple(tags)
-
-
-def _slit(name: PanelName, fit: Fit) -> Iterator[Array]:
-    """Yield the slit: along the outseam, set in a little so that it can be told from the seam."""
-    if fit.slit.height is not None:
-        side, outseam = OUTSEAM_SIDE[name], PANELS[name][1]
-        y = np.linspace(0, fit.slit.height, 25)
-        line = np.column_stack([side * (fit.taper.reach(outseam, y) - 12), y])
-        yield np.vstack([line, line[-1] + (side * 2 * _TICK, 0)])
-
-
-def _blends(name: PanelName, fit: Fit) -> Iterator[Array]:
-    """Yield a mark across each seam where the new line runs into the old one."""
-    side, (inseam, outseam) = OUTSEAM_SIDE[name], PANELS[name]
-    for edge, sign in ((inseam, -side), (outseam, side)):
-        seam = fit.taper.seams[edge]
-        x = sign * float(seam.at(seam.blend))
-        yield np.array([(x - _TICK, seam.blend), (x + _TICK, seam.blend)])
+def _short(tags: Sequence[Tag], unit: Unit) -> tuple[Tag, ...]:
+    """Leave the unit to the words below, and begin as everywhere on the screen."""
+    return tuple(
+        Tag(tag.text[:1].upper() + tag.text[1:].removesuffix(f" {unit}"), tag.y) for tag in tags
+    )
 
 
 # --- a block that is not finished -----------------------------------------------------------
@@ -134,7 +88,8 @@ def partial(project: Project, view: str) -> Picture:
         return Picture((), (), "The outline grows here as you type its numbers.")
     inner = max((points[:, 1].max() for points in known.values() if len(points)), default=100.0)
     traces: list[Trace] = []
-    for name, at in _places(view, 2 * float(inner)).items():
+    for number, name in enumerate(_chosen(view)):
+        at = number * (2 * float(inner) + _GAP)
         traces.append(Trace(np.array([(at, 0.0), (at, top)]), "thin"))
         for edge in PANELS[name]:
             side = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
