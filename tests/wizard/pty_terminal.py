@@ -124,9 +124,9 @@ class PtyTerminal:
             self.send(letter)
             self.keys_in += 1
 
-    def send(self, sequence: str) -> None:
-        """Send what arrives at once, be it one key or several."""
-        os.write(self._master, sequence.encode())
+    def send(self, sequence: str | bytes) -> None:
+        """Send what arrives at once, be it one key, several, or bytes that are none."""
+        os.write(self._master, sequence if isinstance(sequence, bytes) else sequence.encode())
 
     def resize(self, columns: int, rows: int) -> None:
         """Change the size of the window; the kernel tells the process."""

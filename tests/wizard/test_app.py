@@ -302,6 +302,15 @@ async def test_a_paste_goes_to_one_line(tmp_path: Path) -> None:
         assert on.here == "wearer.height"
 
 
+async def test_a_paste_that_fits_no_question_is_told(tmp_path: Path) -> None:
+    """Of a very long paste the first part is taken, and the page says so."""
+    async with driving(fresh(tmp_path)) as on:
+        on.form.take_paste("6" * 9000)
+        await on.pilot.pause()
+        assert len(on.form.answer.value) == 5000
+        assert "Only the first 5000 letters were taken." in on.text
+
+
 @pytest.mark.parametrize("size", [(60, 15), (20, 6), (5, 2)])
 async def test_a_small_window_keeps_running(tmp_path: Path, size: tuple[int, int]) -> None:
     """A window under 80 x 24 is told so in one line, and answers still go in."""

@@ -390,3 +390,41 @@ def test_a_fault_is_one_line_and_a_log(project: Path, environ: dict[str, str]) -
     assert len(logs) == 1
     assert "made for this test" in logs[0].read_text()
     assert is_free(project)
+
+
+def test_noise_on_the_line_ends_nothing(project: Path, opened: Open) -> None:
+    """Bytes that are no letters and a key that no keyboard has are dropped; an answer goes on."""
+    with opened() as terminal:
+        terminal.wait_for(READY)
+        terminal.send(b"\xe9\xff\x1b[99999999999u\x1b[M\xff\xff\xff")
+        terminal.settle(0.6)
+        terminal.press("ctrl+u")
+        terminal.type(ALLOWANCE)
+        terminal.press("enter")
+        terminal.settle(0.5)
+        terminal.press("f10")
+        assert terminal.wait_exit() == 0
+    assert load(project).allowance.seam is not None
+    assert load(project).allowance.seam.text == ALLOWANCE
+
+
+def test_a_fault_in_reading_keys_is_one_line_and_a_log(
+    project: Path, environ: dict[str, str]
+) -> None:
+    """What breaks in the thread that reads the keys ends the app as every other fault does."""
+    spoiled = (
+        "import sys; from legtaper_wizard.cli import main as cli\n"
+        "from legtaper_wizard.tui import keyboard\n"
+        "def feed(self, data, now): raise ZeroDivisionError('made for this test')\n"
+        "keyboard.Keyboard.feed = feed\n"
+        f"sys.argv = ['legtaper', 'open', {str(project)!r}]; cli.main()"
+    )
+    with PtyTerminal([sys.executable, "-c", spoiled], environ, size=(200, 24)) as terminal:
+        terminal.wait_for(READY)
+        terminal.type("7")
+        assert terminal.wait_exit() != 0
+        after = terminal.last_bytes.rpartition(LEFT_SCREEN)[2]
+        assert b"ZeroDivisionError" in after
+        assert b"Traceback" not in after
+        assert terminal.modes & termios.ICANON
+    assert is_free(project)

@@ -1,11 +1,19 @@
-"""Textual's driver, made steady: told to go on when it never stopped, it does not start twice."""
+"""Textual's driver, made steady: it goes on once, and whatever bytes come do not end it."""
 
 from __future__ import annotations
 
+import os
+import selectors
 import termios
+import time
 from typing import Any
 
 from textual.drivers.linux_driver import LinuxDriver
+
+from legtaper_wizard.tui.keyboard import Keyboard
+
+_READ = 4096  # bytes at a time
+_TICK = 0.1  # s
 
 
 class SteadyDriver(LinuxDriver):
@@ -30,6 +38,28 @@ class SteadyDriver(LinuxDriver):
         """Give the terminal back."""
         self._raw = None
         super().stop_application_mode()
+
+    def _run_input_thread(self) -> None:
+        """Read keys; a fault in that ends the app as every other fault of the program does."""
+        try:
+            self.run_input_thread()
+        except Exception as error:
+            self._app.call_later(self._app._handle_exception, error)
+
+    def run_input_thread(self) -> None:
+        """Read keys until the app ends. What cannot be understood is dropped."""
+        keyboard = Keyboard()
+        with selectors.SelectSelector() as selector:
+            selector.register(self.fileno, selectors.EVENT_READ)
+            while not self.exit_event.is_set():
+                data = b""
+                if selector.select(_TICK):
+                    data = os.read(self.fileno, _READ)
+                    if not data:  # the input has ended; a lost terminal is noticed elsewhere
+                        time.sleep(_TICK)
+                now = time.monotonic()
+                for message in keyboard.feed(data, now) if data else keyboard.tick(now):
+                    self.process_message(message)
 
     def _get_raw(self) -> list[Any] | None:
         """Return the attributes if the start worked; in the background it has to wait."""

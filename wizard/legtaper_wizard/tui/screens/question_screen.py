@@ -16,7 +16,7 @@ from legtaper_wizard.tui.layout.screenful import Pose
 from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
-from legtaper_wizard.tui.widgets.answer_line import AnswerLine, Asked
+from legtaper_wizard.tui.widgets.answer_line import LONGEST, AnswerLine, Asked
 from legtaper_wizard.tui.widgets.palette import palette
 
 if TYPE_CHECKING:
@@ -101,8 +101,11 @@ class QuestionScreen(PageScreen[T]):
         self.answer.take_key(character)
 
     def take_paste(self, text: str) -> None:
-        """Take a paste as one answer."""
+        """Take a paste as one answer, and say where it was too much for one."""
         self.answer.take_paste(text)
+        if len(text) > LONGEST:
+            self.pose = replace(self.pose, told=f"Only the first {LONGEST} letters were taken.")
+            self.draw_typed()
 
     # --- the answer line ---------------------------------------------------------------------
 

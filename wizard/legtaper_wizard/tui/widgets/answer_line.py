@@ -16,7 +16,8 @@ from textual.widgets.input import Selection
 from legtaper.model.safe_text import clean
 from legtaper_wizard.tui.widgets.palette import Palette
 
-_LONGEST = 5000  # characters; what a question takes is for the question to say
+LONGEST = 5000
+"""Characters; how many of them a question takes is for the question to say."""
 
 _EDITING = (
     ("left", "cursor_left", "left"),
@@ -79,7 +80,7 @@ class AnswerLine(Input, inherit_bindings=False):
         typed: Callable[[str], None],
         pressed: Callable[[str], None],
     ) -> None:
-        super().__init__(compact=True, select_on_focus=False, max_length=_LONGEST)
+        super().__init__(compact=True, select_on_focus=False, max_length=LONGEST)
         self.cursor_blink = False
         self._palette = palette
         self._ascii = ascii_only
@@ -93,7 +94,7 @@ class AnswerLine(Input, inherit_bindings=False):
         """Stand where text is typed, with this text."""
         self._glyph, self._how, self._again = "", how, False
         with self.prevent(Input.Changed):
-            self.value = clean(text, _LONGEST)
+            self.value = clean(text, LONGEST)
         end = len(self.value)
         self.selection = Selection.cursor(end) if how.adds else Selection(0, end)
         self.refresh()
@@ -133,7 +134,7 @@ class AnswerLine(Input, inherit_bindings=False):
 
     def take_paste(self, text: str) -> None:
         """Take a paste as one line, without control characters."""
-        line = clean(text.strip(), _LONGEST)
+        line = clean(text.strip(), LONGEST)
         if line and not self._glyph:
             self.replace(line, *self.selection)
 
