@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from legtaper.block_sources.imported import block_from_outline
 from legtaper.block_sources.measured import block_from_table
 from legtaper.checks.base import Finding, check
 from legtaper.geometry.curves import Line
-from legtaper.geometry.offset import Width, allowance_widths, crosses_itself, crossing
+from legtaper.geometry.offset import (
+    Width,
+    allowance_widths,
+    crosses_itself,
+    crossing,
+    muslin_widths,
+)
 from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.leg.hem import HemSize, hem_size
@@ -20,6 +26,9 @@ from legtaper.model.lengths import say_length
 from legtaper.model.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
 
 Leg = Mapping[PanelName, Panel]
+AS_IT_IS = Design(name="")
+"""Asks for nothing: the block without any narrowing. No design of a file is without a name."""
+
 CUT_LINE = "cut-line"
 """The id of the finding on a cut line that crosses itself."""
 
@@ -65,6 +74,12 @@ class Pattern:
         return tuple(_cut_line(self, name) for name in uncuttable(self))
 
     @cached_property
+    def for_test(self) -> Pattern:
+        """The same pattern with the allowances of a muslin, wide along the outseams."""
+        project = self.fit.project
+        return replace(self, allowance=muslin_widths(project.allowance, project.length_unit))
+
+    @cached_property
     def narrowed(self) -> Leg:
         """The new leg, with hem, slit, allowances and notches."""
         block, seams = self.fit.block, self.fit.taper.seams
@@ -108,6 +123,11 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
 def build(project: Project, design_name: str | None = None) -> Pattern:
     """Make the pattern of one design: fit it, then cut both legs with hem and allowances."""
     return cut(fit(project, design_name))
+
+
+def unaltered(project: Project) -> Pattern:
+    """Make the pattern of the block as it is, which needs no design. Raises `ProjectError`."""
+    return cut(fit_design(project, AS_IT_IS, block_of(project)))
 
 
 def cut(fitted: Fit) -> Pattern:

@@ -5,10 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import sample
+import shapely
 
 from legtaper.leg.panel import Panel, Shape
-from legtaper.model.project import Design, Project, ProjectError
-from legtaper.pattern import block_of, build, cut, fit, fit_design, uncuttable
+from legtaper.model.project import Allowance, Design, Project, ProjectError
+from legtaper.pattern import block_of, build, cut, fit, fit_design, unaltered, uncuttable
 
 IN = 25.4
 
@@ -101,3 +102,33 @@ def test_a_sound_pattern_has_no_panel_that_cannot_be_cut() -> None:
     crossed = Panel("back", Shape(bow, bow, (), bow, 9.0), panel.join, (), None)
     pattern.__dict__["narrowed"] = {**pattern.narrowed, "back": crossed}
     assert uncuttable(pattern) == ("back",)
+
+
+def test_the_block_as_it_is_needs_no_design() -> None:
+    """Its seams are the block's own, from hem to crotch, and nothing is asked for."""
+    pattern = unaltered(replace(sample.project(), designs=()))
+    block = pattern.fit.block
+    for level, width in pattern.fit.taper.finished.items():
+        assert width == pytest.approx(float(block.circumference(block.heights[level])))
+    assert {name for name, _ in pattern.unaltered.items()} == {"front", "back"}
+
+
+def test_a_muslin_is_wide_along_the_outseams_alone() -> None:
+    """1 in there where nothing is said, as said where it is; the inseams keep their own."""
+    plain = build(sample.project())
+    assert plain.for_test.allowance["outseam"] == pytest.approx(IN)
+    assert plain.for_test.allowance["inseam"] == plain.allowance["inseam"]
+    said = Allowance(test=sample.length("1 1/2"))
+    wide = build(sample.project(allowance=said)).for_test
+    assert wide.allowance["outseam"] == pytest.approx(1.5 * IN)
+    knee = shapely.Point(float(wide.fit.taper.reach("back_outseam", 17 * IN)), 17 * IN)
+    away = shapely.LineString(wide.narrowed["back"].shape.cut).distance(knee)
+    assert away == pytest.approx(1.5 * IN, abs=0.02)
+
+
+def test_a_muslin_is_never_less_wide_than_the_garment() -> None:
+    """An outseam with more than 1 in keeps it in the muslin, too; above 4 in is refused."""
+    own = Allowance(edges={"outseam": sample.length("1 1/4")})
+    assert build(sample.project(allowance=own)).for_test.allowance["outseam"] == 1.25 * IN
+    with pytest.raises(ProjectError, match=r"allowance\.test: above 4 in"):
+        _ = build(sample.project(allowance=Allowance(test=sample.length("5")))).for_test

@@ -23,6 +23,7 @@ from legtaper.model.project import (
     Project,
     ProjectError,
     Round,
+    SeenSign,
     Wearer,
 )
 
@@ -359,6 +360,26 @@ def test_a_new_round_and_a_new_pinch_find_their_places() -> None:
     pinch = '\n[[round.pinch]]\nlevel = "hem"\nedge = "inseam"\ndepth = "1/4 in"\n'
     rounds = f'[[round]]\ndesign = "easy taper"\n{pinch}\n[[round]]\ndesign = "easy taper"\n'
     assert edited == text.replace('[[round]]\ndesign = "easy taper"\n', rounds)
+
+
+def test_signs_of_a_round_are_read_and_written() -> None:
+    """Each with its name, and as far as it is known its cause and where it was."""
+    text = START + EASY + '\n[[round]]\ndesign = "easy taper"\n'
+    project = read_project(text)
+    seen = (SeenSign("riding-hem", "calf", "narrowed, calf"), SeenSign("pain"))
+    edited = write_project(replace(project, rounds=(Round("easy taper", signs=seen),)), text)
+    assert edited.endswith(
+        '[[round.sign]]\nsign = "riding-hem"\ncause = "calf"\nwhere = "narrowed, calf"\n\n'
+        '[[round.sign]]\nsign = "pain"\n'
+    )
+    assert read_project(edited).rounds[0].signs == seen
+
+
+def test_a_sign_without_a_name_is_refused() -> None:
+    """In one line that names the round and the key."""
+    text = START + EASY + '[[round]]\ndesign = "easy taper"\n[[round.sign]]\nwhere = "both"\n'
+    with pytest.raises(ProjectError, match=r"round 1\.sign 1\.sign: missing; name the sign"):
+        read_project(text)
 
 
 def test_a_new_unit_does_not_change_what_was_measured() -> None:

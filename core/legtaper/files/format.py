@@ -45,6 +45,7 @@ from legtaper.model.project import (
     Project,
     Round,
     SeamName,
+    SeenSign,
     Style,
     Unit,
     Verdict,
@@ -195,6 +196,7 @@ ALLOWANCE: Final = Record(
     (
         Entry("seam", LENGTH),
         *(Entry(edge, LENGTH, f"edges.{edge}") for edge in get_args(AllowanceEdge)),
+        Entry("test", LENGTH),
     ),
 )
 PINCH: Final = Record(
@@ -203,6 +205,14 @@ PINCH: Final = Record(
         Entry("level", TEXT, required="name the level of the pinch"),
         Entry("edge", choice(*get_args(SeamName)), required='write "outseam" or "inseam"'),
         Entry("depth", SIGNED_LENGTH, required="give the depth of the fold"),
+    ),
+)
+SIGN: Final = Record(
+    SeenSign,
+    (
+        Entry("sign", TEXT, required="name the sign that was seen"),
+        Entry("cause", TEXT),
+        Entry("where", TEXT),
     ),
 )
 ROUND: Final = Record(
@@ -217,6 +227,7 @@ ROUND: Final = Record(
         Entry("trouble", choices(*CHECKLIST)),
         Entry("fingerprint", TEXT),
         Entry("pinch", Many(PINCH), "pinches"),
+        Entry("sign", Many(SIGN), "signs"),
     ),
 )
 PROJECT: Final = Record(

@@ -26,7 +26,7 @@ _TOKEN = re.compile(
     r"|#[^\n]*|[\[\]{}=\n]",
     re.DOTALL,
 )
-_IDENTITY = ("name", "garment", "design", "level", "edge")
+_IDENTITY = ("name", "garment", "design", "level", "edge", "sign")
 """The keys that tell one entry of an array of tables from the next."""
 
 

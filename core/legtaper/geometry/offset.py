@@ -19,6 +19,9 @@ SEAM = {"in": 15.875, "cm": 15.0}
 SLIT = {"in": 25.4, "cm": 25.0}
 """What folds back beside a slit: common practice, 1 in or 2.5 cm."""
 
+TEST = {"in": 25.4, "cm": 25.0}
+"""Along the outseams of a muslin, which are let out in it: common practice, 1 in or 2.5 cm."""
+
 _MITRE_LIMIT = 4.0
 """A mitre longer than this many allowances is cut square instead."""
 
@@ -40,9 +43,24 @@ def allowance_widths(allowance: Allowance, unit: Unit) -> dict[AllowanceEdge, fl
     }
     given = {edge: length.mm for edge, length in allowance.edges.items()}
     for edge, mm in (("seam", seam), *given.items()):
-        if mm > LARGEST:
-            raise ProjectError(f"allowance.{edge}", "above 4 in (10.1 cm) is no allowance")
+        _refuse_wide(edge, mm)
     return usual | given
+
+
+def muslin_widths(allowance: Allowance, unit: Unit) -> dict[AllowanceEdge, float]:
+    """Return the allowances of a muslin, mm: wide along the outseams, else as for the garment.
+
+    Unless a width is given, it is never less than the garment's own.
+    """
+    widths = allowance_widths(allowance, unit)
+    wide = allowance.test.mm if allowance.test else max(TEST[unit], widths["outseam"])
+    _refuse_wide("test", wide)
+    return {**widths, "outseam": wide, "slit": max(widths["slit"], wide)}
+
+
+def _refuse_wide(edge: str, mm: float) -> None:
+    if mm > LARGEST:
+        raise ProjectError(f"allowance.{edge}", "above 4 in (10.1 cm) is no allowance")
 
 
 def offset_edge(edge: Array, width: float, outward: int) -> Array:

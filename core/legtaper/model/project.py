@@ -22,6 +22,8 @@ Unit = Literal["in", "cm"]
 Edge = Literal["front_inseam", "front_outseam", "back_inseam", "back_outseam"]
 SeamName = Literal["outseam", "inseam"]
 PanelName = Literal["front", "back"]
+Side = Literal["left", "right"]
+"""A leg, as the wearer has it."""
 
 EDGES: tuple[Edge, ...] = ("front_inseam", "front_outseam", "back_inseam", "back_outseam")
 PANELS: dict[PanelName, tuple[Edge, Edge]] = {
@@ -200,6 +202,8 @@ class Allowance:
 
     seam: Length | None = None
     edges: Mapping[AllowanceEdge, Length] = field(default_factory=dict)
+    test: Length | None = None
+    """Along the outseams of a muslin; `None` takes the unit's default."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +213,15 @@ class Pinch:
     level: str
     edge: SeamName
     depth: Length
+
+
+@dataclass(frozen=True, slots=True)
+class SeenSign:
+    """A sign seen in the muslin: its name, what it was put down to, and where on which leg."""
+
+    sign: str
+    cause: str = ""
+    where: str = ""
 
 
 Verdict = Literal["closer", "too far", "done"]
@@ -224,7 +237,7 @@ class Round:
 
     printed: when the pattern of it was printed, `date`: when it was tried on. seen: what of the
     checklist was tried, trouble: what of it did not go well. fingerprint: of the block it was
-    sewn on.
+    sewn on. signs: what fabric and seams showed.
     """
 
     design: str
@@ -236,6 +249,7 @@ class Round:
     seen: tuple[Trial, ...] = ()
     trouble: tuple[Trial, ...] = ()
     fingerprint: str = ""
+    signs: tuple[SeenSign, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,8 +86,8 @@ def with_next(project: Project, design: Design) -> Project:
 
 def is_tried(one: Round) -> bool:
     """Whether a round was tried on: nothing is known of one that waits but that it was printed."""
-    seen = one.date or one.notes or one.pinches or one.verdict or one.seen or one.trouble
-    return bool(seen) or one.printed is None
+    told = one.notes or one.pinches or one.verdict or one.seen or one.trouble or one.signs
+    return bool(told or one.date) or one.printed is None
 
 
 def number_to_print(project: Project, design: Design) -> int:
