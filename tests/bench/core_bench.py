@@ -27,7 +27,7 @@ import shapely
 from legtaper.files.project_file import read_project
 from legtaper.files.store import Store
 from legtaper.model.project import EDGES
-from legtaper.outputs import dxf, pdf, svg, tiles
+from legtaper.outputs import dxf, papers, pdf, svg, tiles
 from legtaper.outputs.front_sheet import pattern_sheet
 from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import block_of, cut, fit_design
@@ -41,7 +41,7 @@ BLOCK = block_of(PROJECT)
 FIT = fit_design(PROJECT, DESIGN, BLOCK)
 PATTERN = cut(FIT)
 DRAWING, SHEET = draw_pattern(PATTERN), pattern_sheet(PATTERN)
-A4 = tiles.paper("a4")
+A4 = papers.paper("a4")
 TAKES = np.linspace(1, 70, 10_000)
 
 Work = Callable[[], object]

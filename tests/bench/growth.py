@@ -28,7 +28,7 @@ from legtaper.model.project import BlockTable, PanelOutline, Pinch, Project, Rou
 from legtaper.muslin import log as fittings
 from legtaper.muslin import next_design as rounds
 from legtaper.muslin.compare import columns, latest, tables
-from legtaper.outputs import pdf, svg, tiles
+from legtaper.outputs import papers, pdf, svg
 from legtaper.outputs.drawing import Drawing, Piece, Stroke
 from legtaper.outputs.front_sheet import pattern_sheet
 from legtaper.outputs.json_report import check_report
@@ -136,7 +136,7 @@ def rounds_told(project: Project) -> Work:
 def tiled(count: int) -> Work:
     """Return: a PDF of about that many sheets, with lines on each."""
     side = round(count**0.5)
-    a4 = tiles.paper("a4")
+    a4 = papers.paper("a4")
     wide, tall = a4.room
     size = np.array([side * (wide - 10), side * (tall - 10)])
     strokes = []

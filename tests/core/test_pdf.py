@@ -12,8 +12,9 @@ from pypdf import PdfReader
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
 from legtaper.outputs.front_sheet import Sheet
+from legtaper.outputs.papers import PaperError, paper
 from legtaper.outputs.pdf import Cancelled, render
-from legtaper.outputs.tiles import PaperError, paper, tile
+from legtaper.outputs.tiles import tile
 
 A4 = paper("a4")
 EMPTY = Sheet("Invented", "", (), (), (), (), "")

@@ -10,8 +10,8 @@ from pypdf import PdfReader
 from legtaper.model.project import CHECKLIST, Round
 from legtaper.outputs import pdf
 from legtaper.outputs.front_sheet import pattern_sheet
+from legtaper.outputs.papers import paper
 from legtaper.outputs.pattern_drawing import draw_pattern
-from legtaper.outputs.tiles import paper
 from legtaper.pattern import Pattern, build
 
 DAY = date(2026, 3, 20)

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from legtaper.geometry.curves import Array
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
-from legtaper.outputs.tiles import LABEL_STRIP, PaperError, Tiling, extent, paper, tile
+from legtaper.outputs.papers import LABEL_STRIP, PaperError, paper
+from legtaper.outputs.tiles import Tiling, extent, tile
 
 TILED = ("a4", "letter", "a3")
 

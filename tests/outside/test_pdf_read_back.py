@@ -13,8 +13,9 @@ from pypdf import PdfReader
 from legtaper.geometry.curves import Array
 from legtaper.outputs.drawing import Drawing, Stroke
 from legtaper.outputs.front_sheet import Sheet
+from legtaper.outputs.papers import Paper, paper
 from legtaper.outputs.pdf import render
-from legtaper.outputs.tiles import Paper, Tiling, paper, tile
+from legtaper.outputs.tiles import Tiling, tile
 
 SOLID = ("cut", "net", "grainline")
 

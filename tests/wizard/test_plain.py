@@ -507,7 +507,7 @@ def test_the_pattern_is_written_beside_the_project(tmp_path):
         (["png", "svg", "", "leg"], "png is not one of pdf, svg, dxf"),
         (["svg", "left", "NARROWED", "leg"], "the leg is one of narrowed, unaltered, both"),
         (["svg", "narrowed", "../up", "leg"], "give a name without a folder"),
-        (["svg pdf", "napkin", "a0", "", "leg"], "use a4, letter, a3, a0 or a roll"),
+        (["svg pdf", "napkin", "a0", "", "leg"], "a roll such as roll:91cm"),
     ],
 )
 def test_a_wrong_answer_about_files_is_asked_again(tmp_path, lines, problem):

@@ -1,29 +1,102 @@
-"""Writing pattern files: the same project gives the same bytes on a day that is told."""
+"""Writing pattern files: every format in every front end, and the same bytes on a day told."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from click.testing import CliRunner
 
 from legtaper.files.project_file import read_project
+from legtaper.outputs.formats import FORMATS, Options
 from legtaper.pattern import build
+from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.writing import render_pattern
+from legtaper_wizard.flow.export_request import carry_out, order_fields, order_of
+from legtaper_wizard.flow.writing import today, write_pattern_file
+from legtaper_wizard.prompts.file_prompts import write_outputs
 
-PATTERN = build(read_project(example_text("courier").encode()))
+PROJECT = read_project(example_text("courier").encode())
+PATTERN = build(PROJECT)
+SUFFIXES = [(row.name, suffix) for row in FORMATS.values() for suffix in row.suffixes]
 
 
-def test_the_day_on_a_sheet_can_be_told(monkeypatch: pytest.MonkeyPatch) -> None:
+def _written(folder: Path) -> bytes:
+    write_pattern_file(PATTERN, folder / "a.svg", force=True)
+    return (folder / "a.svg").read_bytes()
+
+
+class _Person:
+    """Stands in for a person at the line prompts: answers in order, and hears what is said."""
+
+    def __init__(self, *answers: str) -> None:
+        self.answers, self.heard = list(answers), list[str]()
+
+    def say(self, text: str = "") -> None:
+        self.heard.append(text)
+
+    def ask(self, prompt: str) -> str | None:
+        self.heard.append(prompt)
+        return self.answers.pop(0) if self.answers else None
+
+    def agrees(self, _: str) -> bool:
+        return False
+
+
+@pytest.mark.parametrize(("name", "suffix"), SUFFIXES)
+def test_the_shell_writes_every_format(tmp_path: Path, name: str, suffix: str) -> None:
+    """The suffix of OUT says which, and the help names it."""
+    project, out = tmp_path / "p.toml", tmp_path / f"out{suffix}"
+    project.write_text(example_text("courier"))
+    done = CliRunner().invoke(main, ["export", str(project), str(out)])
+    assert done.exit_code in (0, 1), done.output
+    assert out.read_bytes() == FORMATS[name].render(PATTERN, Options(on=today()), suffix)
+    assert suffix in CliRunner().invoke(main, ["export", "--help"]).output
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_the_form_of_the_wizard_offers_every_format(tmp_path: Path, name: str) -> None:
+    """Each can be chosen and is then written alone, under the ending of its row."""
+    what = next(field for field in order_fields() if field.key == "what")
+    assert name in dict(what.choices)
+    order = order_of((name, "narrowed", "a4", str(tmp_path), "x"))
+    list(carry_out(PATTERN, order, lambda *_: True))
+    written = [file.name for file in tmp_path.iterdir() if file.is_file()]
+    assert written == [f"x{FORMATS[name].ending}"]
+
+
+def test_everything_is_every_format(tmp_path: Path) -> None:
+    """Nothing that can be chosen is left out of "everything"."""
+    order = order_of(("all", "narrowed", "a4", str(tmp_path), "x"))
+    assert [file.name for file in order.files] == [f"x{row.ending}" for row in FORMATS.values()]
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_the_line_prompts_write_every_format(tmp_path: Path, name: str) -> None:
+    """Each is named in the question and written; what its row does not need is not asked."""
+    needs = FORMATS[name].needs
+    answers = [("a4", "paper"), ("narrowed", "leg")]
+    person = _Person(name, *(answer for answer, need in answers if need in needs), "x")
+    write_outputs(person, PROJECT, tmp_path)  # type: ignore[arg-type]  # only these are called
+    assert name in person.heard[0]
+    assert (tmp_path / f"x{FORMATS[name].ending}").stat().st_size > 100
+    assert not person.answers
+
+
+def test_the_day_on_a_sheet_can_be_told(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """SOURCE_DATE_EPOCH counts seconds since 1970 (reproducible-builds.org, version 1.1)."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
-    first = render_pattern(PATTERN, ".svg")
+    first = _written(tmp_path)
     assert b"1970-01-02" in first
-    assert first == render_pattern(PATTERN, ".svg")
+    assert first == _written(tmp_path)
 
 
 @pytest.mark.parametrize("spoilt", ["", "soon", "9" * 30, "-" + "9" * 30])
-def test_a_day_that_is_none_is_passed_over(monkeypatch: pytest.MonkeyPatch, spoilt: str) -> None:
+def test_a_day_that_is_none_is_passed_over(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, spoilt: str
+) -> None:
     """Then it is today, as without it."""
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
-    today = render_pattern(PATTERN, ".svg")
+    unset = _written(tmp_path)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", spoilt)
-    assert render_pattern(PATTERN, ".svg") == today
+    assert _written(tmp_path) == unset

@@ -25,7 +25,8 @@ from legtaper.outputs.drawing import (
     scale_squares,
 )
 from legtaper.outputs.front_sheet import Sheet
-from legtaper.outputs.tiles import LABEL_STRIP, Paper, Tile, Tiling, extent, tile
+from legtaper.outputs.papers import LABEL_STRIP, Paper
+from legtaper.outputs.tiles import Tile, Tiling, extent, tile
 
 POINTS = 72 / 25.4
 """Points in a millimetre: ISO 32000-1, 8.3.2."""

@@ -1,4 +1,4 @@
-"""Paper sizes, and how a drawing is spread over sheets that are taped together afterwards."""
+"""How a drawing is spread over sheets that are taped together afterwards."""
 
 from __future__ import annotations
 
@@ -9,63 +9,13 @@ from itertools import product
 
 import numpy as np
 
-from legtaper.model.lengths import LengthError, parse_length, say_length
+from legtaper.model.lengths import say_length
 from legtaper.outputs.drawing import Box, Drawing, label_box
+from legtaper.outputs.papers import LABEL_STRIP, Paper, PaperError
 
-LABEL_STRIP = 8.0
-"""Height in mm under the drawing on every page, for the page's name."""
-
-_MARGIN = 10.0  # mm; more than home printers and plotters leave white
 _EDGE = 2.0  # mm of white round the outermost line of a tiled drawing
 _MOST_SHEETS = 300  # nobody tapes more; a drawing this large is a slip of the pen
 _LONGEST_PAGE = 5080.0  # mm; 14,400 units of 1/72 in: ISO 32000-1, Annex C
-_NARROWEST_ROLL = 100.0  # mm
-
-
-class PaperError(ValueError):
-    """A paper that is not known, or that a drawing does not fit; one line says what works."""
-
-
-@dataclass(frozen=True)
-class Paper:
-    """A sheet of paper, mm. A roll is as long as needed: its `height` is infinite until cut.
-
-    `name` is what was asked for, such as "a4" or "roll:91cm". `margin` stays unprinted all round.
-    """
-
-    name: str
-    width: float
-    height: float
-    margin: float = _MARGIN
-    tiled: bool = False
-
-    @property
-    def title(self) -> str:
-        """The name for people: "A4", "Letter", "roll 91cm"."""
-        return self.name.capitalize() if self.is_sheet else "roll " + self.name[5:]
-
-    @property
-    def is_sheet(self) -> bool:
-        """Whether the paper has a fixed size."""
-        return not self.name.startswith("roll:")
-
-    @property
-    def room(self) -> tuple[float, float]:
-        """Width and height, mm, that a page leaves for the drawing."""
-        return self.width - 2 * self.margin, self.height - 2 * self.margin - LABEL_STRIP
-
-    def turned(self) -> Paper:
-        """Return the sheet with its long side the other way."""
-        return replace(self, width=self.height, height=self.width)
-
-
-# ISO 216; letter is 8.5 by 11 in.
-_PAPERS = {
-    "a4": Paper("a4", 210.0, 297.0, tiled=True),
-    "letter": Paper("letter", 215.9, 279.4, tiled=True),
-    "a3": Paper("a3", 297.0, 420.0, tiled=True),
-    "a0": Paper("a0", 841.0, 1189.0),
-}
 
 
 @dataclass(frozen=True)
@@ -114,29 +64,6 @@ class Tiling:
     @cached_property
     def _numbers(self) -> dict[tuple[int, int], int]:
         return {place: number for number, place in enumerate(self._by_place, 1)}
-
-
-def paper(text: str) -> Paper:
-    """Read "a4", "letter", "a3", "a0" or "roll:WIDTH" (cm unless said). Raises `PaperError`."""
-    name = text.strip().lower()
-    if name in _PAPERS:
-        return _PAPERS[name]
-    if not name.startswith("roll:"):
-        shown = "".join(c if c.isprintable() else "?" for c in text.strip()[:30])
-        raise PaperError(
-            f'"{shown}" is not a paper known here; '
-            "use a4, letter, a3, a0 or a roll such as roll:91cm"
-        )
-    try:
-        width = parse_length(name.removeprefix("roll:"), "cm")
-    except LengthError as error:
-        raise PaperError(f"the width of the roll: {error}; a roll is named roll:91cm") from None
-    if width.mm < _NARROWEST_ROLL:
-        least = say_length(_NARROWEST_ROLL, "cm")
-        raise PaperError(
-            f"a roll {width.text} wide is too narrow; use {least} or more, as in roll:91cm"
-        )
-    return Paper(f"roll:{width.text}", width.mm, math.inf)
 
 
 def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, NoReturn, cast
 
 import click
 
+from legtaper.outputs.formats import LEGS, Options, suffix_words
+from legtaper.outputs.papers import paper_words
 from legtaper_wizard.cli.options import (
     ASCII,
     DESIGN,
@@ -29,6 +31,7 @@ from legtaper_wizard.flow.examples import NAMES
 
 if TYPE_CHECKING:
     from legtaper.model.project import Unit
+    from legtaper.outputs.pattern_drawing import LegChoice
 
 
 @click.group(
@@ -235,7 +238,8 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
     """
     from legtaper.outputs.json_report import marks_report
     from legtaper.outputs.marking_table import DEFAULT_STEP
-    from legtaper_wizard.flow.words import marks_csv, marks_text, say
+    from legtaper.outputs.marks_text import marks_csv, marks_text
+    from legtaper_wizard.flow.words import say
 
     if as_csv and as_json:
         raise Refusal("choose --csv or --json, not both")
@@ -249,21 +253,23 @@ def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_jso
         say(marks_text(fitted, step))
 
 
-@main.command()
+@main.command(
+    help=f"Write the pattern at true size, or its marking table. OUT ends in {suffix_words()}."
+)
 @FILE
 @click.argument("out", type=click.Path(path_type=Path))
 @click.option("--design", metavar="NAME", shell_complete=designs_on_the_line,
               help="Which design; else the accepted or current one, else the last.")  # fmt: skip
 @click.option("--paper", metavar="PAPER",
-              help="a4, letter, a3, a0, or roll:WIDTH such as roll:91cm (PDF only). "
+              help=f"{paper_words()} (PDF only). "
                    "Left out: what the settings or the locale say, else a4.")  # fmt: skip
-@click.option("--leg", type=click.Choice(["narrowed", "unaltered", "both"]), default="narrowed",
+@click.option("--leg", type=click.Choice(list(LEGS)), default="narrowed",
               show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
 @FORCE
 def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
     file: Path, out: Path, design: str | None, paper: str | None, leg: str, force: bool
 ) -> None:
-    """Write the pattern at true size. OUT ends in .svg, .pdf or .dxf."""
+    """Write the pattern at true size, or its marking table. Its suffix says which."""
     from legtaper.muslin.log import current
     from legtaper.pattern import build
     from legtaper_wizard.flow.settings import settings
@@ -271,9 +277,10 @@ def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each op
     from legtaper_wizard.flow.writing import write_pattern_file
 
     project, paper = load_project(file), paper or settings().paper or "a4"
+    options = Options(cast("LegChoice", leg), paper)
     with one_line(file):
         pattern = build(project, design or current(project).name)
-        click.echo(write_pattern_file(pattern, out, paper=paper, leg=leg, force=force))
+        click.echo(write_pattern_file(pattern, out, options, force=force))
         say(which_text(pattern.fit))
         if leg == "both":
             click.echo("When the test is printed, note it with: legtaper round FILE --printed")

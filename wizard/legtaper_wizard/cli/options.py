@@ -113,10 +113,9 @@ def one_line(subject: Path | None = None) -> Iterator[None]:
 
 
 def _is_about_the_input(error: ValueError) -> bool:
-    # Looked up only here: `PaperError` comes with numpy, and the wizard must not wait for that.
     from legtaper.model.lengths import LengthError
     from legtaper.model.project import ProjectError
-    from legtaper.outputs.tiles import PaperError
+    from legtaper.outputs.papers import PaperError
 
     return isinstance(error, ProjectError | LengthError | PaperError)
 

@@ -4,30 +4,23 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from legtaper.model.project import Design, Project
 from legtaper.model.safe_text import clean
+from legtaper.outputs.formats import FORMATS, LEGS, Format, Options
+from legtaper.outputs.papers import PaperError, paper, paper_words
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError, Field
 
 if TYPE_CHECKING:
+    from legtaper.outputs.pattern_drawing import LegChoice
     from legtaper.pattern import Pattern
 
 Going = Callable[[int, int], bool]
 """Called with pages done and pages in all; says whether to go on."""
-
-_WHAT = (
-    ("all", "everything"),
-    ("pdf", "PDF, to print"),
-    ("svg", "SVG"),
-    ("dxf", "DXF"),
-    ("marks", "marking table"),
-)
-_LEGS = (("narrowed", "narrowed"), ("unaltered", "as the block"), ("both", "both, for the muslin"))
-_ENDINGS = {"pdf": ".pdf", "svg": ".svg", "dxf": ".dxf", "marks": "-marks.txt"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +28,7 @@ class Order:
     """The files to write, and how."""
 
     files: tuple[Path, ...]
-    paper: str
-    leg: str
+    options: Options
 
     @property
     def there(self) -> tuple[Path, ...]:
@@ -46,10 +38,12 @@ class Order:
 
 def order_fields() -> tuple[Field, ...]:
     """Return the questions before anything is written."""
+    what = (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
+    legs = tuple((leg, words) for leg, (words, _) in LEGS.items())
     return (
-        Field("what", "What", "choice", "Everything, or one kind of file.", _WHAT),
-        Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", _LEGS),
-        Field("paper", "Paper", "text", "Of the PDF: a4, letter, a3, a0, or roll:36 in."),
+        Field("what", "What", "choice", "Everything, or one kind of file.", what),
+        Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", legs),
+        Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."),
         Field("folder", "Folder", "text", "Where the files go. It has to be there."),
         Field("name", "Name", "text", "How the names of the files begin."),
     )
@@ -71,13 +65,13 @@ def _stem(text: str) -> str:
 
 def order_of(answers: tuple[str, ...]) -> Order:
     """Return what was ordered. Raises `AnswerError` with the key of the question."""
-    from legtaper.outputs.tiles import PaperError, paper
-
     what, leg, paper_name, folder, name = answers
-    try:
-        paper(paper_name or "a4")
-    except PaperError as error:
-        raise AnswerError("paper", str(error)) from None
+    rows = _kinds(what)
+    if any("paper" in row.needs for row in rows):
+        try:
+            paper(paper_name or "a4")
+        except PaperError as error:
+            raise AnswerError("paper", str(error)) from None
     place = Path(folder or ".").expanduser()
     if not place.is_dir():
         raise AnswerError("folder", f"{clean(str(place), 100)}: there is no such folder")
@@ -85,9 +79,21 @@ def order_of(answers: tuple[str, ...]) -> Order:
         raise AnswerError("folder", f"{clean(str(place), 100)}: writing there is not allowed")
     if not name or Path(name).name != name or name.startswith("."):
         raise AnswerError("name", "give a name without a folder, such as easy-taper")
-    kinds = _ENDINGS if what in ("all", "") else {what: _ENDINGS[what]}
-    files = tuple(place / f"{name}{ending}" for ending in kinds.values())
-    return Order(files, paper_name or "a4", leg or "narrowed")
+    files = tuple(place / f"{name}{row.ending}" for row in rows)
+    if leg and leg not in LEGS:
+        raise AnswerError("leg", f"the leg is one of {', '.join(LEGS)}")
+    return Order(files, Options(cast("LegChoice", leg or "narrowed"), paper_name or "a4"))
+
+
+def _kinds(what: str) -> tuple[Format, ...]:
+    """Return the rows that are wanted: all, or those named, with blanks or commas between."""
+    names = what.replace(",", " ").lower().split()
+    if names in ([], ["all"]):
+        return tuple(FORMATS.values())
+    for name in names:
+        if name not in FORMATS:
+            raise AnswerError("what", f"{clean(name, 30)} is not one of {', '.join(FORMATS)}")
+    return tuple(row for row in FORMATS.values() if row.name in names)
 
 
 def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
@@ -96,22 +102,13 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     What is there already is written over: ask first. Raises `StoreError`, `PaperError`, or
     `legtaper.outputs.pdf.Cancelled` where `going` says no.
     """
-    from legtaper.files.atomic_write import shown_path, write_output
-    from legtaper.outputs.marking_table import DEFAULT_STEP
-    from legtaper_wizard.flow.words import marks_text
     from legtaper_wizard.flow.writing import write_pattern_file
 
+    options = replace(order.options, progress=going)
     for file in order.files:
         yield f"Writing {file.name} ..."
         if not going(0, 0):
             from legtaper.outputs.pdf import Cancelled
 
             raise Cancelled
-        if file.suffix == ".txt":
-            step = DEFAULT_STEP[pattern.fit.project.length_unit]
-            write_output(file, f"{marks_text(pattern.fit, step)}\n".encode(), force=True)
-            yield f"Wrote {shown_path(file)}, the marking table."
-        else:
-            yield write_pattern_file(
-                pattern, file, paper=order.paper, leg=order.leg, force=True, progress=going
-            )
+        yield write_pattern_file(pattern, file, options, force=True)

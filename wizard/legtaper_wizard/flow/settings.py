@@ -16,10 +16,10 @@ from pathlib import Path
 from legtaper.files.store import StoreError
 from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
+from legtaper.outputs.papers import PAPERS
 from legtaper_wizard.flow.dates import ORDERS, Order
 
-PAPERS = ("a4", "letter", "a3", "a0")
-CHOICES: Mapping[str, tuple[str, ...]] = {"paper": PAPERS, "dates": ORDERS}
+CHOICES: Mapping[str, tuple[str, ...]] = {"paper": tuple(PAPERS), "dates": ORDERS}
 
 # Where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize "US-Letter"
 # (from memory).

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 import shutil
 import sys
@@ -11,10 +9,10 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_bound, say_length
+from legtaper.model.lengths import say_bound
 from legtaper.model.safe_text import clean
-from legtaper.model.sheet_table import SheetTable
-from legtaper.outputs.front_sheet import facts, marks_table, widths_table
+from legtaper.outputs.front_sheet import facts, widths_table
+from legtaper.outputs.text_tables import heading, table_lines
 from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:
@@ -31,25 +29,16 @@ MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?
 MOST_ROUNDS = 8
 """How many rounds `compare` tells of on the screen; `--json` has all."""
 
-PAGE = 80
-"""Columns of a terminal that a table has to fit in."""
-
 _BESIDE = 30  # columns of a table beside those of the designs
 _NARROWEST = 12
-_NARROW = 8  # columns that stacked words may always take
 
 
 def check_text(pattern: Pattern) -> str:
     """Return the answer of `check`: what comes off, and every finding."""
     fit = pattern.fit
-    lines = [*_heading(fit), "", *table_lines(widths_table(fit)), ""]
+    lines = [*heading(fit), "", *table_lines(widths_table(fit)), ""]
     lines += [*facts(pattern), "", *finding_lines(pattern), "", _verdict(pattern)]
     return "\n".join(lines)
-
-
-def _heading(fit: Fit) -> list[str]:
-    name = clean(fit.project.name or "A project without a name", 80)
-    return [name, f"Design: {clean(fit.design.name, 60)}"]
 
 
 def finding_lines(pattern: Pattern) -> list[str]:
@@ -70,35 +59,6 @@ def _verdict(pattern: Pattern) -> str:
             f"{counts['unknown']} not known for want of a measurement."
         )
     return "All well."
-
-
-def table_lines(table: SheetTable) -> list[str]:
-    """Return a table with aligned columns, two spaces apart.
-
-    The words above a column are stacked where the table would be wider than a page of text.
-    """
-    rows = [table.header, *table.rows]
-    if sum(max(len(row[i]) for row in rows if i < len(row)) + 2
-           for i in range(len(table.header))) > PAGE:  # fmt: skip
-        rows = [*_stacked(table), *table.rows]
-    widths = [max(len(row[i]) for row in rows if i < len(row)) for i in range(len(table.header))]
-    lines = [table.title]
-    for row in rows:
-        cells = (f"{cell:<{width}}" for cell, width in zip(row, widths, strict=False))
-        lines.append(("  " + "  ".join(cells)).rstrip())
-    return lines + ([f"  {table.note}"] if table.note else [])
-
-
-def _stacked(table: SheetTable) -> list[tuple[str, ...]]:
-    """Return the header in as many rows as it needs to be no wider than what stands below it."""
-    columns = []
-    for place, words in enumerate(table.header):
-        below = max((len(row[place]) for row in table.rows if place < len(row)), default=0)
-        longest = max((len(word) for word in words.split()), default=0)
-        columns.append(textwrap.wrap(words, max(below, longest, _NARROW)) if words else [])
-    tall = max(map(len, columns))
-    stacks = [[""] * (tall - len(column)) + column for column in columns]
-    return list(zip(*stacks, strict=True))
 
 
 def say(text: str) -> None:
@@ -126,54 +86,13 @@ def _broken(line: str, room: int) -> list[str]:
                          break_long_words=False)  # fmt: skip
 
 
-def marks_text(fit: Fit, step: str) -> str:
-    """Return the answer of `marks`: both seams, and the widths that the rounded marks give."""
-    from legtaper.outputs.marking_table import after_rounding
-
-    unit = fit.project.length_unit
-    lines = _heading(fit)
-    for seam in ("outseam", "inseam"):
-        lines += ["", *table_lines(marks_table(fit, seam, step))]
-    rows = tuple(
-        (clean(level.replace("_", " "), 30), say_length(mm, unit, step), _exact(fit, level))
-        for level, mm in reversed(tuple(after_rounding(fit, step).items()))
-    )
-    table = SheetTable("Round the leg", ("Level", "after rounding", "exact"), rows)
-    return "\n".join([*lines, "", *table_lines(table)])
-
-
-def _exact(fit: Fit, level: str) -> str:
-    from legtaper.model.lengths import say_exact
-
-    width = float(fit.taper.circumference(fit.block.heights[level]))
-    return say_exact(width, fit.project.length_unit)
-
-
-def marks_csv(fit: Fit, step: str) -> str:
-    """Return the marks as comma-separated values, lengths in mm."""
-    from legtaper.outputs.json_report import marks_report
-
-    rows = marks_report(fit, step)["marks"]
-    out = io.StringIO()
-    writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
-    writer.writeheader()
-    for row in rows:
-        writer.writerow(row | {"level": _harmless(row["level"])})
-    return out.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    """Keep a spreadsheet from taking a level's name for a formula."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell
-
-
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
     from legtaper.checks.names import fails_as
     from legtaper.search.hem_widths import sentence, table
 
     unit = fit.project.length_unit
-    lines = _heading(fit)
+    lines = heading(fit)
     if found.narrowest_hem is None:
         lines.append(
             "Narrowest hem without a slit: not known; measure round the heel and over the instep."

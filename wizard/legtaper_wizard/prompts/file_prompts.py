@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, cast
 
 from legtaper.model.project import Project
+from legtaper.outputs.formats import FORMATS, LEGS, Options, needed
+from legtaper.outputs.papers import PaperError, paper, paper_words
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.prompts.console import Voice
 
+if TYPE_CHECKING:
+    from legtaper.outputs.pattern_drawing import LegChoice
+
 Outcome = Literal["test", "back", "on"]
 """A test was written, both legs of it; or she goes back from the first question; or neither."""
-
-_LEGS = ("narrowed", "unaltered", "both")
-_KINDS = ("pdf", "svg", "dxf")
 
 
 @dataclass(frozen=True)
@@ -34,8 +36,6 @@ def write_outputs(voice: Voice, project: Project, folder: Path) -> Outcome:
 
     A wrong answer is asked for again; `back` leads to the question before.
     """
-    from legtaper.outputs.tiles import PaperError
-
     questions, said = _questions(project, folder), dict[str, str]()
     while True:
         ended = _ask_all(voice, questions, said)
@@ -47,7 +47,7 @@ def write_outputs(voice: Voice, project: Project, folder: Path) -> Outcome:
             voice.say(f"Not written: {error}.")
             del said["paper"]
         else:
-            return "test" if whole and said["leg"] == "both" else "on"
+            return "test" if whole and said.get("leg") == "both" else "on"
 
 
 def _ask_all(voice: Voice, questions: Sequence[_Question], said: dict[str, str]) -> Outcome | None:
@@ -67,9 +67,9 @@ def _ask_all(voice: Voice, questions: Sequence[_Question], said: dict[str, str])
 
 def _next(questions: Sequence[_Question], said: Mapping[str, str]) -> _Question | None:
     """Return the first question that is still open; only a PDF asks for its paper."""
-    no_paper = "pdf" not in said.get("which", "pdf").split()
-    open_ones = (one for one in questions if one.key not in said)
-    return next((one for one in open_ones if not (no_paper and one.key == "paper")), None)
+    needs = needed(said.get("which", "").split() or FORMATS)
+    asked = (one for one in questions if one.key in ("which", "name") or one.key in needs)
+    return next((one for one in asked if one.key not in said), None)
 
 
 def _ask(voice: Voice, one: _Question) -> str | None:
@@ -93,25 +93,25 @@ def _ask(voice: Voice, one: _Question) -> str | None:
 
 
 def _questions(project: Project, folder: Path) -> tuple[_Question, ...]:
-    paper = settings().paper_for(project.length_unit)
+    usual = settings().paper_for(project.length_unit)
     return (
         _Question(
             "which",
-            "The pattern can be written at true size: pdf, svg or dxf, or several of them.",
+            f"What can be written: {', '.join(FORMATS)}, or several of them.",
             "Write which",
             "none",
             _read_kinds,
         ),
         _Question(
             "paper",
-            "Paper for the PDF: a4, letter, a3, a0, or roll: and a width, as in roll:36 in.",
+            f"Paper for the PDF: {paper_words()}.",
             "Paper",
-            paper,
+            usual,
             _read_paper,
         ),
         _Question(
             "leg",
-            "Which leg: narrowed, unaltered, or both for the muslin.",
+            f"Which leg: {', '.join(LEGS)}; both is for the muslin.",
             "Leg",
             "narrowed",
             _read_leg,
@@ -131,22 +131,20 @@ def _read_kinds(typed: str) -> str:
     if wanted == ["none"]:
         return "none"
     for kind in wanted:
-        if kind not in _KINDS:
-            known = ", ".join(_KINDS)
+        if kind not in FORMATS:
+            known = ", ".join(FORMATS)
             raise ValueError(f"{kind} is not one of {known}; write one, several or none")
-    return " ".join(kind for kind in _KINDS if kind in wanted)
+    return " ".join(kind for kind in FORMATS if kind in wanted)
 
 
 def _read_paper(typed: str) -> str:
-    from legtaper.outputs.tiles import paper
-
     paper(typed)
     return typed
 
 
 def _read_leg(typed: str) -> str:
-    if typed.lower() not in _LEGS:
-        raise ValueError(f"the leg is one of {', '.join(_LEGS)}")
+    if typed.lower() not in LEGS:
+        raise ValueError(f"the leg is one of {', '.join(LEGS)}")
     return typed.lower()
 
 
@@ -164,17 +162,18 @@ def _write(voice: Voice, project: Project, folder: Path, said: Mapping[str, str]
     from legtaper.pattern import build
     from legtaper_wizard.flow.writing import write_pattern_file
 
-    paper, leg, whole = said.get("paper", "a4"), said["leg"], True
+    leg, whole = cast("LegChoice", said.get("leg", "narrowed")), True
+    options = Options(leg, said.get("paper", "a4"))
     try:
         pattern = build(project, current(project).name)
         for kind in said["which"].split():
-            file = folder / f"{said['name']}.{kind}"
+            file = folder / f"{said['name']}{FORMATS[kind].ending}"
             force = file.exists() and voice.agrees(f"{file} is there already. Write over it?")
             if file.exists() and not force:
                 voice.say(f"{file}: left as it was.")
                 whole = False
                 continue
-            voice.say(write_pattern_file(pattern, file, paper=paper, leg=leg, force=force))
+            voice.say(write_pattern_file(pattern, file, options, force=force))
     except (ProjectError, StoreError) as error:
         voice.say(f"Not written: {error}")
         return False

@@ -20,9 +20,10 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     """Print findings and outline of the example, write its pattern files; return 0 or 1."""
     from legtaper.files.atomic_write import StoreError, shown_path, write_output
     from legtaper.files.project_file import read_project
+    from legtaper.outputs.formats import Options
     from legtaper.pattern import build
     from legtaper_wizard.flow.examples import example_text
-    from legtaper_wizard.flow.words import check_text, marks_text, outline_text, say
+    from legtaper_wizard.flow.words import check_text, outline_text, say
     from legtaper_wizard.flow.writing import write_pattern_file
 
     text = example_text("courier")
@@ -39,10 +40,9 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     say(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
     click.echo()
     write_output(folder / FILES[0], text.encode(), force=force)
-    write_output(folder / FILES[1], marks_text(pattern.fit, "1/8in").encode() + b"\n", force=force)
-    for name in FILES[2:]:
-        leg = "both" if name.startswith("both") else "narrowed"
-        write_pattern_file(pattern, folder / name, leg=leg, force=force)
+    for name in FILES[1:]:
+        options = Options("both" if name.startswith("both") else "narrowed")
+        write_pattern_file(pattern, folder / name, options, force=force)
     click.echo(f"Wrote {', '.join(FILES)} to {shown_path(folder)}.")
     click.echo(f"Open the project with: legtaper open {shown_path(folder / FILES[0])}")
     return 1 if pattern.failed else 0

@@ -1,0 +1,161 @@
+"""Every file that a pattern can be written as, one row each: what the front ends offer and render.
+
+To add an output: a module with a function from `Pattern` and `Options` to bytes, and a row in
+`FORMATS`. The commands, the wizard and the line prompts offer what stands there. A renderer's
+libraries are imported where it renders, so that a front end may list the rows at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import PurePath
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from legtaper.outputs.drawing import Drawing
+    from legtaper.outputs.pattern_drawing import LegChoice
+    from legtaper.pattern import Pattern
+
+Progress = Callable[[int, int], bool]
+"""Told how many pages are done and how many there are; returns False to stop."""
+
+Need = Literal["leg", "paper", "step"]
+"""What a row asks of `Options`; what is not needed is not asked for."""
+
+_COLUMNS = 80  # of an outline as text
+
+LEGS: Mapping[LegChoice, tuple[str, str]] = {
+    "narrowed": ("narrowed", "the narrowed leg"),
+    "unaltered": ("as the block", "the unaltered leg"),
+    "both": ("both, for the muslin", "the narrowed and the unaltered leg"),
+}
+"""Each leg as a choice, and as a part of a sentence."""
+
+
+@dataclass(frozen=True)
+class Options:
+    """What is wanted of a file. paper: as `papers.paper` reads it. on: the day on the sheets.
+
+    step: what the marks are rounded to; `None` is the usual one of the project's unit.
+    """
+
+    leg: LegChoice = "narrowed"
+    paper: str = "a4"
+    on: date | None = None
+    step: str | None = None
+    progress: Progress | None = None
+
+
+@dataclass(frozen=True)
+class Format:
+    """One kind of file.
+
+    name: what it is asked for by. ending: what a name that is made up gets. suffixes: the endings
+    by which a file that is named is known. title: in a list to choose from. needs: of `Options`.
+    render: pattern, options and the suffix of the file -> its bytes; raises `PaperError` for a
+    paper that is unknown or too small.
+    """
+
+    name: str
+    ending: str
+    suffixes: tuple[str, ...]
+    title: str
+    needs: frozenset[Need]
+    render: Callable[[Pattern, Options, str], bytes]
+
+    def words(self, options: Options) -> str:
+        """Return what such a file holds, as a part of a sentence."""
+        return f"{LEGS[options.leg][1]} at true size" if "leg" in self.needs else self.title
+
+
+def _drawn(pattern: Pattern, options: Options) -> Drawing:
+    from legtaper.outputs.pattern_drawing import draw_pattern
+
+    return draw_pattern(pattern, options.leg, options.on)
+
+
+def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
+    from legtaper.outputs import pdf
+    from legtaper.outputs.front_sheet import pattern_sheet
+    from legtaper.outputs.papers import paper
+
+    on = paper(options.paper)
+    sheet = pattern_sheet(pattern, options.step, options.on, options.leg)
+    return pdf.render(_drawn(pattern, options), on, sheet, progress=options.progress)
+
+
+def _svg(pattern: Pattern, options: Options, _: str = "") -> bytes:
+    from legtaper.outputs import svg
+
+    return svg.render(_drawn(pattern, options)).encode()
+
+
+def _dxf(pattern: Pattern, options: Options, _: str = "") -> bytes:
+    from legtaper.outputs import dxf
+
+    return dxf.render(_drawn(pattern, options))
+
+
+def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:
+    from legtaper.outputs.marking_table import DEFAULT_STEP
+    from legtaper.outputs.marks_text import marks_csv, marks_text
+
+    step = options.step or DEFAULT_STEP[pattern.fit.project.length_unit]
+    if suffix == ".csv":
+        return marks_csv(pattern.fit, step).encode()
+    return f"{marks_text(pattern.fit, step)}\n".encode()
+
+
+_ROWS = (
+    Format("pdf", ".pdf", (".pdf",), "PDF, to print", frozenset(("leg", "paper", "step")), _pdf),
+    Format("svg", ".svg", (".svg",), "SVG", frozenset(("leg",)), _svg),
+    Format("dxf", ".dxf", (".dxf",), "DXF", frozenset(("leg",)), _dxf),
+    Format(
+        "marks", "-marks.txt", (".txt", ".csv"), "the marking table", frozenset(("step",)), _marks
+    ),
+)
+FORMATS: Mapping[str, Format] = {row.name: row for row in _ROWS}
+"""The rows by name, in the order in which they are offered."""
+
+
+def format_of(out: PurePath) -> Format:
+    """Return the row that a file's name asks for. Raises `ValueError` naming the suffixes."""
+    for row in FORMATS.values():
+        if out.suffix.lower() in row.suffixes:
+            return row
+    raise ValueError(f"the name of the file must end in {suffix_words()}")
+
+
+def suffix_words() -> str:
+    """Return every suffix of `FORMATS` in order, as a text says them."""
+    *others, last = (suffix for row in FORMATS.values() for suffix in row.suffixes)
+    return f"{', '.join(others)} or {last}"
+
+
+def needed(names: Iterable[str]) -> frozenset[Need]:
+    """Return what any of the rows named needs."""
+    return frozenset(need for name in names for need in FORMATS[name].needs)
+
+
+def render(pattern: Pattern, name: str, options: Options | None = None) -> bytes | str:
+    """Return a pattern as a row of `FORMATS` has it, or as "text": its outline for a terminal.
+
+    Bytes for pdf and dxf, text for the others. Raises `ValueError` for a name that is not known.
+    """
+    if name == "text":
+        return _outline(pattern)
+    if name not in FORMATS:
+        raise ValueError(f"no output is named {name[:30]}; there are {', '.join(FORMATS)} and text")
+    data = FORMATS[name].render(pattern, options or Options(), "")
+    return data if name in ("pdf", "dxf") else data.decode()
+
+
+def _outline(pattern: Pattern) -> str:
+    from legtaper.outputs import terminal_plot
+    from legtaper.outputs.leg_views import panels_view
+
+    fit = pattern.fit
+    traces, tags = panels_view(fit.block, fit.project.length_unit, fit)
+    return "\n".join(terminal_plot.render(traces, width=_COLUMNS, tags=tags))

@@ -1,0 +1,88 @@
+"""Paper sizes by name. Loads no library, so that a front end may list them at once."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from legtaper.model.lengths import LengthError, parse_length, say_length
+
+LABEL_STRIP = 8.0
+"""Height in mm under the drawing on every page, for the page's name."""
+
+_MARGIN = 10.0  # mm; more than home printers and plotters leave white
+_NARROWEST_ROLL = 100.0  # mm
+
+
+class PaperError(ValueError):
+    """A paper that is not known, or that a drawing does not fit; one line says what works."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet of paper, mm. A roll is as long as needed: its `height` is infinite until cut.
+
+    `name` is what was asked for, such as "a4" or "roll:91cm". `margin` stays unprinted all round.
+    """
+
+    name: str
+    width: float
+    height: float
+    margin: float = _MARGIN
+    tiled: bool = False
+
+    @property
+    def title(self) -> str:
+        """The name for people: "A4", "Letter", "roll 91cm"."""
+        return self.name.capitalize() if self.is_sheet else "roll " + self.name[5:]
+
+    @property
+    def is_sheet(self) -> bool:
+        """Whether the paper has a fixed size."""
+        return not self.name.startswith("roll:")
+
+    @property
+    def room(self) -> tuple[float, float]:
+        """Width and height, mm, that a page leaves for the drawing."""
+        return self.width - 2 * self.margin, self.height - 2 * self.margin - LABEL_STRIP
+
+    def turned(self) -> Paper:
+        """Return the sheet with its long side the other way."""
+        return replace(self, width=self.height, height=self.width)
+
+
+# ISO 216; letter is 8.5 by 11 in.
+_SHEETS = (
+    Paper("a4", 210.0, 297.0, tiled=True),
+    Paper("letter", 215.9, 279.4, tiled=True),
+    Paper("a3", 297.0, 420.0, tiled=True),
+    Paper("a0", 841.0, 1189.0),
+)
+PAPERS: Mapping[str, Paper] = {sheet.name: sheet for sheet in _SHEETS}
+"""The sheets by name, in the order in which they are offered; rolls are read by `paper`."""
+
+
+def paper_words() -> str:
+    """Return the papers that can be asked for, as a text says them."""
+    return f"{', '.join(PAPERS)}, or a roll such as roll:91cm"
+
+
+def paper(text: str) -> Paper:
+    """Read a name of `PAPERS` or "roll:WIDTH" (cm unless said). Raises `PaperError`."""
+    name = text.strip().lower()
+    if name in PAPERS:
+        return PAPERS[name]
+    if not name.startswith("roll:"):
+        shown = "".join(c if c.isprintable() else "?" for c in text.strip()[:30])
+        raise PaperError(f'"{shown}" is not a paper known here; use {paper_words()}')
+    try:
+        width = parse_length(name.removeprefix("roll:"), "cm")
+    except LengthError as error:
+        raise PaperError(f"the width of the roll: {error}; a roll is named roll:91cm") from None
+    if width.mm < _NARROWEST_ROLL:
+        least = say_length(_NARROWEST_ROLL, "cm")
+        raise PaperError(
+            f"a roll {width.text} wide is too narrow; use {least} or more, as in roll:91cm"
+        )
+    return Paper(f"roll:{width.text}", width.mm, math.inf)
