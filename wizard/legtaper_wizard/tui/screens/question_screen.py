@@ -105,7 +105,7 @@ class QuestionScreen(PageScreen[T]):
         self.answer.take_paste(text)
         if len(text) > LONGEST:
             self.pose = replace(self.pose, told=f"Only the first {LONGEST} letters were taken.")
-            self.draw_typed()
+            self.draw()
 
     # --- the answer line ---------------------------------------------------------------------
 
