@@ -220,6 +220,7 @@ def _points(entity: Any, mm: float, counter: _Counter) -> Iterator[tuple[Array, 
     if kind == "POLYLINE" and not (entity.is_2d_polyline or entity.is_3d_polyline):
         return
     made = path.make_path(entity)
+    _finite(mm * np.array([(one.x, one.y) for one in made.control_vertices()]))
     rows = []
     for vertex in made.flattening(max(_CURVE / mm, 1e-6)):
         rows.append((vertex.x, vertex.y))

@@ -25,9 +25,7 @@ _MOST_ELEMENTS: Final = 20_000
 _NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
 _NUMBERS: Final = re.compile(_NUMBER)
 _PATH: Final = re.compile(r"[\sMmZzLlHhVvCcSsQqTtAa0-9eE.,+-]*")
-_TRANSFORM: Final = re.compile(
-    rf"\s*(?:(?:matrix|translate|scale|rotate|skewX|skewY)\s*\((?:\s*,?\s*{_NUMBER})+\s*\)[\s,]*)*"
-)
+_MOVE: Final = re.compile(r"(?:matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)[\s,]*")
 _LENGTH: Final = re.compile(rf"\s*{_NUMBER}\s*(?:px|mm|cm|in|pt|pc|%)?\s*")
 
 
@@ -105,14 +103,23 @@ def _copied(element: ET.Element, depth: int) -> ET.Element | None:
 
 def _checked(key: str, value: str, element: ET.Element) -> str:
     """Return the value of an attribute, or refuse one that no drawing program writes."""
-    rules = {"d": _PATH, "transform": _TRANSFORM}
-    rule = rules.get(key)
-    if key in _PLACES:
-        rule = _LENGTH
-    if rule is not None and value.strip() not in ("", "auto") and not rule.fullmatch(value):
+    wrong = key == "d" and not _PATH.fullmatch(value)
+    wrong = wrong or (key == "transform" and not _moves(value))
+    wrong = wrong or (key in _PLACES and not _LENGTH.fullmatch(value))
+    if wrong and value.strip() not in ("", "auto"):
         name = clean(element.get("id", _local(element.tag)), 40)
         raise ProjectError(name, f"its {key} holds something that is no number")
     return value
+
+
+def _moves(value: str) -> bool:
+    """Whether a transform is a list of moves, each with numbers, read once from left to right."""
+    at, text = 0, value.strip()
+    while found := _MOVE.match(text, at):
+        if _NUMBERS.sub("", found[1]).strip(", \t\r\n"):
+            return False
+        at = found.end()
+    return at == len(text)
 
 
 def _check_size_of(root: ET.Element) -> None:
