@@ -8,13 +8,12 @@ from functools import cached_property
 
 from legtaper.block_sources.imported import block_from_outline
 from legtaper.block_sources.measured import block_from_table
-from legtaper.checks.base import Finding, check
+from legtaper.checks.base import Finding, Leg, Pieces
+from legtaper.checks.registry import look
 from legtaper.geometry.curves import Line
 from legtaper.geometry.offset import (
     Width,
     allowance_widths,
-    crosses_itself,
-    crossing,
     muslin_widths,
 )
 from legtaper.leg.block import Block
@@ -22,15 +21,10 @@ from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.leg.hem import HemSize, hem_size
 from legtaper.leg.panel import Cutting, Panel, cut_panel
 from legtaper.leg.taper import Taper, taper
-from legtaper.model.lengths import say_length
 from legtaper.model.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
 
-Leg = Mapping[PanelName, Panel]
 AS_IT_IS = Design(name="")
 """Asks for nothing: the block without any narrowing. No design of a file is without a name."""
-
-CUT_LINE = "cut-line"
-"""The id of the finding on a cut line that crosses itself."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +39,11 @@ class Fit:
     slit: SlitPlan
     hem: HemSize
     findings: tuple[Finding, ...]
+
+    @property
+    def leg(self) -> Leg:
+        """The leg as the checks look at it."""
+        return Leg(self.project, self.design, self.taper, self.foot, self.slit, self.hem)
 
     @property
     def failed(self) -> bool:
@@ -71,7 +70,7 @@ class Pattern:
 
     @cached_property
     def _uncut(self) -> tuple[Finding, ...]:
-        return tuple(_cut_line(self, name) for name in uncuttable(self))
+        return look(replace(self.fit.leg, panels=self.narrowed))
 
     @cached_property
     def for_test(self) -> Pattern:
@@ -80,7 +79,7 @@ class Pattern:
         return replace(self, allowance=muslin_widths(project.allowance, project.length_unit))
 
     @cached_property
-    def narrowed(self) -> Leg:
+    def narrowed(self) -> Pieces:
         """The new leg, with hem, slit, allowances and notches."""
         block, seams = self.fit.block, self.fit.taper.seams
         blends = {seam_of(edge): seam.blend for edge, seam in seams.items()}
@@ -89,7 +88,7 @@ class Pattern:
         return _leg(block, seams, cutting)
 
     @cached_property
-    def unaltered(self) -> Leg:
+    def unaltered(self) -> Pieces:
         """The leg as the block has it, hemmed alike, for the muslin test."""
         block = self.fit.block
         return _leg(
@@ -116,7 +115,7 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
     foot = foot_entry(project.wearer)
     slit = plan_slit(tapered, design, foot, fabric.usable_stretch)
     hem = hem_size(block, design, fabric, unit)
-    findings = check(project, design, tapered, foot, slit)
+    findings = look(Leg(project, design, tapered, foot, slit, hem))
     return Fit(project, design, block, tapered, foot, slit, hem, findings)
 
 
@@ -135,7 +134,7 @@ def cut(fitted: Fit) -> Pattern:
     return Pattern(fitted, allowance_widths(fitted.project.allowance, fitted.project.length_unit))
 
 
-def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Leg:
+def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Pieces:
     return {name: cut_panel(name, block, seams, cutting) for name in ("front", "back")}
 
 
@@ -155,29 +154,3 @@ def _notches(block: Block, blends: Mapping[SeamName, float]) -> dict[SeamName, d
                 kept[level] = y
         notches[seam] = kept
     return notches
-
-
-def uncuttable(pattern: Pattern) -> tuple[str, ...]:
-    """Return the names of the panels whose cut line crosses itself; none in a sound pattern."""
-    return tuple(
-        name for name, panel in pattern.narrowed.items() if crosses_itself(panel.shape.cut)
-    )
-
-
-def _cut_line(pattern: Pattern, name: str) -> Finding:
-    """Say where the cut line of a panel crosses itself; found only where one does."""
-    panel = pattern.narrowed["front" if name == "front" else "back"]
-    _, y = crossing(panel.shape.cut)
-    unit = pattern.fit.project.length_unit
-    away = (
-        "at the hem line" if abs(y) < 1 else f"{say_length(abs(y), unit)} {_side(y)} the hem line"
-    )
-    says = (
-        f"The cut line of the {name} crosses itself {away}, so it cannot be cut; "
-        "make the allowances there smaller, or take less off."
-    )
-    return Finding("cut-line", "fail", y, None, name, says)
-
-
-def _side(y: float) -> str:
-    return "above" if y > 0 else "below"

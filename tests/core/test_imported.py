@@ -13,6 +13,7 @@ import shapely
 import tracings
 
 from legtaper.block_sources.imported import block_from_outline
+from legtaper.checks.cutting import uncuttable
 from legtaper.files.project_file import read_project, write_project
 from legtaper.geometry.curves import reflect
 from legtaper.leg.block import OUTSEAM_SIDE, Block
@@ -28,7 +29,7 @@ from legtaper.model.project import (
 )
 from legtaper.outputs.marking_table import marks
 from legtaper.outputs.pattern_drawing import draw_pattern
-from legtaper.pattern import Pattern, block_of, build, uncuttable
+from legtaper.pattern import Pattern, block_of, build
 
 AGREE = 0.5  # mm, between a block imported and the same one typed in
 
@@ -156,7 +157,7 @@ def test_the_cut_line_goes_all_the_way_round() -> None:
             off = shapely.distance(cut, spots)
             assert off == pytest.approx(np.full(len(off), width), abs=0.05)
         invariants.assert_cut_line(panel)
-    assert uncuttable(pattern) == ()
+    assert uncuttable(pattern.narrowed) == ()
 
 
 def test_a_whole_piece_has_no_join() -> None:

@@ -7,9 +7,10 @@ import pytest
 import sample
 import shapely
 
+from legtaper.checks.cutting import uncuttable
 from legtaper.leg.panel import Panel, Shape
 from legtaper.model.project import Allowance, Design, Project, ProjectError
-from legtaper.pattern import block_of, build, cut, fit, fit_design, unaltered, uncuttable
+from legtaper.pattern import block_of, build, cut, fit, fit_design, unaltered
 
 IN = 25.4
 
@@ -96,12 +97,12 @@ def test_notches_keep_their_distance() -> None:
 def test_a_sound_pattern_has_no_panel_that_cannot_be_cut() -> None:
     """No panel of the sample crosses itself; one whose cut line does is named."""
     pattern = build(sample.project())
-    assert uncuttable(pattern) == ()
+    assert uncuttable(pattern.narrowed) == ()
     bow = np.array([(0.0, 0), (9, 9), (9, 0), (0, 9)])
     panel = pattern.narrowed["back"]
     crossed = Panel("back", Shape(bow, bow, (), bow, 9.0), panel.join, (), None)
     pattern.__dict__["narrowed"] = {**pattern.narrowed, "back": crossed}
-    assert uncuttable(pattern) == ("back",)
+    assert uncuttable(pattern.narrowed) == ("back",)
 
 
 def test_the_block_as_it_is_needs_no_design() -> None:

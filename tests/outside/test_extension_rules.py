@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.checks.base import EASE_MINIMUM
+from legtaper.checks.ease import EASE_MINIMUM
 
 IN = 25.4
 

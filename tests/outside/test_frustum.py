@@ -14,8 +14,8 @@ import numpy as np
 import pytest
 import shapely
 
-from legtaper.checks.base import sag
 from legtaper.geometry.curves import Array
+from legtaper.geometry.sag import sag
 from legtaper.leg.hem import shaped_hem
 
 

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from legtaper.geometry.curves import Array, Point, reflect
+from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, Block
+from legtaper.leg.taper import Taper
 from legtaper.model.lengths import say_length
-from legtaper.model.project import Design, Fabric, HemStyle, ProjectError, Unit
+from legtaper.model.project import PANELS, Design, Fabric, HemStyle, ProjectError, Unit
 
 DEPTH = {"in": 38.1, "cm": 40.0}
 TURN_UNDER = {"in": 6.35, "cm": 7.0}
@@ -145,3 +147,16 @@ def shaped_hem(left: Point, right: Point, rise: float) -> Array:
     result: Array = middle + flat @ spin
     result[0], result[-1] = left, right
     return result
+
+
+def hem_sag(taper: Taper) -> float:
+    """Return how far a straight hem lies off the true one, mm, on the panel where it is worst.
+
+    A narrowing panel is part of a cone; laid flat its hem is an arc of radius width over taper.
+    """
+    worst = 0.0
+    for edges in PANELS.values():
+        width = sum(taper.reaches[edge]["hem"] for edge in edges)
+        opening = abs(sum(taper.seams[edge].hem_slope for edge in edges))
+        worst = max(worst, sag(width, opening))
+    return worst

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from legtaper.checks.base import sag
 from legtaper.geometry.curves import Array, Line, Point, foot
 from legtaper.geometry.offset import Width, mitre, offset_edge, to_line
+from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
 from legtaper.leg.hem import HemSize, fold_up, shaped_hem
 from legtaper.leg.waist_and_crotch import (

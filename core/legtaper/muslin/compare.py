@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from legtaper.checks.names import name_of
+from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
 from legtaper.model.lengths import say_exact, say_length

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from legtaper.checks.base import hem_sag
-from legtaper.leg.hem import HemSize
+from legtaper.leg.hem import HemSize, hem_sag
 from legtaper.model.project import EDGES, Edge, Round
 from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried

@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from legtaper.checks.names import fails_as
+from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
 from legtaper.model.lengths import say_bound, say_length
 from legtaper.model.project import Unit

@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from legtaper.checks.cutting import CUT_LINE, uncuttable
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import longest_straight_curve
 from legtaper.model.lengths import from_mm
 from legtaper.model.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
-from legtaper.pattern import CUT_LINE, Fit, cut, fit_design, uncuttable
+from legtaper.pattern import Fit, cut, fit_design
 from legtaper.search.sweep import PAPER, sweep, widest_hem
 
 _STEPS = 48
@@ -66,11 +67,11 @@ def most_take_in(fitted: Fit) -> tuple[float, str | None]:
         return most, first
     low, high = 0.0, most  # what is narrower crosses the more
     if _crosses(fitted, low):
-        return low, CUT_LINE
+        return low, CUT_LINE.id
     while high - low > _CLOSE:
         middle = (low + high) / 2
         low, high = (low, middle) if _crosses(fitted, middle) else (middle, high)
-    return low, CUT_LINE
+    return low, CUT_LINE.id
 
 
 def _crosses(fitted: Fit, take: float) -> bool:
@@ -80,7 +81,7 @@ def _crosses(fitted: Fit, take: float) -> bool:
     take_in = {**design.take_in, "hem": from_mm(take, "cm")}
     tried = replace(design, width=width, take_in=take_in)
     try:
-        return bool(uncuttable(cut(fit_design(fitted.project, tried, fitted.block))))
+        return bool(uncuttable(cut(fit_design(fitted.project, tried, fitted.block)).narrowed))
     except ProjectError:  # at the end of the paper there is no leg left to cut
         return False
 

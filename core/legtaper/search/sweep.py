@@ -15,14 +15,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from legtaper.checks.registry import CHECKS
 from legtaper.geometry.curves import KINK_HAIR, NODES, WEIGHTS, Array
 from legtaper.geometry.seam import (
     KINK_TOLERANCE,
-    OUTSIDE_TOLERANCE,
     ROUNDING,
     SAMPLES,
     TruedSeam,
@@ -30,14 +31,13 @@ from legtaper.geometry.seam import (
 from legtaper.leg.block import Block
 from legtaper.leg.taper import Taper, taper
 from legtaper.model.lengths import Length
-from legtaper.model.project import EDGES, PANELS, SEAMS, Design, Edge, ProjectError, seam_of
+from legtaper.model.project import EDGES, SEAMS, Design, Edge, ProjectError, seam_of
 from legtaper.pattern import Fit, fit_design
 
 PAPER = "paper"
 """What ends the take-ins where no finding does: at the grainline, or where no seam can be made."""
 
 Names = NDArray[np.str_]
-Flags = NDArray[np.bool_]
 
 EASE_LEVELS = ("calf", "knee", "thigh")
 _FEW = 4
@@ -240,68 +240,81 @@ class _Pair:
             total[rows] = (slopes * share).sum(axis=1) if own else slopes @ share
         return total
 
-    def kinked(self, weights: Array) -> Flags:
-        """Return where a seam has a corner sharper than the tolerance that the old one had not."""
-        found = np.zeros(len(weights), bool)
+    def kink(self, weights: Array) -> Array:
+        """Return the sharpest corner in degrees that the old seam had not, 0 where far below any.
+
+        An angle grows by no more than the slope does; few corners come near the tolerance.
+        """
+        found = np.zeros(len(weights))
         if self.a.eased is None:
             return found
         around = self.a.knots[1:-1] + np.array([[-KINK_HAIR], [KINK_HAIR]])
         first, last, old = (line.slope(around) for line in (self.a, self.b, self.a.old))
-        # An angle grows by no more than the slope does; few corners come near the tolerance.
         turns = np.maximum(np.abs(np.diff(first, axis=0)), np.abs(np.diff(last, axis=0)))[0]
         for k in np.flatnonzero(turns > math.radians(KINK_TOLERANCE)):
             below, above = (
                 np.arctan(first[i, k] + weights * (last[i, k] - first[i, k])) for i in (0, 1)
             )
             had = abs(math.atan(old[1, k]) - math.atan(old[0, k]))
-            found |= np.degrees(np.abs(above - below) - had) > KINK_TOLERANCE
+            found = np.maximum(found, np.degrees(np.abs(above - below) - had))
         return found
 
-    def outside(self, weights: Array) -> Flags:
-        """Return where a ruled seam lies outside the old one by more than the tolerance."""
+    def outside(self, weights: Array) -> Array:
+        """Return how far a seam lies outside the old one, mm."""
         if self.a.eased is None:
-            return np.zeros(len(weights), bool)
+            return np.zeros(len(weights))
         y = np.linspace(0, self.a.blend, SAMPLES)
         first, last = self.a.take_in(y), self.b.take_in(y)
         taken = first + weights[:, None] * (last - first)
-        result: Flags = -taken.min(axis=1) > OUTSIDE_TOLERANCE
+        result: Array = np.maximum(0.0, -taken.min(axis=1))
         return result
 
 
 class _Between:
-    """All variants between two tapers that are alike."""
+    """All variants between two tapers that are alike; measured as the checks ask for it."""
 
     def __init__(self, fitted: Fit, low: Taper, high: Taper, takes: Array) -> None:
-        self.fitted, self.low, self.high, self.takes = fitted, low, high, takes
+        self.project, self.design, self.block = fitted.project, fitted.design, fitted.block
+        self.foot = fitted.foot
+        self.low, self.high, self.takes = low, high, takes
         self.weights = (takes - takes[0]) / (takes[-1] - takes[0])
         self.pairs = {edge: _Pair(low.seams[edge], high.seams[edge]) for edge in EDGES}
 
-    def finished(self, level: str) -> Array:
+    def width(self, level: str) -> Array:
         """Return the width round the leg at a level."""
         first, last = self.low.finished[level], self.high.finished[level]
         result: Array = first + self.weights * (last - first)
         return result
 
-    def rows(self) -> Sweep:
-        """Return the part of the sweep."""
-        hem = self.finished("hem")
-        finished = {level: self.finished(level) for level in EASE_LEVELS}
-        slit = self._slits(hem)
-        fails = self._fails(hem, finished, slit)
-        names = np.array(["", *fails])
-        failed = np.array(list(fails.values()))
-        first = np.where(failed.any(axis=0), failed.argmax(axis=0) + 1, 0)
-        return Sweep(self.takes, hem, finished, slit, names[first])
+    def kink(self, edge: Edge) -> Array:
+        """Return the sharpest new corner of a seam, degrees."""
+        return self.pairs[edge].kink(self.weights)
 
-    def _slits(self, hem: Array) -> Array:
+    def outside(self, edge: Edge) -> Array:
+        """Return how far a seam lies outside the old one, mm."""
+        return self.pairs[edge].outside(self.weights)
+
+    def blend(self, edge: Edge) -> float:
+        """Return the height at which a seam becomes the old one, alike for all."""
+        return self.low.seams[edge].blend
+
+    def length(self, edge: Edge) -> Array:
+        """Return the true length of a seam, mm."""
+        return self.pairs[edge].lengths(self.block, edge, self.weights)
+
+    def passing(self) -> Array:
         """Return what `foot.passing_height` finds for each variant; NaN where it finds nothing."""
-        fitted = self.fitted
-        if fitted.foot is None:
+        return self._passing
+
+    @cached_property
+    def _passing(self) -> Array:
+        hem = self.width("hem")
+        if self.foot is None:
             return np.full(len(hem), math.nan)
-        opening = fitted.foot.mm / (1 + fitted.project.fabric.usable_stretch)
+        opening = self.foot.mm / (1 + self.project.fabric.usable_stretch)
         found = np.zeros(len(hem))
         narrow = np.flatnonzero(hem < opening - 1e-9)
-        y = np.linspace(0, fitted.block.crotch, _GRID**2 + 1)
+        y = np.linspace(0, self.block.crotch, _GRID**2 + 1)
         first = self.low.circumference(y) - opening
         more = self.high.circumference(y) - opening - first
         for at in range(0, len(narrow), _CHUNK):
@@ -309,43 +322,14 @@ class _Between:
             found[rows] = _first_crossing(y, first, more, self.weights[rows])
         return found
 
-    def _fails(self, hem: Array, finished: Mapping[str, Array], slit: Array) -> dict[str, Flags]:
-        """Return which findings fail, by id, in the order of `checks.check`."""
-        pairs, weights = self.pairs, self.weights
-        blend = np.any([pair.kinked(weights) for pair in pairs.values()], axis=0)
-        if self.low.style == "straight":
-            blend |= np.any([pair.outside(weights) for pair in pairs.values()], axis=0)
-        outseams = [self.low.seams[edge].blend for edge in EDGES if seam_of(edge) == "outseam"]
-        hang = np.full(len(hem), max(outseams) > self.fitted.block.top + 1e-6)
-        fails = {"blend": blend, "hang": hang, "hem-opening": self._foot_stuck(slit)}
-        for level in ("thigh", "knee", "calf"):
-            fails[f"ease-{level}"] = self._too_tight(level, finished[level])
-        fails["ease-ankle"] = self._too_tight("ankle", hem)
-        fails["ease-knee-bent"] = self._too_tight("knee_bent", finished["knee"])
-        lengths = {edge: pairs[edge].lengths(self.fitted.block, edge, weights) for edge in EDGES}
-        block = self.fitted.block.lengths
-        apart = [
-            np.abs(lengths[front] - lengths[back] - (block[front] - block[back]))
-            for front, back in zip(PANELS["front"], PANELS["back"], strict=True)
-        ]
-        fails["sewn-pair"] = np.any([one > 3 for one in apart], axis=0)
-        return fails
-
-    def _foot_stuck(self, slit: Array) -> Flags:
-        if self.fitted.foot is None:
-            return np.zeros(len(slit), bool)
-        has = self.fitted.design.slit
-        high = 0.0 if has == "none" else math.inf if has == "auto" else has.mm + 1e-6
-        result: Flags = ~(slit <= high)  # NaN, where no slit serves, is no less than anything
-        return result
-
-    def _too_tight(self, key: str, finished: Array) -> Flags:
-        girth = getattr(self.fitted.project.wearer, key)
-        if girth is None:
-            return np.zeros(len(finished), bool)
-        stretch = self.fitted.project.fabric.usable_stretch
-        result: Flags = finished * (1 + stretch) < girth.mm - 1e-9
-        return result
+    def rows(self) -> Sweep:
+        """Return the part of the sweep."""
+        finished = {level: self.width(level) for level in EASE_LEVELS}
+        fails = {check.id: check.margin(self) < 0 for check in CHECKS if check.margin}
+        failed = np.array([np.broadcast_to(one, self.weights.shape) for one in fails.values()])
+        first = np.where(failed.any(axis=0), failed.argmax(axis=0) + 1, 0)
+        names = np.array(["", *fails])
+        return Sweep(self.takes, self.width("hem"), finished, self.passing(), names[first])
 
 
 def _first_crossing(y: Array, first: Array, more: Array, weights: Array) -> Array:

@@ -47,7 +47,11 @@ def finding_note(finding: Finding) -> Note:
     return Note(_KINDS[finding.status], finding.says)
 
 
-def _findings(fit: Fit, *ids: str) -> Iterator[Note]:
+def _findings(fit: Fit, step_id: str) -> Iterator[Note]:
+    """Yield what the checks found that this step can mend."""
+    from legtaper.checks.registry import checks_on
+
+    ids = {check.id for check in checks_on(step_id)}
     yield from (finding_note(found) for found in fit.findings if found.id in ids)
 
 
@@ -105,6 +109,8 @@ def _liked(project: Project, _: Cursor) -> Iterator[Note]:
                 has = float(block.circumference(block.heights[level]))
                 text += f"; the block has {say_length(has, unit)}"
             yield Note("number", text + ".")
+    if fit := standing(project, LAST).fit:
+        yield from _findings(fit, "liked")
     yield from _reasons(project, "liked", LAST)
 
 
@@ -122,8 +128,7 @@ def _narrowing(project: Project, at: Cursor) -> Iterator[Note]:
         )
     for asked in fit.taper.asked:
         yield Note("number", _width_line(fit, asked.level))
-    yield from _findings(fit, "already-narrow", "hem-opening", "ease-calf", "ease-knee")
-    yield from _findings(fit, "ease-knee-bent", "ease-thigh", "balance")
+    yield from _findings(fit, "narrowing")
     if fit.design.style == "follow":  # ruled seams take too long to try at every answer
         from legtaper.search.hem_widths import hem_widths, sentence
 
@@ -170,8 +175,7 @@ def _blend(project: Project, at: Cursor) -> Iterator[Note]:
         yield Note("number", _width_line(fit, level))
     for seam in SEAMS:
         yield from _blend_range(fit, seam)
-    yield from _findings(fit, "blend", "hang", "ease-thigh", "ease-knee", "ease-calf")
-    yield from _findings(fit, "ease-knee-bent", "sewn-pair")
+    yield from _findings(fit, "blend")
 
 
 def _blend_range(fit: Fit, seam: SeamName) -> Iterator[Note]:
@@ -196,7 +200,7 @@ def _foot(project: Project, at: Cursor) -> Iterator[Note]:
     if fit is None:
         yield from _reasons(project, "foot", at)
         return
-    yield from _findings(fit, "hem-opening", "slit")
+    yield from _findings(fit, "foot")
     foot = foot_entry(project.wearer)
     if foot is None:
         return
@@ -225,7 +229,7 @@ def _hem(project: Project, at: Cursor) -> Iterator[Note]:
             f"Each edge comes in by {say_small(hem.come_in, unit)} at each fold for the turn of "
             "the cloth.",
         )
-    yield from _findings(fit, "hem-sag", "hem-join")
+    yield from _findings(fit, "hem")
 
 
 def _widening(fit: Fit) -> str:

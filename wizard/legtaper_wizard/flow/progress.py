@@ -145,13 +145,9 @@ def _narrowing(project: Project, at: Cursor) -> StepState:
         return _wrong(problem.text)
     if found.fit:
         narrow = [f.says for f in found.fit.findings if f.id == "already-narrow"]
-        if narrow or (narrow := list(_failed(project, at, *_MENDED_BY_WIDTHS))):
+        if narrow or (narrow := [says for _, says in _failed(project, at, "narrowing")]):
             return _look(*narrow)
     return DONE
-
-
-_MENDED_BY_WIDTHS = ("ease-thigh", "ease-knee", "ease-calf", "ease-knee-bent", "hem-opening")
-"""Findings that a wider leg mends; a slit mends the last one, too."""
 
 
 def _waits(project: Project, at: Cursor) -> StepState | None:
@@ -174,18 +170,29 @@ def _trouble(project: Project, at: Cursor, prefix: str) -> StepState | None:
     return _locked(f"waits for another answer: {say_problem(problem)}")
 
 
-def _failed(project: Project, at: Cursor, *ids: str) -> tuple[str, ...]:
+def _failed(project: Project, at: Cursor, step_id: str) -> list[tuple[bool, str]]:
+    """Return what fails that this step can mend, and whether it is mended here before anywhere."""
+    from legtaper.checks.registry import check_of
+
     fit = standing(project, at).fit
-    return tuple(f.says for f in fit.findings if f.id in ids and f.status == "fail") if fit else ()
+    failing = [found for found in fit.findings if found.status == "fail"] if fit else []
+    steps = [(check_of(found.id).steps, found.says) for found in failing]
+    return [(own[0] == step_id, says) for own, says in steps if step_id in own]
+
+
+def _failing(project: Project, at: Cursor, step_id: str) -> StepState | None:
+    """Return the state of a step where something fails that it can mend, or `None`."""
+    failed = _failed(project, at, step_id)
+    if here := [says for own, says in failed if own]:
+        return _wrong(*here)
+    return _look(*(says for _, says in failed)) if failed else None
 
 
 def _blend(project: Project, at: Cursor) -> StepState:
     if trouble := _trouble(project, at, "design.blend"):
         return trouble
-    if failed := _failed(project, at, "blend", "hang"):
-        return _wrong(*failed)
-    if failed := _failed(project, at, "sewn-pair"):
-        return _look(*failed)
+    if failing := _failing(project, at, "blend"):
+        return failing
     design = chosen_design(project, at)
     unsaid = [seam for seam in SEAMS if design and seam not in design.blend]
     if unsaid and not _begun(project, "blend"):
@@ -200,13 +207,11 @@ def _foot(project: Project, at: Cursor) -> StepState:
     fit = standing(project, at).fit
     if fit and fit.foot is None:
         return _look("the foot entry is not known, so nobody can say whether the foot passes")
-    if failed := _failed(project, at, "hem-opening", "slit"):
-        return _wrong(*failed)
-    return DONE
+    return _failing(project, at, "foot") or DONE
 
 
 def _hem(project: Project, at: Cursor) -> StepState:
-    return _trouble(project, at, "design.hem") or DONE
+    return _trouble(project, at, "design.hem") or _failing(project, at, "hem") or DONE
 
 
 def _pattern(project: Project, at: Cursor) -> StepState:

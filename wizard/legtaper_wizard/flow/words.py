@@ -88,7 +88,7 @@ def _broken(line: str, room: int) -> list[str]:
 
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
-    from legtaper.checks.names import fails_as
+    from legtaper.checks.registry import fails_as
     from legtaper.search.hem_widths import sentence, table
 
     unit = fit.project.length_unit

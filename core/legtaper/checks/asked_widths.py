@@ -1,0 +1,59 @@
+"""What was asked for, beside what the block has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.checks.base import Check, Finding, Leg, Status
+from legtaper.leg.widths import LikedWidth, liked_widths
+from legtaper.model.project import PANELS
+from legtaper.model.safe_text import clean
+
+_APART = 6.35
+"""mm, 1/4 in, by which a liked garment's front and back may differ otherwise than the block's."""
+
+
+def _already_narrow(leg: Leg) -> Iterator[Finding]:
+    for asked in leg.taper.asked:
+        if asked.already_narrow and asked.width is not None:
+            has = float(leg.taper.circumference(asked.height))
+            why = f"the block is already narrower, {leg.say(has)}, so the edges stay there"
+            if any(asked.extra.values()):
+                why = f"with the extra at a seam it comes to {leg.say(has)}"
+            says = (
+                f"You asked for {leg.say(asked.width)} at the {asked.level}; {why}. "
+                "A taper never lets out."
+            )
+            yield Finding("already-narrow", "caution", has, asked.width, asked.level, says)
+
+
+def _liked_split(leg: Leg) -> Iterator[Finding]:
+    for liked in leg.project.liked:
+        for width in liked_widths(liked, leg.project.fabric).values():
+            height = leg.block.heights.get(width.level)
+            if height is not None and height <= leg.block.crotch:
+                yield from _split(leg, clean(liked.garment, 60), width, height)
+
+
+def _split(leg: Leg, garment: str, width: LikedWidth, height: float) -> Iterator[Finding]:
+    if width.front is None or width.back is None:
+        return
+    liked_more = width.back - width.front
+    front, back = (
+        float(leg.block.reach(inseam, height) + leg.block.reach(outseam, height))
+        for inseam, outseam in PANELS.values()
+    )
+    apart = liked_more - (back - front)
+    status: Status = "pass" if abs(apart) <= _APART else "caution"
+    says = (
+        f"{garment}: the back is {leg.say(liked_more)} wider than the front at the {width.level}; "
+        f"in the block it is {leg.say(back - front)}. The same still comes off every edge, so the "
+        "block keeps its own difference."
+    )
+    yield Finding("liked-split", status, apart, _APART, width.level, says)
+
+
+CHECKS = (
+    Check("already-narrow", "What was asked", _already_narrow, steps=("narrowing",)),
+    Check("liked-split", "Liked widths", _liked_split, steps=("liked",)),
+)

@@ -1,0 +1,28 @@
+"""Whether the block was tested as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.checks.base import Check, Finding, Leg, Status
+
+
+def _tested(leg: Leg) -> Iterator[Finding]:
+    status, says = _judged(leg)
+    yield Finding("tested", status, None, None, "block", says)
+
+
+def _judged(leg: Leg) -> tuple[Status, str]:
+    test = leg.project.block_test
+    if test is None:
+        return "unknown", "Sew the block as it is in cheap cloth and judge it first."
+    if test.verdict == "needs fitting":
+        return "caution", "The block needs fitting; narrow the legs after that."
+    if not test.fingerprint:
+        return "caution", "It is not recorded which block was tested; judge it once more."
+    if test.fingerprint != leg.block.fingerprint:
+        return "caution", "The block has changed since it was tested; sew and judge it again."
+    return "pass", "The block was tested as it is and hangs clean."
+
+
+CHECKS = (Check("tested", "Test of the block", _tested, steps=("block-test",)),)
