@@ -19,9 +19,9 @@ from legtaper.geometry.offset import (
 from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit
 from legtaper.leg.hem import HemSize, hem_size
-from legtaper.leg.panel import Cutting, Panel, cut_panel
+from legtaper.leg.panel import Cutting, cut_panel
 from legtaper.leg.taper import Taper, taper
-from legtaper.model.project import SEAMS, Design, Edge, PanelName, Project, SeamName, seam_of
+from legtaper.model.project import SEAMS, Design, Edge, Project, SeamName, seam_of
 
 AS_IT_IS = Design(name="")
 """Asks for nothing: the block without any narrowing. No design of a file is without a name."""
