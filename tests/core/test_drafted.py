@@ -89,9 +89,9 @@ def test_knee_and_hem_lie_centred_on_the_grainline() -> None:
 def test_the_back_is_wider_than_the_front(unit: Any) -> None:
     """At every level the back panel is wider, by what was chosen for it below the knee."""
     block = block_of(drafted(unit), unit)
-    for level, y in block.heights.items():
+    for level in block.heights:
         front, back = (
-            sum(float(block.reach(edge, y)) for edge in pair if edge in block.edges_at(y))
+            sum(block.reaches[edge][level] for edge in pair if edge in block.edges_at(level))
             for pair in PANELS.values()
         )
         assert back > front, level

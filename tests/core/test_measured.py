@@ -53,8 +53,8 @@ def test_the_levels_stand_in_order_from_the_hem() -> None:
 def test_above_the_crotch_only_outseams_are_left() -> None:
     """At the crotch point all four edges exist, above it the two outseams."""
     block = sample.block()
-    assert len(block.edges_at(block.crotch)) == 4
-    assert block.edges_at(block.crotch + 1) == ("front_outseam", "back_outseam")
+    assert len(block.edges_at("crotch")) == 4
+    assert block.edges_at("hip") == ("front_outseam", "back_outseam")
 
 
 def test_seams_blend_at_most_where_they_end() -> None:

@@ -229,8 +229,8 @@ def test_a_leg_without_its_top_comes_back_too(measured_export: str) -> None:
 
     again, block = imported_leg(measured_export), sample.block()
     assert not again.rests["front"].whole
-    for y in block.heights.values():
-        for edge in block.edges_at(y):
+    for level, y in block.heights.items():
+        for edge in block.edges_at(level):
             assert float(again.reach(edge, y)) == pytest.approx(
                 float(block.reach(edge, y)), abs=NEAR
             )

@@ -6,7 +6,11 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from legtaper.block_sources.measured import checked_heights, with_placed_levels
+from legtaper.block_sources.measured import (
+    checked_heights,
+    panel_heights,
+    with_placed_levels,
+)
 from legtaper.geometry.curves import Array, Line, Polyline
 from legtaper.leg.block import OUTSEAM_SIDE, Block, PanelRest, level_numbers
 from legtaper.model.lengths import Length
@@ -26,6 +30,7 @@ _BELOW = 80.0  # mm by which a seam is carried on below the hem, for a hem line 
 _FOOT = 20.0  # mm of a seam above the hem that give its direction there
 _SHORTEST = 150.0  # mm from hem to crotch point
 _STEEPEST = 0.4  # rise of a hem line over its width
+_SAME_CROTCH = 0.05  # mm; nearer than this both crotch points are at one height
 _APART = 5.0  # mm by which front and back may differ in the height of the hip
 
 
@@ -52,13 +57,35 @@ def block_from_outline(table: BlockTable, unit: Unit, wearer: Wearer | None = No
         given.setdefault(level, length.mm)
     given = checked_heights(given)
     heights, estimated = with_placed_levels(given, unit)
+    own = _panel_heights(table, panels, given, heights)
     seams: dict[Edge, Line] = {}
     for name, (inseam, outseam) in PANELS.items():
         seams[inseam], seams[outseam] = panels[name].inseam, panels[name].outseam
     numbers = level_numbers(given, {name: _columns(panel) for name, panel in panels.items()})
     rests = {name: panel.rest for name, panel in panels.items()}
     fullest = _fullest(given, seams, wearer or Wearer())
-    return Block(heights, seams, fullest, estimated, table.label, numbers, rests)
+    return Block(heights, seams, fullest, estimated, table.label, numbers, rests, own)
+
+
+def _panel_heights(
+    table: BlockTable,
+    panels: Mapping[PanelName, _Panel],
+    given: Mapping[str, float],
+    heights: Mapping[str, float],
+) -> dict[PanelName, dict[str, float]]:
+    """Return the levels that lie elsewhere on one panel: the higher crotch point as traced."""
+    own = panel_heights(table, given, heights)
+    for name, panel in panels.items():
+        crotch = panel.height("crotch")
+        told = own.get(name, {}).get("crotch", crotch)
+        if abs(told - crotch) > 1.0:
+            raise ProjectError(
+                f"block.{name}.height.crotch",
+                f"the outline has it at {crotch:.1f} mm; leave this out",
+            )
+        if abs(crotch - given["crotch"]) > _SAME_CROTCH:
+            own[name] = {**own.get(name, {}), "crotch": crotch}
+    return own
 
 
 def _fullest(given: Mapping[str, float], seams: Mapping[Edge, Line], wearer: Wearer) -> str:

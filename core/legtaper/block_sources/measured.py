@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 
 import numpy as np
 
 from legtaper.geometry.curves import Array, Line, MonotoneCubic
 from legtaper.leg.block import Block, level_numbers
-from legtaper.model.project import EDGES, BlockTable, Edge, ProjectError, Unit, Wearer, seam_of
+from legtaper.model.project import (
+    EDGES,
+    PANELS,
+    BlockTable,
+    Edge,
+    PanelName,
+    ProjectError,
+    Unit,
+    Wearer,
+    panel_of,
+    seam_of,
+)
 
 # Knee height over inside leg: women 0.5741, men 0.5774 (ANSUR II, method section 4).
 _KNEE_OF_INSIDE_LEG = 0.576
 # The fullest calf lies about five eighths of the way from hem to knee (common practice).
 _CALF_OF_KNEE = 5 / 8
+_SAME_HEIGHT = 0.01
+"""mm; a panel whose level lies nearer than this to the block's has no height of its own."""
 
 
 def block_from_table(table: BlockTable, unit: Unit, wearer: Wearer | None = None) -> Block:
@@ -24,11 +38,15 @@ def block_from_table(table: BlockTable, unit: Unit, wearer: Wearer | None = None
     """
     given = _checked_heights(table)
     heights, estimated = with_placed_levels(given, unit)
+    own = panel_heights(table, given, heights)
     fullest = _fullest(given, table, wearer or Wearer())
-    points = {edge: _points(table, edge, given, fullest) for edge in EDGES}
+    points = {
+        edge: _points(table, edge, {**given, **own.get(panel_of(edge), {})}, fullest)
+        for edge in EDGES
+    }
     seams: dict[Edge, Line] = {edge: MonotoneCubic.through(*points[edge]) for edge in EDGES}
-    numbers = level_numbers(given, {str(edge): pair for edge, pair in points.items()})
-    return Block(heights, seams, fullest, estimated, table.label, numbers)
+    numbers = level_numbers(given, {str(edge): pair for edge, pair in points.items()}, own)
+    return Block(heights, seams, fullest, estimated, table.label, numbers, panel_heights=own)
 
 
 def _checked_heights(table: BlockTable) -> dict[str, float]:
@@ -54,6 +72,48 @@ def checked_heights(heights: dict[str, float]) -> dict[str, float]:
         twin = next(b for a, b in pairwise(ordered) if heights[a] == heights[b])
         raise ProjectError(f"block.height.{twin}", "two levels have the same height; leave one out")
     return dict(sorted(heights.items(), key=lambda item: item[1]))
+
+
+def panel_heights(
+    table: BlockTable, given: Mapping[str, float], heights: Mapping[str, float]
+) -> dict[PanelName, dict[str, float]]:
+    """Return the levels that lie elsewhere on one panel, mm, by panel; equal ones are left out.
+
+    `given` are the block's own heights, `heights` those and the placed ones. Raises
+    `ProjectError` for a level that the block does not have, or one that would lie out of order.
+    """
+    found: dict[PanelName, dict[str, float]] = {}
+    for name in PANELS:
+        said = table.panel_height.get(name, {})
+        for level, length in said.items():
+            key = f"block.{name}.height.{level}"
+            if level not in given:
+                raise ProjectError(key, f"block.height.{level} is missing; give that height too")
+            if level == "hem" and length.mm != 0:
+                raise ProjectError(key, 'heights count from the finished hem: hem = "0"')
+        own = {
+            level: length.mm
+            for level, length in said.items()
+            if abs(length.mm - given[level]) > _SAME_HEIGHT
+        }
+        if own:
+            found[name] = own
+            _check_order(name, heights, {**heights, **own})
+    return found
+
+
+def _check_order(name: PanelName, heights: Mapping[str, float], own: Mapping[str, float]) -> None:
+    """Refuse a panel on which a level would lie below one that it lies above on the block."""
+    for low, high in pairwise(sorted(heights, key=heights.__getitem__)):
+        if not own[high] > own[low]:
+            moved = high if own[high] != heights[high] else low
+            where = "above" if moved == high else "below"
+            other = low if moved == high else high
+            raise ProjectError(
+                f"block.{name}.height.{moved}",
+                f"must lie {where} {other}, at {own[other]:.1f} mm; give block.{name}.height."
+                f"{other} too where that moves with it",
+            )
 
 
 def _in_order(heights: dict[str, float]) -> list[tuple[str, str]]:

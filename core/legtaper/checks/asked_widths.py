@@ -16,7 +16,7 @@ _APART = 6.35
 def _already_narrow(leg: Leg) -> Iterator[Finding]:
     for asked in leg.taper.asked:
         if asked.already_narrow and asked.width is not None:
-            has = float(leg.taper.circumference(asked.height))
+            has = leg.taper.finished[asked.level]
             why = f"the block is already narrower, {leg.say(has)}, so the edges stay there"
             if any(asked.extra.values()):
                 why = f"with the extra at a seam it comes to {leg.say(has)}"
@@ -31,7 +31,7 @@ def _liked_split(leg: Leg) -> Iterator[Finding]:
     for liked in leg.project.liked:
         for width in liked_widths(liked, leg.project.fabric).values():
             height = leg.block.heights.get(width.level)
-            if height is not None and height <= leg.block.crotch:
+            if height is not None and leg.block.goes_round(width.level):
                 yield from _split(leg, clean(liked.garment, 60), width, height)
 
 

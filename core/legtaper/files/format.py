@@ -134,6 +134,7 @@ BLOCK: Final = Record(
     (
         Entry("label", TEXT),
         Entry("height", LENGTHS),
+        *(Entry(f"{panel}.height", LENGTHS, f"panel_height.{panel}") for panel in PANELS),
         *(
             Entry(f"{panel}.{seam}", LENGTHS, f"reach.{panel}_{seam}")
             for panel in PANELS

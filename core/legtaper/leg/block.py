@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from legtaper.geometry.curves import Array, Line, Point, arc_length, foot
-from legtaper.model.project import EDGES, Edge, PanelName, SeamName, seam_of
+from legtaper.model.project import EDGES, SEWN, Edge, PanelName, SeamName, panel_of, seam_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +60,7 @@ class Block:
     """Net stitching lines of one leg. `y` runs up the grainline from the finished hem, mm.
 
     heights: every level that is named or placed, ascending, hem = 0.
+    panel_heights: what a panel has in their place, where its level lies elsewhere.
     seams: reach from the grainline as a function of `y`, inseams up to the crotch point.
     measured: the heights at which each seam was given, for the fingerprint.
     fullest: name of the level that the leg hangs from.
@@ -74,20 +75,42 @@ class Block:
     label: str = ""
     _numbers: tuple[tuple[str, float, float], ...] = field(default=(), repr=False)
     rests: Mapping[PanelName, PanelRest] = field(default_factory=dict)
+    panel_heights: Mapping[PanelName, Mapping[str, float]] = field(default_factory=dict)
 
-    @property
+    def height_on(self, panel: PanelName, level: str) -> float:
+        """Return the height, mm, of a level on one panel."""
+        return self.panel_heights.get(panel, {}).get(level, self.heights[level])
+
+    def apart(self, level: str) -> bool:
+        """Whether front and back have a level at heights of their own."""
+        return self.height_on("front", level) != self.height_on("back", level)
+
+    @cached_property
     def crotch(self) -> float:
-        """Height of the crotch point, mm: the end of both inseams."""
-        return self.heights["crotch"]
+        """Height of the lower crotch point, mm: up to here there is a leg to go round."""
+        return min(self.height_on("front", "crotch"), self.height_on("back", "crotch"))
 
-    @property
+    @cached_property
     def top(self) -> float:
         """Height of the fullest level, mm: the highest place an outseam may blend to."""
-        return self.heights[self.fullest]
+        return min(self.height_on("front", self.fullest), self.height_on("back", self.fullest))
 
     def blend_top(self, seam: SeamName) -> float:
         """Return the highest admissible blend of a seam, mm above the hem."""
         return self.top if seam == "outseam" else self.crotch
+
+    def seam_top(self, edge: Edge) -> float:
+        """Return where a seam ends as it is drawn, mm: at the hip, crotch point or waist."""
+        if seam_of(edge) == "inseam":
+            return self.height_on(panel_of(edge), "crotch")
+        rest = self.rests.get(panel_of(edge))
+        if rest is not None and rest.whole:
+            return float(self.seams[edge].knots[-1])
+        return self.height_on(panel_of(edge), self.fullest)
+
+    def goes_round(self, level: str) -> bool:
+        """Whether there is a leg to go round at a level: not above the crotch."""
+        return self.heights[level] <= self.heights["crotch"]
 
     def reach(self, edge: Edge, y: ArrayLike) -> Array:
         """Return the reach of one old seam, mm, at each height of `y`."""
@@ -100,11 +123,14 @@ class Block:
             total = total + self.seams[edge].at(y)
         return total
 
-    def edges_at(self, y: float) -> tuple[Edge, ...]:
-        """Return the seam edges that exist at height `y`: above the crotch only the outseams."""
-        if y <= self.crotch:
-            return EDGES
-        return tuple(edge for edge in EDGES if seam_of(edge) == "outseam")
+    @cached_property
+    def widths(self) -> Mapping[str, float]:
+        """Width round the leg, mm, at every level up to the crotch."""
+        return widths_at_levels(self, self.reaches)
+
+    def edges_at(self, level: str) -> tuple[Edge, ...]:
+        """Return the seam edges that exist at a level: above the crotch only the outseams."""
+        return EDGES if self.goes_round(level) else SEWN["outseam"]
 
     def hem_slope(self, name: PanelName) -> float:
         """Return how the hem line of a panel rises for each mm to the right; 0 where level."""
@@ -135,7 +161,7 @@ class Block:
     def length_of(self, edge: Edge, seam: Line) -> float:
         """Return the true length, mm, of a seam that takes the place of the block's own."""
         low = foot(seam, *self.hem_of(edge))
-        return arc_length(seam, low, float(self.seams[edge].knots[-1]))
+        return arc_length(seam, low, self.seam_top(edge))
 
     @cached_property
     def fingerprint(self) -> str:
@@ -147,21 +173,36 @@ class Block:
 def reaches_at_levels(
     block: Block, seams: Mapping[Edge, Line]
 ) -> Mapping[Edge, Mapping[str, float]]:
-    """Return the reach of each seam, mm, at every level of the block that the seam has."""
+    """Return the reach of each seam, mm, at every level that it has, at its panel's height."""
     found: dict[Edge, dict[str, float]] = {}
     for edge, seam in seams.items():
-        top = min(block.blend_top(seam_of(edge)), float(seam.knots[-1])) + 1e-9
-        levels = [level for level, y in block.heights.items() if y <= top]
-        reaches = seam.at([block.heights[level] for level in levels])
+        panel = panel_of(edge)
+        last = "crotch" if seam_of(edge) == "inseam" else block.fullest
+        top = min(block.height_on(panel, last), float(seam.knots[-1])) + 1e-9
+        own = {level: block.height_on(panel, level) for level in block.heights}
+        levels = [level for level, y in own.items() if y <= top]
+        reaches = seam.at([own[level] for level in levels])
         found[edge] = dict(zip(levels, reaches.tolist(), strict=True))
     return found
 
 
+def widths_at_levels(
+    block: Block, reaches: Mapping[Edge, Mapping[str, float]]
+) -> Mapping[str, float]:
+    """Return the width round the leg, mm, at every level up to the crotch."""
+    levels = [level for level in block.heights if block.goes_round(level)]
+    return {level: sum(reaches[edge][level] for edge in EDGES) for level in levels}
+
+
 def level_numbers(
-    heights: Mapping[str, float], seams: Mapping[str, tuple[Array, Array]]
+    heights: Mapping[str, float],
+    seams: Mapping[str, tuple[Array, Array]],
+    panel_heights: Mapping[PanelName, Mapping[str, float]] | None = None,
 ) -> tuple[tuple[str, float, float], ...]:
     """Return what a fingerprint is taken of: every height, and every point of every seam."""
     levels = [(f"height {name}", y, 0.0) for name, y in heights.items()]
+    for panel, own in (panel_heights or {}).items():
+        levels += [(f"height {panel} {name}", y, 0.0) for name, y in own.items()]
     points = [
         (edge, float(y), float(reach))
         for edge, (ys, reaches) in seams.items()

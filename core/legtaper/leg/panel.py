@@ -103,10 +103,8 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
     """Draw one panel of the given seams, hem, allowances and notches."""
     inseam, outseam = PANELS[name]
     side, slope, rest = OUTSEAM_SIDE[name], block.hem_slope(name), block.rests.get(name)
-    whole = rest is not None and rest.whole
-    top = float(block.seams[outseam].knots[-1]) if whole else block.top
-    inner = _edge(seams[inseam], float(block.seams[inseam].knots[-1]), -side, cutting.hem, slope)
-    outer = _edge(seams[outseam], top, side, cutting.hem, slope)
+    inner = _edge(seams[inseam], block.seam_top(inseam), -side, cutting.hem, slope)
+    outer = _edge(seams[outseam], block.seam_top(outseam), side, cutting.hem, slope)
     beside_inner = offset_edge(inner, cutting.allowance["inseam"], -side)
     beside_outer = _beside_slit(outer, side, cutting)
     closing: Top | None = None

@@ -19,7 +19,7 @@ from legtaper.geometry.seam import (
     straight_blends,
     true_seam,
 )
-from legtaper.leg.block import Block, reaches_at_levels
+from legtaper.leg.block import Block, reaches_at_levels, widths_at_levels
 from legtaper.leg.widths import AskedLevel, asked_levels
 from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
@@ -30,6 +30,7 @@ from legtaper.model.project import (
     SeamName,
     Style,
     Unit,
+    panel_of,
     seam_of,
 )
 
@@ -69,8 +70,7 @@ class Taper:
     @cached_property
     def finished(self) -> Mapping[str, float]:
         """Finished width round the leg, mm, at every level up to the crotch."""
-        inseam = self.reaches["front_inseam"]
-        return {level: sum(self.reaches[edge][level] for edge in EDGES) for level in inseam}
+        return widths_at_levels(self.block, self.reaches)
 
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
@@ -97,14 +97,19 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
         last = _last_height(asked, seam)
         blend = blend_height(block, design, seam, last, unit)
         curve = _curve(design, seam, last, blend, unit)
+        own = {a.level: block.height_on(panel_of(edge), a.level) for a in asked}
         plain = [
-            (a.height, a.take_in + a.extra.get(seam, 0.0)) for a in asked if a.take_in is not None
+            (own[a.level], a.take_in + a.extra.get(seam, 0.0))
+            for a in asked
+            if a.take_in is not None
         ]
         trued = true_seam(block.seams[edge], plain, blend, curve, design.style)
         pinched = [a for a in asked if a.take_in is None and a.extra.get(seam)]
         if pinched:
             # Where only an extra is asked, it is added to what the line takes off there anyway.
-            added = [(a.height, float(trued.take_in(a.height)) + a.extra[seam]) for a in pinched]
+            added = [
+                (own[a.level], float(trued.take_in(own[a.level])) + a.extra[seam]) for a in pinched
+            ]
             controls = sorted(plain + added)
             trued = true_seam(block.seams[edge], controls, blend, curve, design.style)
         seams[edge] = trued

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from legtaper.leg.block import Block
-from legtaper.model.project import Design, Fabric, Liked, ProjectError, SeamName
+from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, SeamName
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,7 @@ def liked_widths(liked: Liked, fabric: Fabric) -> dict[str, LikedWidth]:
 class AskedLevel:
     """What a design asks for at one level, mm.
 
+    height: on the panel where the level lies higher.
     take_in: the same on all four edges, before `extra`; `None` where only an extra is asked, so
     that the line there would be what the other levels make it.
     extra: added to both edges of a seam. width: finished circumference, where that was asked.
@@ -76,7 +77,7 @@ def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
             if level not in block.heights:
                 known = ", ".join(block.heights)
                 raise ProjectError(f"{key}.{part}.{level}", f"no such level; the block has {known}")
-            if block.heights[level] > block.crotch and part != "extra":
+            if not block.goes_round(level) and part != "extra":
                 raise ProjectError(f"{key}.{part}.{level}", "above the crotch there is no leg")
     both = next((level for level in design.take_in if level in design.width), None)
     if both:
@@ -91,13 +92,13 @@ def _asked(block: Block, design: Design, level: str) -> AskedLevel:
     extra: dict[SeamName, float] = {
         seam: lengths[level].mm for seam, lengths in design.extra.items() if level in lengths
     }
-    height = block.heights[level]
+    height = max(block.height_on(name, level) for name in PANELS)
     if level in design.take_in:
         return AskedLevel(level, height, design.take_in[level].mm, extra)
     if level not in design.width:
         return AskedLevel(level, height, 0.0 if level == "hem" else None, extra)
     wanted = design.width[level].mm
-    take_in = take_in_for(float(block.circumference(height)), wanted, sum(extra.values()))
+    take_in = take_in_for(block.widths[level], wanted, sum(extra.values()))
     return AskedLevel(level, height, max(0.0, take_in), extra, wanted, take_in < -1e-9)
 
 

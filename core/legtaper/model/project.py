@@ -44,6 +44,18 @@ def seam_of(edge: Edge) -> SeamName:
     return "outseam" if edge.endswith("outseam") else "inseam"
 
 
+def panel_of(edge: Edge) -> PanelName:
+    """Return the panel that an edge belongs to."""
+    return "front" if edge.startswith("front") else "back"
+
+
+SEWN: dict[SeamName, tuple[Edge, Edge]] = {
+    "outseam": ("front_outseam", "back_outseam"),
+    "inseam": ("front_inseam", "back_inseam"),
+}
+"""The front and the back edge that are sewn together in each seam."""
+
+
 class ProjectError(ValueError):
     """Something in the project is wrong or missing. `key` names it as the file does."""
 
@@ -121,13 +133,15 @@ class PanelOutline:
 class BlockTable:
     """A block as measured off paper: level heights and, per edge, reaches from the grainline.
 
-    An imported block has an `outline` per panel, which then stands for the reaches.
+    panel_height: heights of one panel alone, where they are not the block's (a lowered back
+    crotch point). An imported block has an `outline` per panel, which stands for the reaches.
     """
 
     label: str = ""
     height: Lengths = field(default_factory=dict)
     reach: Mapping[Edge, Lengths] = field(default_factory=dict)
     outline: Mapping[PanelName, PanelOutline] = field(default_factory=dict)
+    panel_height: Mapping[PanelName, Lengths] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -108,7 +108,7 @@ def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     block, unit = shown[0].fit.block, _unit(shown)
     rows = []
     for level in reversed(tuple(shown[0].fit.taper.finished)):
-        old = say_length(float(block.circumference(block.heights[level])), unit)
+        old = say_length(block.widths[level], unit)
         widths = [say_length(column.fit.taper.finished[level], unit) for column in shown]
         rows.append((_level(level), old, *widths))
     return rows

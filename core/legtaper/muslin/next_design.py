@@ -133,8 +133,8 @@ def even_out(
     ]
     kept = {at: _mean_take(before, at) for at in _between(design) if at[1] not in chosen}
     for level in chosen:
-        finished = float(before.circumference(block.heights[level]))
-        share = (float(block.circumference(block.heights[level])) - finished) / 4
+        finished = before.finished[level]
+        share = (block.widths[level] - finished) / 4
         design = _evened(design, level, share, finished, unit)
     return _settled(design, kept, block, unit, ())
 
@@ -185,8 +185,7 @@ def _held(block: Block, takes: Mapping[At, float]) -> set[At]:
 def _mean_take(tapered: Taper, at: At) -> float:
     """Return what comes off a seam at a level, mm: front and back are alike but for a ruled one."""
     seam, level = at
-    height = tapered.block.heights[level]
-    return sum(float(tapered.take_in(edge, height)) for edge in _edges(seam)) / 2
+    return sum(tapered.taken(edge, level) for edge in _edges(seam)) / 2
 
 
 def _edges(seam: SeamName) -> list[Edge]:

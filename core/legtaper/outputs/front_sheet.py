@@ -155,9 +155,9 @@ def widths_table(fit: Fit) -> SheetTable:
     unit = fit.project.length_unit
     rows = []
     for level, y in reversed(tuple(fit.block.heights.items())):
-        if y > fit.block.crotch + 1e-9:
+        if not fit.block.goes_round(level):
             continue
-        old, new = float(fit.block.circumference(y)), float(fit.taper.circumference(y))
+        old, new = fit.block.widths[level], fit.taper.finished[level]
         placed = " (placed)" if level in fit.block.estimated else ""
         rows.append(
             (

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from legtaper.leg.hem import HemSize, hem_sag
-from legtaper.model.project import EDGES, Edge, Round
+from legtaper.model.project import EDGES, PANELS, Edge, Round
 from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
 from legtaper.outputs.marking_table import after_rounding, marks
@@ -54,19 +54,20 @@ def level_rows(fit: Fit) -> list[Json]:
     for level, y in fit.block.heights.items():
         edges = [
             edge
-            for edge in fit.block.edges_at(y)
-            if y <= float(fit.taper.seams[edge].knots[-1]) + 1e-9
+            for edge in fit.block.edges_at(level)
+            if level in fit.taper.reaches[edge]
         ]
-        leg = y <= fit.block.crotch
         row: Json = {
             "level": level,
             "height": y,
-            "block": float(fit.block.circumference(y)) if leg else None,
-            "finished": float(fit.taper.circumference(y)) if leg else None,
+            "block": fit.block.widths.get(level),
+            "finished": fit.taper.finished.get(level),
             "asked": level in asked,
-            "edges": {edge: float(fit.taper.reach(edge, y)) for edge in edges},
-            "take_in": {edge: float(fit.taper.take_in(edge, y)) for edge in edges},
+            "edges": {edge: fit.taper.reaches[edge][level] for edge in edges},
+            "take_in": {edge: fit.taper.taken(edge, level) for edge in edges},
         }
+        if fit.block.apart(level):
+            row["heights"] = {name: fit.block.height_on(name, level) for name in PANELS}
         if level in fit.block.estimated:
             row["estimated"] = True
         rows.append(row)

@@ -106,7 +106,8 @@ def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
 def panel_outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
     """Return a panel's line from the crotch point round the hem to the hip, (n, 2) in mm."""
     (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
-    y_in, y_out = np.linspace(0, block.crotch, _POINTS), np.linspace(0, block.top, _POINTS)
+    y_in = np.linspace(0, block.seam_top(inseam), _POINTS)
+    y_out = np.linspace(0, block.top, _POINTS)
     inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
     outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
     return np.vstack([inner[::-1], outer])
@@ -120,13 +121,13 @@ def panel_places(block: Block, panels: Sequence[PanelName] = _BOTH) -> dict[Pane
 
 def width_tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
     """Name the levels, with the width round the leg up to the crotch: the fit's, or the block's."""
-    width = block if fit is None else fit.taper
+    widths = block.widths if fit is None else fit.taper.finished
     tags = []
     for level, y in block.heights.items():
         if y > block.top + 1e-6:
             continue
         name = level.replace("_", " ")
-        round_leg = say_length(float(width.circumference(y)), unit) if y <= block.crotch else ""
+        round_leg = say_length(widths[level], unit) if level in widths else ""
         tags.append(Tag(f"{name:<6} {round_leg}".rstrip(), y))
     return tags
 

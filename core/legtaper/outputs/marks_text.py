@@ -30,7 +30,7 @@ def marks_text(fit: Fit, step: str) -> str:
 
 
 def _exact(fit: Fit, level: str) -> str:
-    width = float(fit.taper.circumference(fit.block.heights[level]))
+    width = fit.taper.finished[level]
     return say_exact(width, fit.project.length_unit)
 
 

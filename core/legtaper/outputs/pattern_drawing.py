@@ -72,7 +72,11 @@ def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None
     strokes = [
         Stroke(f"{prefix}-cut", "cut", panel.shape.cut),
         Stroke(f"{prefix}-net", "net", panel.shape.net),
-        Stroke(f"{prefix}-grainline", "grainline", np.array([(0.0, 30.0), (0.0, block.crotch)])),
+        Stroke(
+            f"{prefix}-grainline",
+            "grainline",
+            np.array([(0.0, 30.0), (0.0, block.height_on(panel.name, "crotch"))]),
+        ),
     ]
     if panel.join is not None:
         strokes.append(Stroke(f"{prefix}-join", "join", panel.join))
@@ -100,8 +104,8 @@ def block_outline(pattern: Pattern, name: PanelName) -> Array:
     block, side = pattern.fit.block, OUTSEAM_SIDE[name]
     inseam, outseam = PANELS[name]
     slope = block.hem_slope(name)
-    inner = _sampled(block.seams[inseam], float(block.seams[inseam].knots[-1]), -side, slope)
-    outer = _sampled(block.seams[outseam], block.top, side, slope)
+    inner = _sampled(block.seams[inseam], block.seam_top(inseam), -side, slope)
+    outer = _sampled(block.seams[outseam], block.height_on(name, block.fullest), side, slope)
     return np.vstack([inner[::-1], outer])
 
 
@@ -149,8 +153,9 @@ def _levels(
     block, side = pattern.fit.block, OUTSEAM_SIDE[panel.name]
     strokes, labels = [], []
     ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
-    for level, y in block.heights.items():
-        if level == "hem" or y > block.top + 1e-6:
+    for level in block.heights:
+        y = block.height_on(panel.name, level)
+        if level == "hem" or y > block.height_on(panel.name, block.fullest) + 1e-6:
             continue
         left, right = _across(ring, panel, y, side)
         strokes.append(
@@ -159,7 +164,7 @@ def _levels(
         height = say_length(y, pattern.fit.project.length_unit)
         shown = clean(level.replace("_", " "), 20)
         words = f"{shown} line, {height} above the hem"
-        if y < block.crotch + 1:
+        if block.goes_round(level):
             labels.append(Label(words, (8.0, y + 2), 3.5))
         else:  # near the hip point only the inner side has room
             tip = right if side > 0 else left

@@ -199,7 +199,7 @@ class _Pair:
     def lengths(self, block: Block, edge: Edge, weights: Array) -> Array:
         """Return the true length, mm, of the seam at each weight."""
         low = self._feet(*block.hem_of(edge), weights)
-        start, top = float(low.max()), float(block.seams[edge].knots[-1])
+        start, top = float(low.max()), block.seam_top(edge)
         knots = self.a.knots
         inner = knots[(knots > start) & (knots < top)]
         total = self._arcs(np.concatenate([[start], inner, [top]]), weights)

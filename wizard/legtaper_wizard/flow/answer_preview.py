@@ -98,8 +98,8 @@ def _take_in(project: Project, level: str, said: Length, at: Cursor) -> list[str
     extras = _extras(chosen_design(project, at), level)
     off = 4 * said.mm + 2 * extras
     block = standing(project, at).block
-    if block is not None and level in block.heights and block.heights[level] <= block.crotch:
-        now = float(block.circumference(block.heights[level])) - off
+    if block is not None and level in block.widths:
+        now = block.widths[level] - off
         return [f"comes to {say_both(now, unit)} round the leg", f"{say_both(off, unit)} off"]
     return [f"{say_both(off, unit)} off round the leg"]
 
@@ -108,9 +108,9 @@ def _width(project: Project, level: str, said: Length, at: Cursor) -> list[str]:
     from legtaper.leg.widths import take_in_for
 
     block, unit = standing(project, at).block, project.length_unit
-    if block is None or level not in block.heights or block.heights[level] > block.crotch:
+    if block is None or level not in block.widths:
         return []
-    has = float(block.circumference(block.heights[level]))
+    has = block.widths[level]
     take_in = take_in_for(has, said.mm, _extras(chosen_design(project, at), level))
     if take_in < -1e-9:
         return [

@@ -105,8 +105,8 @@ def _liked(project: Project, _: Cursor) -> Iterator[Note]:
             text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} round"
             if abs(width.equal_ease - width.measured) > 0.05:
                 text += f"; in this cloth {say_both(width.equal_ease, unit)} feels the same"
-            if block and level in block.heights and block.heights[level] <= block.crotch:
-                has = float(block.circumference(block.heights[level]))
+            if block and level in block.widths:
+                has = block.widths[level]
                 text += f"; the block has {say_length(has, unit)}"
             yield Note("number", text + ".")
     if fit := standing(project, LAST).fit:
@@ -153,14 +153,14 @@ def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> li
 
 def _width_line(fit: Fit, level: str) -> str:
     """Say how wide the leg was and is at a level, and what comes off."""
-    unit, y = fit.project.length_unit, fit.block.heights[level]
-    has, now = float(fit.block.circumference(y)), float(fit.taper.circumference(y))
+    unit = fit.project.length_unit
+    has, now = fit.block.widths[level], fit.taper.finished[level]
     line = (
         f"{say_level(level).capitalize()}: block {say_length(has, unit)}, now {say_both(now, unit)}"
     )
     if abs(has - now) < 0.05:
         return line + ", nothing off."
-    edges = {round(float(fit.taper.take_in(edge, y)), 6) for edge in fit.taper.seams}
+    edges = {round(fit.taper.taken(edge, level), 6) for edge in fit.taper.seams}
     each = f", {say_both(edges.pop(), unit)} each edge" if len(edges) == 1 else ""
     word = "off" if has > now else "let out"
     return line + f"; {say_both(abs(has - now), unit)} {word}{each}."

@@ -73,12 +73,12 @@ def _up(mm: float, unit: Unit) -> str:
 
 
 def _level(sheet: Sheet, block: Block, name: PanelName, level: str) -> Mark:
-    y = block.heights[level]
+    y, crotch = block.height_on(name, level), block.height_on(name, "crotch")
     inseam, outseam = PANELS[name]
     side = -1 if name == "front" else 1
-    inner = -side * float(block.reach(inseam, min(y, block.crotch)))
+    inner = -side * float(block.reach(inseam, min(y, crotch)))
     spots = np.array(
-        [(side * float(block.reach(outseam, y)), y), (inner if y <= block.crotch else 0.0, y)]
+        [(side * float(block.reach(outseam, y)), y), (inner if y <= crotch else 0.0, y)]
     )
     said = _up(y, sheet.unit) + (", placed" if level in block.estimated else "")
     return Mark(level, f"{level.capitalize()} level", said, "level", spots)

@@ -104,7 +104,7 @@ def width_lines(fit: Fit, hem: bool) -> list[Line]:
     rows = [("", "Block", "Now", "Ease")]
     for level, y in reversed(tuple(block.heights.items())):
         if y < block.crotch - 1e-9 and (hem or y > 0):
-            old, new = float(block.circumference(y)), float(fit.taper.circumference(y))
+            old, new = block.widths[level], fit.taper.finished[level]
             room = say_length(ease[level], unit) if level in ease else "-"
             name = level.replace("_", " ").capitalize()
             rows.append((name, say_length(old, unit), say_length(new, unit), room))
