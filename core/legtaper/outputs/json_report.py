@@ -52,11 +52,7 @@ def level_rows(fit: Fit) -> list[Json]:
     asked = {level.level for level in fit.taper.asked}
     rows = []
     for level, y in fit.block.heights.items():
-        edges = [
-            edge
-            for edge in fit.block.edges_at(level)
-            if level in fit.taper.reaches[edge]
-        ]
+        edges = [edge for edge in fit.block.edges_at(level) if level in fit.taper.reaches[edge]]
         row: Json = {
             "level": level,
             "height": y,
