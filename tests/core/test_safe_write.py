@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from legtaper.files.atomic_write import StoreError, replace_file, write_output
+from legtaper.files.atomic_write import StoreError, replace_file, write_export, write_output
 
 
 def left_in(folder: Path) -> list[str]:
@@ -165,3 +165,33 @@ def test_an_error_shows_no_control_characters(tmp_path: Path) -> None:
     with pytest.raises(StoreError) as caught:
         write_output(tmp_path / "\x1b[31m" / "leg\n.svg", b"x", force=False)
     assert str(caught.value).isprintable()
+
+
+@pytest.mark.parametrize("through", ["itself", "link", "other name", "backup", "lock"])
+def test_no_export_goes_over_a_project(tmp_path: Path, through: str) -> None:
+    """Not with force, not through a link, not where a project has the name of a drawing."""
+    project = tmp_path / ("leg.svg" if through == "other name" else "courier.toml")
+    project.write_text('# mine\nformat = 1\nname = "Courier trousers"\n')
+    out = project
+    if through == "link":
+        out = tmp_path / "leg.pdf"
+        out.symlink_to(project)
+    elif through in ("backup", "lock"):
+        own = tmp_path / ("courier.toml.bak" if through == "backup" else ".courier.toml.lock")
+        own.write_text("me@here 17")
+        out = tmp_path / "leg.dxf"
+        out.symlink_to(own)
+    before = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    with pytest.raises(StoreError, match="is a project or belongs to one"):
+        write_export(out, b"%PDF", force=True)
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
+
+
+def test_an_export_goes_over_an_older_one_where_it_is_asked_for(tmp_path: Path) -> None:
+    """With force, in one rename; without, it is refused."""
+    out = tmp_path / "leg.svg"
+    write_export(out, b"<svg/>", force=False)
+    with pytest.raises(StoreError, match="exists already"):
+        write_export(out, b"<svg>2</svg>", force=False)
+    write_export(out, b"<svg>2</svg>", force=True)
+    assert out.read_bytes() == b"<svg>2</svg>"

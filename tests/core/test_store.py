@@ -390,6 +390,26 @@ def test_a_broken_list_is_an_empty_one(path: Path, state: Path, content: bytes) 
     assert recent() == [path]
 
 
+@pytest.mark.parametrize("odd", ["pipe", "device", "huge", "folder"])
+def test_something_odd_in_place_of_the_list_holds_nothing_up(
+    path: Path, state: Path, odd: str
+) -> None:
+    """A pipe, a device, a folder or a huge file there is passed over, and not written through."""
+    state.parent.mkdir(parents=True)
+    if odd == "pipe":
+        os.mkfifo(state)
+    elif odd == "device":
+        state.symlink_to("/dev/zero")
+    elif odd == "folder":
+        state.mkdir()
+    else:
+        state.write_bytes(b'["' + b"x" * 1_000_000 + b'"]')
+    assert recent() == []
+    remember(path)
+    assert recent() == ([path] if odd == "huge" else [])
+    assert odd != "device" or state.is_symlink()
+
+
 def test_a_home_that_cannot_be_written_to_does_not_matter(path: Path, state: Path) -> None:
     """The list is a convenience."""
     state.parent.parent.write_text("a file where the folder should be")

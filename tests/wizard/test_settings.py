@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import locale
+import os
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from legtaper.files.project_file import read_project
+from legtaper.files.store import StoreError
 from legtaper.model.project import Design, Project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import usual_order
-from legtaper_wizard.flow.settings import settings, settings_file
+from legtaper_wizard.flow.settings import read_settings, settings, settings_file
 from legtaper_wizard.flow.steps import answer, value
 
 TRIED = read_project(example_text("weekend").encode())
@@ -165,3 +167,19 @@ def test_a_spoilt_settings_file_is_told_of_and_never_stops_the_work(text: str) -
         assert str(settings_file()) in result.stderr
         assert result.stderr.count("\n") == 1
     assert settings_file().read_text() == text
+
+
+@pytest.mark.parametrize("odd", ["pipe", "device", "folder"])
+def test_something_odd_in_place_of_the_file_holds_nothing_up(odd: str) -> None:
+    """A pipe, a device or a folder there never stops the work, and a command says what it is."""
+    file = settings_file()
+    file.parent.mkdir(parents=True, exist_ok=True)
+    if odd == "pipe":
+        os.mkfifo(file)
+    elif odd == "device":
+        file.symlink_to("/dev/zero")
+    else:
+        file.mkdir()
+    assert settings().paper_for("cm") == "a4"
+    with pytest.raises(StoreError, match=r"plain file|folder"):
+        read_settings()

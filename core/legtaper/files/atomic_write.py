@@ -16,6 +16,9 @@ PRIVATE: Final = 0o600
 _UNFINISHED: Final = ".part"  # how the name of a file ends that is not in its place yet
 
 _LONGEST_SHOWN: Final = 200
+_OF_A_PROJECT: Final = (".toml", ".bak", ".lock")
+_PROJECT: Final = re.compile(rb"^\s*format\s*=\s*\d", re.MULTILINE)
+_LOOK_AT: Final = 4000  # bytes
 
 _REASONS: Final = {
     errno.ENOSPC: "the disk is full",
@@ -55,6 +58,25 @@ def write_output(path: Path, data: bytes, *, force: bool) -> None:
     An existing file is only replaced with `force`, and then keeps its mode.
     """
     write_new(path, data, force=force, mode=None)
+
+
+def write_export(path: Path, data: bytes, *, force: bool) -> None:
+    """Write an exported file as `write_output` does, but never over a project or what is its own.
+
+    Not with `force` either, and not through a link. Raises `StoreError`.
+    """
+    target = resolved(path)
+    with told(path):
+        if target.suffix in _OF_A_PROJECT or _is_project(target):
+            raise StoreError(path, "is a project or belongs to one; choose another name")
+    write_output(path, data, force=force)
+
+
+def _is_project(path: Path) -> bool:
+    """Whether a file begins like a project: whatever its name, nobody means to lose it."""
+    if not path.is_file():
+        return False
+    return _PROJECT.search(read_plain(path, _LOOK_AT)) is not None
 
 
 def write_new(path: Path, data: bytes, *, force: bool, mode: int | None) -> None:
@@ -124,6 +146,16 @@ def refuse_special(path: Path) -> None:
         raise StoreError(path, "is a folder; name a file")
     if path.exists() and not path.is_file():
         raise StoreError(path, "is not a plain file")
+
+
+def read_plain(path: Path, most: int) -> bytes:
+    """Return what is in a plain file, no more than one byte above `most`.
+
+    Raises `StoreError` where it is a folder, a pipe or a device, else what the system raises.
+    """
+    refuse_special(path)
+    with path.open("rb") as file:
+        return file.read(most + 1)
 
 
 def resolved(path: Path) -> Path:

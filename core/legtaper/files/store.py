@@ -23,6 +23,7 @@ from legtaper.files.atomic_write import (
     PRIVATE,
     StoreError,
     clear_unfinished,
+    read_plain,
     refuse_special,
     replace_file,
     resolved,
@@ -53,6 +54,7 @@ __all__ = [
 ]
 
 _MOST_RECENT: Final = 20
+_LONGEST_LIST: Final = 200_000  # bytes of the list of recent projects
 
 
 class ChangedOnDiskError(StoreError):
@@ -310,9 +312,7 @@ def _holder(path: Path) -> str:
 
 def _read(path: Path) -> bytes:
     try:
-        refuse_special(path)
-        with path.open("rb") as file:
-            return file.read(LARGEST + 1)  # no more: the format refuses what is larger
+        return read_plain(path, LARGEST)  # the format refuses what is larger
     except FileNotFoundError:
         raise StoreError(path, "not found; check the name and the folder") from None
     except PermissionError:
@@ -367,9 +367,10 @@ def remember(path: Path) -> None:
         path = path.absolute()
         paths = [path, *(other for other in _remembered() if other != path)][:_MOST_RECENT]
         data = json.dumps([str(one) for one in paths], indent=1).encode()
-        file = _recent_file()
+        file = resolved(_recent_file())
         file.parent.mkdir(0o700, parents=True, exist_ok=True)
-        replace_file(file.resolve(), data, PRIVATE)
+        refuse_special(file)
+        replace_file(file, data, PRIVATE)
 
 
 def _is_there(path: Path) -> bool:
@@ -380,9 +381,11 @@ def _is_there(path: Path) -> bool:
 
 
 def _remembered() -> list[Path]:
+    # A pipe, a device or a huge file in its place would hold up or fill every start.
     try:
-        listed: Any = json.loads(_recent_file().read_bytes())
-    except (OSError, ValueError, RecursionError):
+        data = read_plain(_recent_file(), _LONGEST_LIST)
+        listed: Any = json.loads(data if len(data) <= _LONGEST_LIST else b"[]")
+    except (OSError, StoreError, ValueError, RecursionError):
         return []
     if not isinstance(listed, list):
         return []

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
+from legtaper.files.atomic_write import read_plain
 from legtaper.files.store import StoreError
 from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
@@ -70,8 +71,7 @@ def read_settings() -> dict[str, str]:
     """
     path = settings_file()
     try:
-        with path.open("rb") as file:
-            data = file.read(_LARGEST + 1)
+        data = read_plain(path, _LARGEST)
         if len(data) > _LARGEST:
             raise StoreError(path, "is too long to be settings; delete it to begin anew")
         written = tomllib.loads(data.decode())

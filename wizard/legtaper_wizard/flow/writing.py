@@ -35,7 +35,7 @@ def write_pattern_file(
     Raises `StoreError` where the file exists (without `force`) or cannot be written, and
     `PaperError` for a paper that is unknown or too small.
     """
-    from legtaper.files.atomic_write import StoreError, shown_path, write_output
+    from legtaper.files.atomic_write import StoreError, shown_path, write_export
     from legtaper.outputs.formats import Options, format_of
 
     try:
@@ -46,7 +46,7 @@ def write_pattern_file(
     if os.path.exists(out) and not force:  # noqa: PTH110
         raise StoreError(out, "is there already; use --force to write over it")
     options = replace(options or Options(), on=today())
-    write_output(out, row.render(pattern, options, out.suffix.lower()), force=force)
+    write_export(out, row.render(pattern, options, out.suffix.lower()), force=force)
     return f"Wrote {shown_path(out)}, {row.words(options)}."
 
 
@@ -56,7 +56,7 @@ def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = Fals
     Raises `StoreError` where the file exists (without `force`) or cannot be written, and
     `ProjectError` for more columns than a page holds.
     """
-    from legtaper.files.atomic_write import StoreError, shown_path, write_output
+    from legtaper.files.atomic_write import StoreError, shown_path, write_export
     from legtaper.outputs.compare_page import compare_page
 
     kind = out.suffix.lower()
@@ -71,5 +71,5 @@ def write_compare_page(shown: Sequence[Column], out: Path, *, force: bool = Fals
         from legtaper.outputs import pdf
 
         data = pdf.render_page(drawing)
-    write_output(out, data, force=force)
+    write_export(out, data, force=force)
     return f"Wrote {shown_path(out)}, {len(shown)} side by side on one page."
