@@ -29,6 +29,7 @@ ANSWER = "1 5/8 in"
 READY = "F10 quit"
 PAUSE = 0.12  # s between two keys
 ROUNDS = 9
+PATIENCE = 60.0  # s for anything that is waited for
 
 
 class Target(NamedTuple):
@@ -40,6 +41,17 @@ class Target(NamedTuple):
     ratio: bool
 
 
+class Extent(NamedTuple):
+    """How much is looked at in a round: keys timed, steps back and on, s of quiet."""
+
+    keys: int = 9
+    back: int = 5
+    on: int = 8
+    quiet: float = 3.0
+
+
+WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.5)
+
 TARGETS = {
     "new": Target("form usable, start screen", "ms", 1.25, True),
     "form": Target("form usable, project resumed", "ms", 1.25, True),
@@ -50,7 +62,7 @@ TARGETS = {
     "answer": Target("a key of a typed answer, with drawing", "bytes", 816, False),
     "step": Target("a step change, mean of all", "bytes", 3500, False),
     "worst step": Target("a step change, the largest", "bytes", 3500, False),
-    "idle": Target("idle for 3 s", "bytes", 0, False),
+    "idle": Target("idle", "bytes", 0, False),
 }
 BARE = (sys.executable, str(HERE / "bare_app.py"))
 BARE_CLICK = (
@@ -70,29 +82,39 @@ def environ(home: Path) -> dict[str, str]:
 
 def usable(terminal: PtyTerminal) -> float:
     """Return the ms from the start until the form is drawn and a key shows in it."""
+    until = time.monotonic() + PATIENCE
     while terminal.modes & termios.ICANON:  # before that, the kernel itself would show the key
         terminal.pump(0.001)
+        in_time(until, terminal)
     while "#" not in terminal.text:  # what is typed before the form has the focus is lost
         terminal.type("#")
         terminal.pump(0.01)
+        in_time(until, terminal)
     return (time.perf_counter() - terminal.started) * 1000
+
+
+def in_time(until: float, terminal: PtyTerminal) -> None:
+    """Raise `TimeoutError` with the screen where what is waited for does not come."""
+    if time.monotonic() > until:
+        raise TimeoutError(f"not within {PATIENCE:.0f} s; on the screen:\n{terminal.text}")
 
 
 def painted(terminal: PtyTerminal, ready: str) -> float:
     """Return the ms from the start until the first paint."""
-    terminal.wait_for(ready)
+    terminal.wait_for(ready, patience=PATIENCE)
     return (time.perf_counter() - terminal.started) * 1000
 
 
-def first_output(terminal: PtyTerminal, keys: int = 9) -> float:
+def first_output(terminal: PtyTerminal, keys: int) -> float:
     """Return the median ms from a key to the first output for it."""
     waits = []
     for _ in range(keys):
         terminal.settle(0.4)
         begun = time.perf_counter()
         terminal.type("1")
+        until = time.monotonic() + PATIENCE
         while not terminal.pump(1):
-            pass
+            in_time(until, terminal)
         waits.append((time.perf_counter() - begun) * 1000)
     return statistics.median(waits)
 
@@ -114,13 +136,13 @@ def leave(terminal: PtyTerminal, key: str) -> float:
     return (time.perf_counter() - begun) * 1000
 
 
-def measure_bare(found: Samples, surroundings: dict[str, str]) -> None:
+def measure_bare(found: Samples, surroundings: dict[str, str], extent: Extent) -> None:
     """Add one sample of everything that the bare app can be asked."""
     with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
         first = painted(terminal, "ready")
         found["new"].append(first)
         found["form"].append(first)
-        found["key"].append(first_output(terminal))
+        found["key"].append(first_output(terminal, extent.keys))
         terminal.settle(0.3)
         found["memory"].append(terminal.peak_memory() / 1024)
         found["exit"].append(leave(terminal, "ctrl+q"))
@@ -129,25 +151,27 @@ def measure_bare(found: Samples, surroundings: dict[str, str]) -> None:
     found["help"].append((time.perf_counter() - begun) * 1000)
 
 
-def measure_wizard(found: Samples, surroundings: dict[str, str], project: Path) -> None:
+def measure_wizard(
+    found: Samples, surroundings: dict[str, str], project: Path, extent: Extent
+) -> None:
     """Add one sample of everything, and of what only the wizard is asked."""
     with PtyTerminal([LEGTAPER], surroundings, size=SIZE) as terminal:
         found["new"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         found["form"].append(usable(terminal))
-        found["key"].append(first_output(terminal))
+        found["key"].append(first_output(terminal, extent.keys))
         terminal.settle(0.5)
-        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(3.0)))
+        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(extent.quiet)))
         found["memory"].append(terminal.peak_memory() / 1024)
         terminal.press("ctrl+u")  # the wizard asks about what it could not read before it ends
         terminal.settle(0.5)
         found["exit"].append(leave(terminal, "f10"))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
-        terminal.wait_for(READY)
+        terminal.wait_for(READY, patience=PATIENCE)
         found["answer"].append(bytes_of(terminal, lambda: at_an_even_pace(terminal)) / len(ANSWER))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
-        terminal.wait_for(READY)
-        walk = ["pageup"] * 5 + ["pagedown"] * 8
+        terminal.wait_for(READY, patience=PATIENCE)
+        walk = ["pageup"] * extent.back + ["pagedown"] * extent.on
         steps = [bytes_of(terminal, lambda key=key: terminal.press(key)) for key in walk]
         found["step"].append(statistics.mean(steps))
         found["worst step"].append(max(steps))
@@ -194,18 +218,27 @@ def narrowing_next(folder: Path) -> Path:
     return project
 
 
-def main(rounds: int = ROUNDS) -> None:
-    """Measure turn and turn about, after one round that only warms up, and print the table."""
+def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples, Samples]:
+    """Measure turn and turn about; what the first `warm` rounds give is thrown away.
+
+    Each round is a new account: with a recent project the start screen asks something else.
+    """
     wizard: Samples = defaultdict(list)
     bare: Samples = defaultdict(list)
-    with tempfile.TemporaryDirectory() as folder:
-        surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
-        for done in range(rounds + 1):
-            measure_bare(bare, surroundings)
-            measure_wizard(wizard, surroundings, project)
-            if not done:
-                wizard.clear()
-                bare.clear()
+    for done in range(rounds + warm):
+        with tempfile.TemporaryDirectory() as folder:
+            surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
+            measure_bare(bare, surroundings, extent)
+            measure_wizard(wizard, surroundings, project, extent)
+        if done < warm:
+            wizard.clear()
+            bare.clear()
+    return wizard, bare
+
+
+def main(rounds: int = ROUNDS) -> None:
+    """Print the table."""
+    wizard, bare = sample(rounds)
     print(f"{rounds} rounds at {SIZE[0]}x{SIZE[1]}, medians")
     print(table(wizard, bare))
 
