@@ -70,7 +70,7 @@ def test_the_leg_that_is_asked_for_is_drawn(name: str) -> None:
 def test_the_marking_table_follows_its_suffix_and_its_step() -> None:
     """Comma-separated under .csv, a table under .txt; the step is the ruler's."""
     row = FORMATS["marks"]
-    assert row.render(PATTERN, Options(), ".csv").startswith(b"edge,")
+    assert row.render(PATTERN, Options(), ".csv").startswith(b"project,design,edge,")
     assert b"1/16 in" in row.render(PATTERN, Options(step="1/16in"), ".txt")
 
 

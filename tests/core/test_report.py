@@ -11,7 +11,13 @@ import sample
 
 from legtaper.model.project import EDGES, Pinch, Round, Wearer
 from legtaper.muslin.compare import columns
-from legtaper.outputs.json_report import check_report, compare_report, limits_report, marks_report
+from legtaper.outputs.json_report import (
+    check_report,
+    compare_report,
+    limits_report,
+    marks_report,
+    rounded,
+)
 from legtaper.pattern import build
 from legtaper.search.hem_widths import hem_widths
 from legtaper.search.limits import limits
@@ -31,6 +37,7 @@ def test_the_keys_of_a_check() -> None:
     """Every object of `check --json` has exactly its keys."""
     report = _check()
     assert list(report) == [
+        "schema",
         "project",
         "design",
         "length_unit",
@@ -137,7 +144,10 @@ def test_a_finding_from_an_estimate_is_marked() -> None:
 def test_the_marks() -> None:
     """`marks --json`: the keys of the contract, the rounded and the exact numbers."""
     report = json.loads(json.dumps(marks_report(sample.fitted(), "1/8in")))
-    assert set(report) == {"rounded_to", "marks", "circumference_after_rounding"}
+    assert set(report) == {
+        "schema", "project", "design", "length_unit", "rounded_to", "marks",
+        "circumference_after_rounding",
+    }  # fmt: skip
     assert report["rounded_to"] == "1/8in"
     assert set(report["marks"][0]) == {
         "edge", "level", "height", "come_in", "from_grainline", "part", "exact_come_in",
@@ -150,8 +160,9 @@ def test_the_marks() -> None:
 def test_the_limits() -> None:
     """`limits --json`: the keys of the contract; a range as a pair."""
     fitted = sample.fitted()
-    report = json.loads(json.dumps(limits_report(limits(fitted), hem_widths(fitted))))
+    report = json.loads(json.dumps(limits_report(fitted, limits(fitted), hem_widths(fitted))))
     assert set(report) == {
+        "schema", "project", "design", "length_unit",
         "narrowest_hem_without_slit", "foot_entry_estimated", "most_take_in_per_edge",
         "most_take_in_without_slit", "first_to_fail", "blend_range", "hem_widths",
         "hem_widths_that_work",
@@ -173,8 +184,8 @@ def test_designs_and_rounds_side_by_side() -> None:
     project = sample.project(sample.design(), slim, rounds=(sewn, Round("slim")))
     report = json.loads(json.dumps(compare_report(columns(project))))
     assert list(report) == [
-        "project", "length_unit", "designs", "rounds", "changes", "current", "accepted_round",
-        "status", "next", "out_of_date",
+        "schema", "project", "length_unit", "designs", "rounds", "changes", "current",
+        "accepted_round", "status", "next", "out_of_date",
     ]  # fmt: skip
     assert [row["design"] for row in report["designs"]] == ["easy taper", "slim"]
     assert report["rounds"][0] == {
@@ -213,3 +224,12 @@ def test_the_figures_of_a_compared_design() -> None:
     assert hem["take_in"] == pytest.approx(dict.fromkeys(EDGES, 1.5 * IN))
     assert set(row["hem"]) == {"style", "depth", "turn_under", "sag"}
     assert row["failed"] == ["hem-opening", "ease-calf"]
+
+
+def test_numbers_are_rounded_to_four_decimals_wherever_they_stand() -> None:
+    """Whole numbers, words and None stay; no minus is left before a zero."""
+    plain = {"a": [1.23456789, (2.00004, -0.00001)], "b": {"c": 7, "d": None, "e": True}, "f": "x"}
+    assert rounded(plain) == {
+        "a": [1.2346, [2.0, 0.0]], "b": {"c": 7, "d": None, "e": True}, "f": "x",
+    }  # fmt: skip
+    assert str(rounded(-0.00001)) == "0.0"

@@ -125,7 +125,7 @@ def test_the_calls_own_words_are_shown_safely(
         ["begin", new, name], ["begin", new, "--from-body", f"hip={name}"],
         ["demo", f"{file}/{name}"], ["round", file, "--pinch", name], [f"x{name}"],
         ["round", file, "--seen", name], ["compare", file, "--design", f"x{name}"],
-        ["marks", file, "--round-to", name], ["export", file, f"{name}.txt"],
+        ["marks", file, "--round-to", name], ["export", file, f"{name}.png"],
     ):  # fmt: skip
         done = run(*words)
         assert done.exit_code == 2, (words[0], done.output)

@@ -579,7 +579,7 @@ def test_yes_and_no_may_be_short(tmp_path, reply, writes):
 def test_comparing_needs_a_design():
     """Before there is one, `compare` says so instead of asking."""
     said = Sitting("compare", "quit").text
-    assert "There is no design to set side by side yet" in said
+    assert "Not shown: no design yet; say how much comes off." in said
     assert "Which side by side" not in said
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from legtaper_wizard.cli.contents import SECTIONS
+from legtaper_wizard.cli import commands
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.glossary import GLOSSARY
@@ -27,16 +27,22 @@ def told(*arguments: str) -> str:
     return result.output
 
 
-def test_every_command_stands_once_in_the_list() -> None:
-    """A command that is added has to be given its place in the order of the work."""
-    listed = [name for _, names in SECTIONS for name in names]
-    assert sorted(listed) == sorted(main.commands)
+def test_every_command_has_a_place_of_its_own_in_a_section() -> None:
+    """A module of the folder is a command of the program, and carries where the help shows it."""
+    by_section = [(section, one) for section, found in main.by_section() for one in found]
+    assert sorted(one.name or "" for _, one in by_section) == sorted(main.commands)
+    places = [(section, one.place) for section, one in by_section]
+    assert len(set(places)) == len(places)
+    folder = Path(commands.__file__).parent
+    for module in {path.stem for path in folder.glob("*.py")} - {"__init__"}:
+        assert any(one.callback.__module__.endswith(f".{module}")
+                   for _, one in by_section if one.callback), module  # fmt: skip
 
 
 def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
     """First what begins, last what is looked up; no sentence is cut short."""
     text = told("--help")
-    places = [text.index(f"\n  {name} ") for _, names in SECTIONS for name in names]
+    places = [text.index(f"\n  {one.name} ") for _, found in main.by_section() for one in found]
     assert places == sorted(places)
     assert "..." not in text.partition("Begin:")[2]
 

@@ -173,15 +173,15 @@ def test_a_pinch_at_a_level_between_by_hand(mine: Path) -> None:
     assert (grown.parent, grown.from_round) == ("easy taper", 1)
 
 
-def test_an_export_means_the_accepted_design_and_not_the_last(mine: Path, tmp_path: Path) -> None:
+def test_the_accepted_design_is_meant_and_not_the_last(mine: Path, tmp_path: Path) -> None:
     """The easy taper is accepted, the slim one stands behind it; --design still has its way."""
     done("round", mine, "--accept", 1)
     out = tmp_path / "pattern.svg"
     assert "Design: easy taper, accepted in round 1." in done("export", mine, out)
     assert "design: easy taper" in out.read_text(encoding="utf-8")
     assert "Design: slim taper." in done("export", mine, out, "--design", "slim taper", "--force")
-    # The other commands keep to the last design.
-    assert json.loads(done("check", mine, "--json"))["design"] == "slim taper"
+    # So do the other commands.
+    assert json.loads(done("check", mine, "--json"))["design"] == "easy taper"
 
 
 # --- the command round -----------------------------------------------------------------------

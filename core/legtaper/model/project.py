@@ -65,6 +65,17 @@ class ProjectError(ValueError):
         self.problem = problem
 
 
+NO_DESIGN = "no design yet"
+"""Told wherever a project has none."""
+
+
+class NoDesignError(ProjectError):
+    """The project has no design, so nothing comes off yet."""
+
+    def __init__(self) -> None:
+        super().__init__("design", f"{NO_DESIGN}; say how much comes off")
+
+
 @dataclass(frozen=True, slots=True)
 class Wearer:
     """Body girths and heights; `None` was not measured."""
@@ -270,7 +281,7 @@ class Round:
 class Project:
     """One wearer and one garment.
 
-    `current` names the design that work goes on from; `None` leaves it to `rounds.current`.
+    `current` names the design that is meant where none is named; `design` says what `None` means.
     """
 
     name: str = ""
@@ -286,16 +297,31 @@ class Project:
     current: str | None = None
 
     def design(self, name: str | None = None) -> Design:
-        """Return the named design, or the last one. Raises `ProjectError` where there is none."""
+        """Return the named design, else the one that is meant where none is named.
+
+        That is the one `current` names, else the one accepted last, else the last of the file.
+        Raises `ProjectError` for a name that is unknown, `NoDesignError` where there is none.
+        """
         if not self.designs:
-            raise ProjectError("design", "the project has no design yet; say how much comes off")
+            raise NoDesignError
         if name is None:
-            return self.designs[-1]
+            name = self.current or self._accepted_last or self.designs[-1].name
         for design in self.designs:
             if design.name == name:
                 return design
         known = ", ".join(f'"{design.name}"' for design in self.designs)
         raise ProjectError("design", f'there is no design "{name}"; the file has {known}')
+
+    @property
+    def accepted_designs(self) -> dict[str, int]:
+        """The designs whose last verdict is "done", each with the number of that round."""
+        judged = {one.design: n for n, one in enumerate(self.rounds, 1) if one.verdict}
+        return {name: n for name, n in judged.items() if self.rounds[n - 1].verdict == "done"}
+
+    @property
+    def _accepted_last(self) -> str | None:
+        done = self.accepted_designs
+        return max(done, key=done.__getitem__) if done else None
 
     def with_design(self, changed: Design) -> Project:
         """Return the project with the design of that name replaced, or added at the end."""

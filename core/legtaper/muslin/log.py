@@ -12,7 +12,16 @@ from datetime import date
 
 from legtaper.leg.block import Block
 from legtaper.model.lengths import from_mm, say_exact
-from legtaper.model.project import CHECKLIST, Design, Project, ProjectError, Round, Trial, Unit
+from legtaper.model.project import (
+    CHECKLIST,
+    NO_DESIGN,
+    Design,
+    Project,
+    ProjectError,
+    Round,
+    Trial,
+    Unit,
+)
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
 
@@ -30,20 +39,16 @@ def accepted(project: Project) -> int | None:
 
     `None` where the last verdict on that design is another than "done", or there is none.
     """
-    done = _done(project)
+    done = project.accepted_designs
     return done.get(current(project).name) if done else None
 
 
 def current(project: Project) -> Design:
-    """Return the design that work goes on from, and that an export means.
+    """Return the design that work goes on from, and that every command means.
 
-    The one that was made current; else the one that was accepted last; else the last. Raises
-    `ProjectError` where there is no design.
+    Raises `NoDesignError` where there is none.
     """
-    if project.current is not None:
-        return project.design(project.current)
-    done = _done(project)
-    return project.design(max(done, key=done.__getitem__) if done else None)
+    return project.design()
 
 
 def make_current(project: Project, name: str) -> Project:
@@ -162,12 +167,6 @@ def _backwards(project: Project) -> Iterator[tuple[int, Round]]:
     return zip(range(len(project.rounds), 0, -1), reversed(project.rounds), strict=True)
 
 
-def _done(project: Project) -> dict[str, int]:
-    """Return the designs whose last verdict is "done", and in which round that was."""
-    judged = {one.design: n for n, one in enumerate(project.rounds, 1) if one.verdict}
-    return {name: n for name, n in judged.items() if project.rounds[n - 1].verdict == "done"}
-
-
 # --- a block that has changed ----------------------------------------------------------------
 
 
@@ -239,7 +238,7 @@ def status(project: Project, block: Block | None = None) -> str:
     With its block, it also says where that has changed since.
     """
     if not project.designs:
-        return "no design yet"
+        return NO_DESIGN
     name = f'"{clean(current(project).name, _NAME)}"'
     number = _where(project)
     if number is None:

@@ -99,12 +99,13 @@ def _dxf(pattern: Pattern, options: Options, _: str = "") -> bytes:
 
 
 def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:
+    from legtaper.outputs.csv_report import marks_csv
     from legtaper.outputs.marking_table import DEFAULT_STEP
-    from legtaper.outputs.marks_text import marks_csv, marks_text
+    from legtaper.outputs.marks_text import marks_text
 
     step = options.step or DEFAULT_STEP[pattern.fit.project.length_unit]
     if suffix == ".csv":
-        return marks_csv(pattern.fit, step).encode()
+        return marks_csv([(pattern.fit, step)]).encode()
     return f"{marks_text(pattern.fit, step)}\n".encode()
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from legtaper.leg.hem import HemSize, hem_sag
-from legtaper.model.project import EDGES, PANELS, Edge, Round
+from legtaper.model.project import EDGES, PANELS, Edge, Project, Round
 from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
 from legtaper.outputs.marking_table import after_rounding, marks
@@ -16,13 +16,33 @@ from legtaper.search.limits import Limits
 
 Json = dict[str, Any]
 
+SCHEMA = 1
+"""Of every object that is printed. Keys are added under the same number, never renamed."""
+
+PLACES = 4
+"""Decimals of every number in mm or degrees."""
+
+
+def heading(project: Project, design: str | None = None) -> Json:
+    """Return how every object begins: the schema, the project and, where it is of one, a design."""
+    named = {} if design is None else {"design": design}
+    return {"schema": SCHEMA, "project": project.name, **named}
+
+
+def rounded(value: Any) -> Any:
+    """Return plain data with every number rounded to `PLACES`; -0.0 becomes 0.0."""
+    if isinstance(value, float):
+        return round(value, PLACES) + 0.0
+    if isinstance(value, dict):
+        return {key: rounded(inner) for key, inner in value.items()}
+    return [rounded(inner) for inner in value] if isinstance(value, list | tuple) else value
+
 
 def check_report(pattern: Pattern) -> Json:
     """Return the object of `check --json`."""
     fit = pattern.fit
     return {
-        "project": fit.project.name,
-        "design": fit.design.name,
+        **heading(fit.project, fit.design.name),
         "length_unit": "mm",
         "levels": level_rows(fit),
         "seams": [_seam(fit, edge) for edge in EDGES],
@@ -98,6 +118,8 @@ def _hem(size: HemSize, pattern: Pattern) -> Json:
 def marks_report(fit: Fit, step: str) -> Json:
     """Return the object of `marks --json`."""
     return {
+        **heading(fit.project, fit.design.name),
+        "length_unit": "mm",
         "rounded_to": step,
         "marks": [
             {
@@ -116,9 +138,11 @@ def marks_report(fit: Fit, step: str) -> Json:
     }
 
 
-def limits_report(found: Limits, widths: HemWidths) -> Json:
+def limits_report(fit: Fit, found: Limits, widths: HemWidths) -> Json:
     """Return the object of `limits --json`."""
     return {
+        **heading(fit.project, fit.design.name),
+        "length_unit": "mm",
         "narrowest_hem_without_slit": found.narrowest_hem,
         "foot_entry_estimated": found.estimated,
         "most_take_in_per_edge": found.most_take_in,
@@ -152,7 +176,7 @@ def compare_report(shown: Sequence[Column]) -> Json:
     project, block = shown[0].fit.project, shown[0].fit.block
     old = stale(project, block)
     return {
-        "project": project.name,
+        **heading(project),
         "length_unit": "mm",
         "designs": [_compared(column) for column in shown],
         "rounds": [

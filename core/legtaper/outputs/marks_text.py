@@ -1,15 +1,11 @@
-"""The marking table as text to read and as comma-separated values."""
+"""The marking table as text to read."""
 
 from __future__ import annotations
-
-import csv
-import io
 
 from legtaper.model.lengths import say_exact, say_length
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.front_sheet import marks_table
-from legtaper.outputs.json_report import marks_report
 from legtaper.outputs.marking_table import after_rounding
 from legtaper.outputs.text_tables import heading, table_lines
 from legtaper.pattern import Fit
@@ -32,19 +28,3 @@ def marks_text(fit: Fit, step: str) -> str:
 def _exact(fit: Fit, level: str) -> str:
     width = fit.taper.finished[level]
     return say_exact(width, fit.project.length_unit)
-
-
-def marks_csv(fit: Fit, step: str) -> str:
-    """Return the marks as comma-separated values, lengths in mm."""
-    rows = marks_report(fit, step)["marks"]
-    out = io.StringIO()
-    writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
-    writer.writeheader()
-    for row in rows:
-        writer.writerow(row | {"level": _harmless(row["level"])})
-    return out.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    """Keep a spreadsheet from taking a level's name for a formula."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t") else cell

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import click
 
-from legtaper_wizard.cli.contents import SECTIONS
+from legtaper_wizard.cli.sections import Contents
 from legtaper_wizard.flow.glossary import GLOSSARY
 
 _FILES = (
@@ -27,7 +27,7 @@ _VARIABLES = (
 )
 
 
-def man_page(root: click.Group, version: str) -> str:
+def man_page(root: Contents, version: str) -> str:
     """Return the whole program as one page of section 1, in roff.
 
     No date stands in it, so that the same version gives the same page.
@@ -36,16 +36,16 @@ def man_page(root: click.Group, version: str) -> str:
         return "\n".join(_page(root, context, version)) + "\n"
 
 
-def _page(root: click.Group, context: click.Context, version: str) -> Iterator[str]:
+def _page(root: Contents, context: click.Context, version: str) -> Iterator[str]:
     about, _, more = _paragraphs(root).partition("\n\n")
     yield f'.TH LEGTAPER 1 "" "legtaper {_roff(version)}" "legtaper"'
     yield from (".SH NAME", rf"legtaper \- {_roff(about[:1].lower() + about[1:].rstrip('.'))}")
     yield from (".SH SYNOPSIS", r".B legtaper", r"[\fICOMMAND\fR] [\fIOPTIONS\fR]")
     yield from (".SH DESCRIPTION", _roff(more))
-    for heading, names in SECTIONS:
-        yield f".SH {_roff(heading.upper())}"
-        for name in names:
-            yield from _command(root.commands[name], name, context)
+    for section, commands in root.by_section():
+        yield f".SH {_roff(section.value.upper())}"
+        for one in commands:
+            yield from _command(one, one.name or "", context)
     yield from _list("EXIT STATUS", _STATUS)
     yield from _list("FILES", _FILES)
     yield from _list("ENVIRONMENT", _VARIABLES)

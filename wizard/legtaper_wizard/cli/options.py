@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from legtaper_wizard.cli.contents import Contents
+from legtaper_wizard.cli.sections import Contents
 
 # Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -31,13 +31,23 @@ def designs_on_the_line(_: click.Context, __: click.Parameter, typed: str) -> li
     return design_names(typed)
 
 
-DESIGN = click.option("--design", metavar="NAME", shell_complete=designs_on_the_line,
-                      help="Which design; the last one if left out.")  # fmt: skip
+DESIGN = click.option("--design", "-d", metavar="NAME", shell_complete=designs_on_the_line,
+                      help="Which design; else the current one: the one the file names so, else "
+                           "the one accepted last, else the last.")  # fmt: skip
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
-FORCE = click.option("--force", is_flag=True, help="Write over files that are already there.")
-PLAIN = click.option("--plain", is_flag=True,
+FORCE = click.option("--force", "-f", is_flag=True,
+                     help="Write over files that are already there.")  # fmt: skip
+
+
+def here_or_before(context: click.Context, option: click.Parameter, given: bool) -> bool:
+    """Return whether a flag stands behind the command or before it."""
+    return given or bool(context.find_root().params.get(option.name or ""))
+
+
+PLAIN = click.option("--plain", is_flag=True, callback=here_or_before,
                      help="Line by line, for screen readers and simple terminals.")  # fmt: skip
-ASCII = click.option("--ascii", "ascii_only", is_flag=True, help="Draw with plain letters only.")
+ASCII = click.option("--ascii", "ascii_only", is_flag=True, callback=here_or_before,
+                     help="Draw with plain letters only.")  # fmt: skip
 
 
 class Refusal(click.ClickException):
@@ -109,7 +119,15 @@ def one_line(subject: Path | None = None) -> Iterator[None]:
         if not _is_about_the_input(error):
             raise
         start = f"{shown_path(subject)}: " if subject else ""
-        raise Refusal(f"{start}{error}") from None
+        raise Refusal(f"{start}{error}{_way_out(error, subject)}") from None
+
+
+def _way_out(error: ValueError, subject: Path | None) -> str:
+    from legtaper.files.atomic_write import shown_path
+    from legtaper.model.project import NoDesignError
+
+    needs = isinstance(error, NoDesignError) and subject
+    return f" with: legtaper open {shown_path(subject)}" if needs and subject else ""
 
 
 def _is_about_the_input(error: ValueError) -> bool:
@@ -133,20 +151,17 @@ def build_pattern(file: Path, design: str | None) -> Pattern:
     from legtaper.pattern import build
 
     project = load_project(file)
-    if not project.designs:
-        from legtaper.files.atomic_write import shown_path
-
-        name = shown_path(file)
-        raise Refusal(f"{name}: no design yet; say how much comes off with: legtaper open {name}")
     with one_line(file):
         return build(project, design)
 
 
-def print_json(report: dict[str, Any]) -> None:
-    """Print one object."""
+def print_json(report: Any) -> None:
+    """Print one object, or a list of them; numbers are rounded to four decimals."""
     import json
 
-    click.echo(json.dumps(report, indent=1, ensure_ascii=True, allow_nan=False))
+    from legtaper.outputs.json_report import rounded
+
+    click.echo(json.dumps(rounded(report), indent=1, ensure_ascii=True, allow_nan=False))
 
 
 def day_given(_: click.Context, __: click.Parameter, typed: str | None) -> date | None:

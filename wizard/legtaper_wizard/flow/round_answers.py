@@ -11,6 +11,7 @@ from legtaper.model.lengths import Length, from_mm
 from legtaper.model.project import (
     CHECKLIST,
     Design,
+    NoDesignError,
     Pinch,
     Project,
     ProjectError,
@@ -109,7 +110,7 @@ def put_round(project: Project, rest: list[str], new: Any, at: Cursor) -> Projec
     key = "round." + ".".join(rest)
     block, design = standing(project, at).block, chosen_design(project, at)
     if block is None or design is None:
-        raise AnswerError(key, "there is no design to try on yet")
+        raise AnswerError(key, NoDesignError().problem)
     number, one = number_at(project, at), round_at(project, at)
     if rest[0] == "printed":
         printed = mark_printed(project, block, design, new) if new else project

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from legtaper.model.project import Project, ProjectError
+from legtaper.model.project import NoDesignError, Project, ProjectError
 from legtaper_wizard.flow.compare_choice import columns_of, ids_of, known_items
 from legtaper_wizard.prompts.console import WIDTH, Voice
 
@@ -14,7 +14,7 @@ def say_side_by_side(voice: Voice, project: Project) -> bool:
     """Ask which designs and rounds, and say how they differ; whether the input goes on."""
     items = known_items(project)
     if not items:
-        voice.say("There is no design to set side by side yet; How narrow begins one.")
+        voice.say(f"Not shown: {NoDesignError().problem}.")
         return True
     if len(items) > _MOST:
         voice.say(f"The last {_MOST} of {len(items)} designs and rounds:")

@@ -371,7 +371,7 @@ def _compare(app: LegtaperApp) -> None:
         project, first = with_offer(session.project, session.at, session.step_id)
         screen = CompareScreen(app.look, project, first)
     except ProjectError as error:
-        form.tell(f"There is nothing to set side by side yet: {error.problem}.")
+        form.tell(f"Not shown: {error.problem}.")
     else:
         app.push_screen(screen)
 

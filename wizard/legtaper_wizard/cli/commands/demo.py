@@ -1,10 +1,14 @@
-"""The whole job on the example, without questions."""
+"""The command `demo`: the whole job on the example."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
+
+from legtaper_wizard.cli.options import ASCII, FORCE, one_line
+from legtaper_wizard.cli.sections import Section, command
 
 FILES = (
     "courier.toml",
@@ -46,3 +50,16 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     click.echo(f"Wrote {', '.join(FILES)} to {shown_path(folder)}.")
     click.echo(f"Open the project with: legtaper open {shown_path(folder / FILES[0])}")
     return 1 if pattern.failed else 0
+
+
+@command("demo", Section.BEGIN, 1)
+@click.argument("folder", metavar="[DIR]", default="legtaper-demo", type=click.Path(path_type=Path))
+@ASCII
+@FORCE
+def demo(folder: Path, ascii_only: bool, force: bool) -> None:
+    """Take an example through the whole job.
+
+    Prints findings and outline, and writes the pattern files to DIR. Asks nothing.
+    """
+    with one_line(folder):
+        sys.exit(run(folder, ascii_only, force))

@@ -7,9 +7,10 @@ from typing import cast
 import click
 
 from legtaper_wizard.cli.options import Refusal, one_line
+from legtaper_wizard.cli.sections import Contents, Section, command
 
 
-@click.command("glossary")
+@command("glossary", Section.REFERENCE, 1)
 @click.argument("word", default="")
 def explain_words(word: str) -> None:
     """Say what the words of the trade mean here, or only WORD."""
@@ -22,7 +23,7 @@ def explain_words(word: str) -> None:
     say(text)
 
 
-@click.command()
+@command("manual", Section.REFERENCE, 2)
 @click.pass_context
 def manual(context: click.Context) -> None:
     """Print the man page, for: legtaper manual | man -l - ."""
@@ -33,12 +34,12 @@ def manual(context: click.Context) -> None:
     click.echo(man_page(_whole(context), version("legtaper")), nl=False)
 
 
-def _whole(context: click.Context) -> click.Group:
+def _whole(context: click.Context) -> Contents:
     """Return the group that all commands are in."""
-    return cast("click.Group", context.find_root().command)
+    return cast("Contents", context.find_root().command)
 
 
-@click.command("settings")
+@command("settings", Section.REFERENCE, 3)
 @click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
 def change_or_show(pairs: tuple[str, ...]) -> None:
     """Show or change the usual paper and how days are written."""
@@ -54,7 +55,10 @@ def change_or_show(pairs: tuple[str, ...]) -> None:
         click.echo(settings_text())
 
 
-@click.command(
+@command(
+    "completion",
+    Section.REFERENCE,
+    4,
     epilog="\b\nWhere it goes:\n"
     '  bash  in ~/.bashrc: eval "$(legtaper completion bash)"\n'
     '  zsh   in ~/.zshrc:  eval "$(legtaper completion zsh)"\n'

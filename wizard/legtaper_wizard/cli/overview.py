@@ -8,9 +8,9 @@ from pathlib import Path
 from legtaper.files.atomic_write import shown_path
 from legtaper.files.store import StoreError, load
 from legtaper.model.lengths import LengthError
-from legtaper.model.project import Project, ProjectError
+from legtaper.model.project import NO_DESIGN, Project, ProjectError
 from legtaper.model.safe_text import clean
-from legtaper.muslin.log import current, status
+from legtaper.muslin.log import status
 from legtaper.pattern import block_of, build
 
 
@@ -34,8 +34,8 @@ def overview(files: Sequence[Path]) -> tuple[list[str], int]:
 
 def _one(project: Project) -> tuple[str, int]:
     if not project.designs:
-        return "no design yet.", 0
-    pattern = build(project, current(project).name)
+        return f"{NO_DESIGN}.", 0
+    pattern = build(project)
     counts = {
         words: sum(finding.status == kind for finding in pattern.findings)
         for kind, words in (("fail", "to change"), ("caution", "to keep an eye on"))

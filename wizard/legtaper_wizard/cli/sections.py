@@ -1,0 +1,65 @@
+"""What a command says of itself, and the group of all: the help follows the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from enum import Enum
+from typing import Any
+
+import click
+
+
+class Section(Enum):
+    """The headings of the help, as they follow one another in the work."""
+
+    BEGIN = "Begin"
+    LOOK = "Look at the design"
+    PAPER = "Take it to paper"
+    ROUNDS = "Sew, try on, go round again"
+    REFERENCE = "Look things up"
+
+
+class Command(click.Command):
+    """A command that carries where it stands in the help: its section and its place in it."""
+
+    section: Section
+    place: int
+
+
+def command(
+    name: str, section: Section, place: int, **says: Any
+) -> Callable[[Callable[..., Any]], Command]:
+    """Make a command of a function, as `click.command` does, with its section and place."""
+
+    def made(function: Callable[..., Any]) -> Command:
+        one: Command = click.command(name, cls=Command, **says)(function)
+        one.section, one.place = section, place
+        return one
+
+    return made
+
+
+class Contents(click.Group):
+    """A group whose help reads like a table of contents."""
+
+    def by_section(self) -> Iterator[tuple[Section, list[Command]]]:
+        """Return the commands of each section, in the order of the work."""
+        known = [one for one in self.commands.values() if isinstance(one, Command)]
+        for section in Section:
+            found = [one for one in known if one.section is section]
+            yield section, sorted(found, key=lambda one: (one.place, one.name or ""))
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - as click has it
+        """Return the names in the order of the work."""
+        return [one.name or "" for _, found in self.by_section() for one in found]
+
+    def format_commands(
+        self,
+        ctx: click.Context,  # noqa: ARG002 - as click has it
+        formatter: click.HelpFormatter,
+    ) -> None:
+        """Write the commands below their headings, each with its whole first sentence."""
+        for section, found in self.by_section():
+            with formatter.section(section.value):
+                formatter.write_dl([(one.name or "", one.get_short_help_str(200))
+                                    for one in found])  # fmt: skip
