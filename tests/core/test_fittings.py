@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -348,3 +349,14 @@ def test_a_sheet_says_its_round_until_its_design_is_accepted() -> None:
     done = _project(Round("first", verdict="closer"), Round("second", verdict="done"))
     assert stamp(done, done.design("second"), None) == "accepted in round 2"
     assert stamp(done, done.design("third"), None) == "round 3"
+
+
+@pytest.mark.parametrize(
+    ("count", "named"),
+    [(4, [1, 2, 3, 4]), (5, [1, 4, 5]), (6, [1, 5, 6])],
+)
+def test_the_history_names_four_rounds_at_most(count: int, named: list[int]) -> None:
+    """Up to four are all named; of six the first and the last two."""
+    first = history(_project(*[Round("first", verdict="closer")] * count))[0]
+    assert [int(number) for number in re.findall(r"(\d+) first", first)] == named
+    assert ("..." in first) == (count > 4)

@@ -8,9 +8,11 @@ import pytest
 import sample
 from hypothesis import given, settings
 
-from legtaper.model.project import SEAMS, BlockTable, Design, Wearer
-from legtaper.pattern import Fit, fit, fit_design
+from legtaper.checks.cutting import uncuttable
+from legtaper.model.project import SEAMS, Allowance, BlockTable, Design, Style, Wearer
+from legtaper.pattern import Fit, cut, fit, fit_design
 from legtaper.search.limits import limits
+from legtaper.search.sweep import at_hem
 
 IN = 25.4
 HAIR = 0.01  # mm
@@ -132,3 +134,37 @@ def test_at_the_limit_nothing_fails_and_a_hair_beyond_it_does(
     wearer = sample.wearer(foot_entry="12", thigh="18", knee="13", calf="12")
     project = sample.project(design, block=table, wearer=wearer)
     _assert_at_the_limit(fit(project))
+
+
+def _tiny_slit(style: Style, extra: float, slit: float, allowance: float) -> Fit:
+    """Return the fit of an upright leg with a slit far lower than its seam allowance is wide."""
+    out = dict.fromkeys(("hem", "knee", "crotch", "hip"), 80.0)
+    reach = {"hem": 80.0, "knee": 80.0, "crotch": 100.0}
+    table = sample.table(
+        {"knee": 310.0, "crotch": 620.0, "hip": 740.0},
+        {"front_outseam": out, "back_outseam": out, "front_inseam": reach, "back_inseam": reach},
+    )
+    design = sample.design(
+        extra={"outseam": sample.lengths(hem=extra)}, slit=sample.length(slit), style=style
+    )
+    wide = Allowance(None, {"outseam": sample.length(allowance)})
+    return fit(sample.project(design, block=table, allowance=wide, wearer=Wearer()))
+
+
+def test_cut_lines_that_cross_leave_nothing_to_take() -> None:
+    """Where they cross with nothing off the hem at all, that is the answer and its reason."""
+    found = limits(_tiny_slit("straight", 8.0, 0.75, 35.0))
+    assert (found.most_take_in, found.first_to_fail) == (0, "cut-line")
+
+
+def test_cut_lines_may_end_what_can_come_off() -> None:
+    """Beside a slit of 5 mm 100 mm of allowance cross from 28 mm a edge on: to a hair."""
+    fitted = _tiny_slit("follow", 0.0, 5.0, 100.0)
+    found = limits(fitted)
+    assert found.first_to_fail == "cut-line"
+    assert 0 < found.most_take_in < 80
+    for more, crosses in ((0.0, False), (HAIR, True)):
+        tried = fit_design(
+            fitted.project, at_hem(fitted.design, found.most_take_in + more), fitted.block
+        )
+        assert bool(uncuttable(cut(tried).narrowed)) == crosses

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.panel import Panel
+from legtaper.leg.waist_and_crotch import meet
 from legtaper.model.project import PANELS, Allowance, BlockTable, Design, Fabric
 from legtaper.pattern import Pattern, build
 
@@ -223,3 +224,49 @@ def test_every_plausible_leg_can_be_cut_and_folded(
         changed, block=table, allowance=Allowance(sample.length(seam)), fabric=Fabric()
     )
     invariants.assert_cuttable(build(project))
+
+
+# --- two cut lines that meet -----------------------------------------------------------------
+
+FIRST = np.array([(0.0, 0.0), (10.0, 0.0)])  # runs to the right, ends beside the corner (12, 2)
+CORNER = np.array([12.0, 2.0])
+
+
+def test_cut_lines_that_cross_are_cut_off_there() -> None:
+    """The second comes down through the first at x = 8: both end and begin at (8, 0)."""
+    second = np.array([(8.0, -4.0), (8.0, 5.0)])
+    first, rest = meet(FIRST, second, CORNER)
+    assert first[-1] == pytest.approx([8, 0])
+    assert rest.tolist() == [[8, 0], [8, 5]]
+
+
+def test_of_two_crossings_the_one_beside_the_corner_counts() -> None:
+    """A second line that turns back crosses at x = 4 and x = 8; the corner is at 12."""
+    second = np.array([(4.0, -2.0), (4.0, 2.0), (8.0, 2.0), (8.0, -5.0)])
+    first, rest = meet(FIRST, second, CORNER)
+    assert first[-1] == pytest.approx([8, 0])
+    assert rest.tolist() == [[8, 0], [8, -5]]
+
+
+def test_cut_lines_that_stop_short_are_carried_on_to_a_mitre() -> None:
+    """The first to the right and the second downwards, both straight on: they meet at (13, 0)."""
+    first, rest = meet(FIRST, np.array([(13.0, 3.0), (13.0, 9.0)]), CORNER)
+    assert first[-1] == pytest.approx([13, 0])
+    assert rest[0] == pytest.approx([13, 0])
+    assert (len(first), len(rest)) == (3, 3)
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        [(12.0, 1.0), (20.0, 1.0)],  # runs alongside: no place where they meet
+        [(30.0, 1.0), (110.0, 2.0)],  # would meet behind the end of the first
+        [(90.0, 8.0), (90.0, 9.0)],  # the mitre would be 78 mm from the corner
+    ],
+)
+def test_cut_lines_without_a_near_mitre_are_joined_straight(second: list[Any]) -> None:
+    """Alongside, behind or far off: both stay as they are."""
+    line = np.array(second)
+    first, rest = meet(FIRST, line, CORNER)
+    assert first is FIRST
+    assert rest is line

@@ -439,3 +439,15 @@ def test_a_ruled_seam_takes_the_pinches_too(story: tuple[Project, Sequence[Pinch
         edges = [edge for edge in EDGES if seam_of(edge) == seam]
         more = sum(after.taken(edge, level) - before.taken(edge, level) for edge in edges) / 2
         assert more == pytest.approx(depth, abs=SPELLED)
+
+
+def test_a_pinch_of_nothing_changes_nothing() -> None:
+    """A depth of 0, and two that cancel out: the design stays, under its next name."""
+    for pinches in (
+        [_pinch("knee", "outseam", 0.0)],
+        [_pinch("knee", "outseam", "1/4"), _pinch("knee", "outseam", "-1/4")],
+    ):
+        project = _sewn(*pinches)
+        assert depths(project.rounds[0]) == {}
+        new = _next(project)
+        assert replace(new, name="easy taper", parent=None, from_round=None) == project.designs[0]

@@ -205,3 +205,13 @@ def test_what_no_roll_holds_is_refused(size: tuple[float, float], says: str) -> 
     """Too wide both ways, or longer than a PDF page can be: one line with what works."""
     with pytest.raises(PaperError, match=says):
         tile(_drawing(*size), paper("roll:91cm"))
+
+
+def test_exactly_300_sheets_are_laid_and_one_row_more_is_refused() -> None:
+    """15 columns and 20 rows of A4 are still taped together; 15 and 21 are a slip."""
+    room, overlap = paper("a4").room, 10.0
+    wide, tall = (n * (side - overlap) for n, side in zip((15, 20), room, strict=True))
+    laid = tile(_drawing(wide - 10, tall - 10), paper("a4"), overlap)
+    assert laid.rows * laid.columns == 300
+    with pytest.raises(PaperError, match="315 sheets"):
+        tile(_drawing(wide - 10, tall + room[1] - overlap - 10), paper("a4"), overlap)

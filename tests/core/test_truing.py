@@ -173,3 +173,9 @@ def test_no_blend_is_named_where_none_fits() -> None:
     """Between two asked levels a block that turns in there leaves no room for a ruler."""
     waisted = MonotoneCubic.through([0, 200, 400, 960], [120, 80, 120, 160])
     assert list(straight_blends([waisted], [(0.0, 5.0), (400.0, 5.0)], 960, 960)) == []
+
+
+@pytest.mark.parametrize("take", [5.0, 30.0])
+def test_the_longest_curve_of_an_upright_seam_is_the_whole_way(take: float) -> None:
+    """A ruled line off an upright seam lies inside it with any curve: down to the hem, 960 mm."""
+    assert longest_straight_curve(UPRIGHT, [(0.0, take)], 960.0) == pytest.approx(960.0)

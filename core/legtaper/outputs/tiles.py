@@ -79,8 +79,13 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
         most = say_length(min(paper.room) / 3, "cm")
         raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
     around = extent(drawing)
-    upright, flat = (_grid(drawing, around, page, overlap) for page in (paper, paper.turned()))
-    return flat if len(flat.tiles) < len(upright.tiles) else upright
+    pages = [
+        page
+        for page in (paper, paper.turned())
+        if math.prod(_grid_size(around, page, overlap)) <= _MOST_SHEETS
+    ]
+    laid = [_grid(drawing, around, page, overlap) for page in pages or [paper]]
+    return min(laid, key=lambda tiling: len(tiling.tiles))
 
 
 def extent(drawing: Drawing) -> Box:
@@ -100,8 +105,7 @@ def _grid(drawing: Drawing, around: Box, paper: Paper, overlap: float) -> Tiling
     """Lay the grid from the top left corner of what is drawn, the box `around` it."""
     x0, y0, x1, y1 = around
     wide, tall = paper.room
-    columns = _count(x1 - x0 + 2 * _EDGE, wide, overlap)
-    rows = _count(y1 - y0 + 2 * _EDGE, tall, overlap)
+    rows, columns = _grid_size(around, paper, overlap)
     if rows * columns > _MOST_SHEETS:
         raise PaperError(
             f"{_size(x1 - x0, y1 - y0)} of drawing takes {rows * columns} sheets of {paper.title}; "
@@ -117,6 +121,16 @@ def _grid(drawing: Drawing, around: Box, paper: Paper, overlap: float) -> Tiling
     tiles = tuple(place for place, has in zip(places, used, strict=True) if has)
     blank = tuple(place for place, has in zip(places, used, strict=True) if not has)
     return Tiling(paper, tiles, rows, columns, overlap, blank)
+
+
+def _grid_size(around: Box, paper: Paper, overlap: float) -> tuple[int, int]:
+    """Return how many rows and columns of sheets cover a box."""
+    x0, y0, x1, y1 = around
+    wide, tall = paper.room
+    return (
+        _count(y1 - y0 + 2 * _EDGE, tall, overlap),
+        _count(x1 - x0 + 2 * _EDGE, wide, overlap),
+    )
 
 
 def _count(length: float, page: float, overlap: float) -> int:
