@@ -146,6 +146,7 @@ def test_a_byte_order_mark_is_no_error() -> None:
     ("text", "says"),
     [
         ("", "format: missing; begin the file with format = 1"),
+        ("format = 0", "format: there is no format 0; write format = 1"),
         ("format = true", "format: must be a number; begin the file with format = 1"),
         (START + "[wearer]\nfoot_entery = 1", "wearer.foot_entery: not a known key; did you mean"),
         (START + "[[desing]]", "desing: not a known key; did you mean design?"),

@@ -94,7 +94,9 @@ def fill(terminal: PtyTerminal) -> None:
 # --- signals -----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGTERM, signal.SIGINT])
+@pytest.mark.parametrize(
+    "number", [*(signal.SIGHUP, signal.SIGTERM, signal.SIGINT), *(signal.SIGQUIT, signal.SIGUSR1)]
+)
 def test_a_signal_ends_it_with_the_terminal_released(
     opened: Open, project: Path, number: signal.Signals
 ) -> None:

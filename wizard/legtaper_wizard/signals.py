@@ -18,7 +18,10 @@ from contextlib import suppress
 from types import FrameType
 from typing import Any
 
-ENDING = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
+ENDING = (
+    *(signal.SIGHUP, signal.SIGINT, signal.SIGTERM, signal.SIGQUIT),
+    *(signal.SIGUSR1, signal.SIGUSR2, signal.SIGALRM),  # which end whoever does not expect them
+)
 
 _RELEASE = (
     b"\x18"  # whatever sequence was cut short
@@ -36,7 +39,7 @@ _GRACE = 1.0  # s; how long the main thread may take to notice that the terminal
 
 
 def install() -> None:
-    """End the process on SIGHUP, SIGINT, SIGTERM and a lost terminal. Call it before the app runs.
+    """End the process on each of `ENDING` and on a lost terminal. Call it before the app runs.
 
     SIGHUP is taken up even where it was ignored on entry: a terminal that is gone reads as empty
     for ever, and the app would try for ever. Plain handlers, because one that belongs to the

@@ -97,7 +97,10 @@ def _check_format(plain: dict[str, Any]) -> None:
     if "format" not in plain:
         raise ProjectError("format", f"missing; begin the file with format = {FORMAT}")
     given = plain["format"]
-    if not isinstance(given, int) or isinstance(given, bool) or given < 1:
+    whole = isinstance(given, int) and not isinstance(given, bool)
+    if whole and given < 1:
+        raise ProjectError("format", f"there is no format {given}; write format = {FORMAT}")
+    if not whole:
         raise ProjectError("format", f"must be a number; begin the file with format = {FORMAT}")
     if given > FORMAT:
         raise NewerFormatError(
