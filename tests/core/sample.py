@@ -9,7 +9,16 @@ from typing import Any
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.block import Block
 from legtaper.model.lengths import Length, parse_length
-from legtaper.model.project import BlockTable, BlockTest, Design, Fabric, HemPlan, Project, Wearer
+from legtaper.model.project import (
+    BlockTable,
+    BlockTest,
+    Design,
+    Fabric,
+    HemPlan,
+    Pinch,
+    Project,
+    Wearer,
+)
 from legtaper.pattern import Fit, fit
 
 INCH = 25.4
@@ -102,3 +111,8 @@ def block_test(verdict: Any = "hangs clean", fingerprint: str | None = None) -> 
 def knit(percent: float) -> Fabric:
     """Return a knit that stretches by that many percent crosswise."""
     return Fabric("jersey", "knit", percent)
+
+
+def pinch(level: str, seam: Any, depth: str) -> Pinch:
+    """Return a pinch of that depth, read as `length` reads it."""
+    return Pinch(level, seam, length(depth))

@@ -92,11 +92,11 @@ def test_the_tables_have_a_column_for_each() -> None:
     """Widths beside the block's, take-ins, ease, and the rest; a row is as long as its head."""
     shown = columns(_project())
     made = {table.title: table for table in tables(shown)}
-    assert list(made) == ["Width round the leg", "Comes off each edge", "Ease", "And"]
+    assert list(made) == ["Width around the leg", "Comes off each edge", "Ease", "And"]
     for table in made.values():
         assert {len(row) for row in table.rows} == {len(table.header)} == {4}
     rows = {title: {row[:1]: row[1:] for row in table.rows} for title, table in made.items()}
-    assert rows["Width round the leg"]["hem",] == ("18 in", "15 1/2 in", "12 in")
+    assert rows["Width around the leg"]["hem",] == ("18 in", "15 1/2 in", "12 in")
     assert rows["Comes off each edge"]["hem",] == ("", "5/8 in", "1 1/2 in")
     assert rows["Ease"]["knee",][-1] == "1 1/2 in"
     assert rows["And"]["hip to hem",] == ("", "2.65", "3.42")
@@ -107,7 +107,7 @@ def test_the_tables_have_a_column_for_each() -> None:
 def test_without_measurements_the_tables_leave_their_rows_out() -> None:
     """No girths, no ease and no ratio."""
     made = tables(columns(_project(wearer=Wearer())))
-    assert [table.title for table in made] == ["Width round the leg", "Comes off each edge", "And"]
+    assert [table.title for table in made] == ["Width around the leg", "Comes off each edge", "And"]
     assert "hip to hem" not in {row[0] for row in made[-1].rows}
 
 
@@ -132,10 +132,10 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
 @pytest.mark.parametrize(
     ("parts", "says"),
     [
-        ({"take_in": sample.lengths(hem="3/4")}, "The hem is 15 in round the leg, before 15 1/2"),
+        ({"take_in": sample.lengths(hem="3/4")}, "The hem is 15 in around the leg, before 15 1/2"),
         (
             {"take_in": sample.lengths(hem="51/80 in")},
-            "The hem is 15.45 in round the leg, before 15.5 in.",
+            "The hem is 15.45 in around the leg, before 15.5 in.",
         ),
         (
             {"extra": {"outseam": sample.lengths(hem="1/8")}},
@@ -161,7 +161,7 @@ def test_what_changed_is_said(parts: dict[str, Any], says: str) -> None:
 def test_a_finding_that_is_gone_is_said_to_be_settled() -> None:
     """A width that the block has not, and then one that it has."""
     said = _changes(sample.wide(hem="20"), sample.wide(hem="17"))
-    assert "What was asked: settled; before, it wanted care." in said
+    assert "What was asked: settled; before, it was a warning." in said
 
 
 # --- outlines --------------------------------------------------------------------------------
@@ -215,10 +215,10 @@ def test_the_page_holds_figures_outlines_changes_and_rounds() -> None:
         assert 10 < label.at[1] < 205
         assert label.at[0] + 0.6 * label.size * len(label.text) < 297, label.text
     texts = _page_texts(_project())
-    for words in ("Courier trousers", "Width round the leg", "15 1/2 in", "3.42", "slim"):
+    for words in ("Courier trousers", "Width around the leg", "15 1/2 in", "3.42", "slim"):
         assert words in texts
     assert any("2026-03-20" in text for text in texts)
-    assert any(text.startswith("The hem is 12 in round the leg") for text in texts)
+    assert any(text.startswith("The hem is 12 in around the leg") for text in texts)
     assert any(text.startswith('Round 1, "easy taper"') for text in texts)
     assert "scale-square" not in svg.render(drawing)
 
@@ -265,7 +265,7 @@ def test_the_page_as_pdf_is_one_page_of_its_size() -> None:
     )
     text = reader.pages[0].extract_text()
     assert re.search(r"slim", text)
-    assert "Width round the leg" in text
+    assert "Width around the leg" in text
 
 
 def test_names_on_the_page_cannot_harm() -> None:

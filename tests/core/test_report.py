@@ -204,7 +204,7 @@ def test_designs_and_rounds_side_by_side() -> None:
     assert "round 1" in report["out_of_date"]["says"]
     change = report["changes"][0]
     assert (change["from"], change["to"]) == ("easy taper", "slim")
-    assert "The hem is 12 in round the leg, before 15 1/2 in." in change["says"]
+    assert "The hem is 12 in around the leg, before 15 1/2 in." in change["says"]
 
 
 def test_the_figures_of_a_compared_design() -> None:

@@ -92,7 +92,7 @@ async def first_round(on: Driver) -> None:
     await on.answer("binds on the pedals")
     await pinch(on, "outseam", "knee", "-1/4 in")
     await on.press("f8")
-    assert "The knee is 17 1/2 in round the leg, before 17 in." in on.text
+    assert "The knee is 17 1/2 in around the leg, before 17 in." in on.text
     await on.press("escape")
     await judge(on, "t", "next-even")
     assert on.on_disk().rounds[1] == replace(

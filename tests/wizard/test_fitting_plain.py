@@ -52,7 +52,7 @@ def test_two_rounds_end_in_the_widths_that_hand_arithmetic_gives(mine: Path) -> 
 
     said = sit(mine, "steps", "11", "today", "", "skip", "", "1/16", "skip", "1/16", "skip", "3")
     # 12 - 2 * 1/16 - 2 * 1/16 = 11 3/4, and then it is done as it is.
-    assert "The hem is 11 3/4 in round the leg, before 12 in." in said
+    assert "The hem is 11 3/4 in around the leg, before 12 in." in said
     assert 'done: "slim taper 2", accepted in round 3' in said
     assert current(load(mine)).name == "slim taper 2"
 
@@ -62,7 +62,7 @@ def test_a_fitting_that_breaks_off_loses_nothing(mine: Path) -> None:
     sit(mine, "steps", "11", "today", "", *TRIED, "", "1/8")
     said = sit(mine)
     assert "Step 11 of 11: Muslin fitting" in said
-    assert "The hem is 11 3/4 in round the leg, before 12 in." in said
+    assert "The hem is 11 3/4 in around the leg, before 12 in." in said
 
 
 def test_a_next_design_that_is_undone_is_named(mine: Path) -> None:

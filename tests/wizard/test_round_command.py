@@ -95,7 +95,7 @@ def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(
         "--verdict", "too far", "--next", "slim 2",
     )  # fmt: skip
     assert 'Round 2, "slim taper": printed 2026-04-01, tried on 2026-04-03.' in said
-    assert "The knee is 17 1/2 in round the leg, before 17 in." in said
+    assert "The knee is 17 1/2 in around the leg, before 17 in." in said
     # Let out 1/4 in on two edges is 1/2 in round the leg, spread over all four:
     # 17 + 2 * 1/4 = 17 1/2, and (19 1/2 - 17 1/2) / 4 = 1/2 off each edge.
     second = levels(mine, "slim 2")
@@ -301,8 +301,8 @@ def test_a_project_that_is_only_begun_has_no_rounds(tmp_path: Path) -> None:
 def test_compare_on_the_screen(mine: Path) -> None:
     """Figures, what changed, rounds and outlines; nothing wider than the terminal."""
     said = done("compare", mine, "--ascii")
-    for words in ("Width round the leg", "Comes off each edge", "Ease", "hip to hem",
-                  "From easy taper to slim taper", "The hem is 12 in round the leg, before 15 in.",
+    for words in ("Width around the leg", "Comes off each edge", "Ease", "hip to hem",
+                  "From easy taper to slim taper", "The hem is 12 in around the leg, before 15 in.",
                   'Round 1, "easy taper"', ". block   o easy taper   # slim taper"):  # fmt: skip
         assert words in said
     assert said.isascii()
@@ -331,7 +331,7 @@ def test_compare_on_paper(mine: Path, tmp_path: Path, ending: str) -> None:
     if ending == "pdf":
         assert len(PdfReader(BytesIO(data)).pages) == 1
     else:
-        assert b"Width round the leg" in data
+        assert b"Width around the leg" in data
     refused(run("compare", mine, "--out", out), str(out), "--force")
     assert out.read_bytes() == data
     done("compare", mine, "--out", out, "--force")

@@ -88,7 +88,7 @@ def tables(shown: Sequence[Column]) -> tuple[SheetTable, ...]:
     """Return the figures as tables with a column for each design or round."""
     labels = tuple(column.label for column in shown)
     parts = (
-        ("Width round the leg", ("Level", "Block", *labels), _width_rows(shown)),
+        ("Width around the leg", ("Level", "Block", *labels), _width_rows(shown)),
         ("Comes off each edge", ("Level", "", *labels), _take_rows(shown)),
         ("Ease", ("Level", "", *labels), _ease_rows(shown)),
         ("And", ("", "", *labels), _other_rows(shown)),
@@ -247,7 +247,7 @@ def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
         now, was = after.taper.finished[level], before.taper.finished[level]
         if abs(now - was) > _SHOWS:
             new, old = _apart(now, was, after.project.length_unit)
-            yield f"The {_level(level)} is {new} round the leg, before {old}."
+            yield f"The {_level(level)} is {new} around the leg, before {old}."
 
 
 def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
@@ -282,6 +282,9 @@ def _changed_blends(before: Fit, after: Fit) -> Iterator[str]:
         if abs(new.blend - old.blend) > _SHOWS:
             now, was = _apart(new.blend, old.blend, after.project.length_unit)
             yield f"The {seam} blends at {now}, before at {was}."
+        elif abs(new.curve - old.curve) > _SHOWS:
+            now, was = _apart(new.curve, old.curve, after.project.length_unit)
+            yield f"The curve of the {seam} is {now} long, before {was}."
 
 
 def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
@@ -293,16 +296,17 @@ def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
 
 
 def _changed_findings(before: Fit, after: Fit) -> Iterator[str]:
-    now = {"pass": "is well", "caution": "wants care", "fail": "fails", "unknown": "is not known"}
-    once = {"pass": "was well", "caution": "wanted care", "fail": "failed",
-            "unknown": "was not known"}  # fmt: skip
+    now = {"pass": "well now", "caution": "a warning now", "fail": "fails now",
+           "unknown": "not known now"}  # fmt: skip
+    once = {"pass": "it was well", "caution": "it was a warning", "fail": "it failed",
+            "unknown": "it was not known"}  # fmt: skip
     was = {(found.id, found.where): found.status for found in before.findings}
     for found in after.findings:
         old = was.get((found.id, found.where), "pass")
         if found.status != old:
             name = name_of(found.id, found.where)
-            yield f"{name}: {now[found.status]} now; before, it {once[old]}."
+            yield f"{name}: {now[found.status]}; before, {once[old]}."
     gone = was.keys() - {(found.id, found.where) for found in after.findings}
     for kind, place in sorted(gone):
         if was[kind, place] != "pass":
-            yield f"{name_of(kind, place)}: settled; before, it {once[was[kind, place]]}."
+            yield f"{name_of(kind, place)}: settled; before, {once[was[kind, place]]}."

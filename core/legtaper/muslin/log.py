@@ -24,6 +24,7 @@ from legtaper.model.project import (
 )
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
+from legtaper.muslin.signs import told
 
 _NAME = 40  # characters of a name in a sentence
 _NOTES = 300
@@ -306,6 +307,7 @@ def round_text(project: Project, number: int, block: Block | None = None) -> str
         says.append(f"Trouble: {', '.join(t for t in CHECKLIST if t in one.trouble)}.")
     pinched = [_say_pinch(at, mm, unit) for at, mm in depths(one).items()]
     says += [f"{_capital(', '.join(pinched))}."] if pinched else []
+    says += [told(seen) for seen in one.signs]
     says += [f"Notes: {clean(one.notes, _NOTES)}"] if one.notes else []
     if block is not None and _is_of_another(one.fingerprint, block):
         says.insert(1, "Out of date: the block was another then.")

@@ -169,7 +169,7 @@ def widths_table(fit: Fit) -> SheetTable:
             )
         )
     header = ("Level", "Above hem", "Block", "Finished", "Comes off")
-    return SheetTable("Width round the leg", header, tuple(rows))
+    return SheetTable("Width around the leg", header, tuple(rows))
 
 
 _STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}

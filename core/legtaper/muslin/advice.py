@@ -1,0 +1,198 @@
+"""From the signs of a round to the next design: every cure tried by the checks before it is shown.
+
+One change in a muslin: where several are open, the one that goes first is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from legtaper.checks.base import Finding
+from legtaper.leg.block import Block
+from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign
+from legtaper.muslin.compare import changes
+from legtaper.muslin.cures import Cure, Spot, read_spot
+from legtaper.muslin.next_design import depths, next_design, next_name, round_of
+from legtaper.muslin.sign_parts import GONE, Cause, Sign
+from legtaper.muslin.signs import BY_ID, SIGNS, sign_named, words_of
+from legtaper.pattern import Fit, cut, fit_design
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A cure that was tried. `problem` says why it is not offered; "" where it is.
+
+    fit: the next design with it; changes: what it changes from the design that was sewn.
+    """
+
+    sign: Sign
+    cause: Cause
+    cure: Cure
+    fit: Fit | None
+    changes: tuple[str, ...] = ()
+    problem: str = ""
+
+    @property
+    def design(self) -> Design:
+        """The next design. Only of a cure that is offered."""
+        if self.fit is None:
+            raise ProjectError("cure", self.problem)
+        return self.fit.design
+
+
+def check_signs(signs: Sequence[SeenSign], block: Block) -> tuple[SeenSign, ...]:
+    """Return signs spelled as the file spells them. Raises `ProjectError` for what is unknown."""
+    checked = []
+    for seen in signs:
+        sign, spot = sign_named(seen.sign), read_spot(seen.where, block)
+        if seen.cause and seen.cause != GONE:
+            sign.cause(seen.cause)
+        checked.append(SeenSign(sign.id, seen.cause, str(spot)))
+    return tuple(checked)
+
+
+def open_signs(one: Round) -> tuple[SeenSign, ...]:
+    """Return the signs that are still there, those first by which a wearer may come to harm."""
+    order = [sign.id for sign in sorted(SIGNS, key=lambda sign: not sign.first)]
+    still = [seen for seen in one.signs if seen.cause != GONE and seen.sign in BY_ID]
+    return tuple(sorted(still, key=lambda seen: order.index(seen.sign)))
+
+
+def to_look_for(project: Project, design: Design) -> tuple[SeenSign, ...]:
+    """Return the signs to look for again: those of the round that a design was made from."""
+    if design.from_round is None or design.from_round > len(project.rounds):
+        return ()
+    return open_signs(round_of(project, design.from_round))
+
+
+def spot_of(seen: SeenSign, block: Block) -> Spot:
+    """Return where a sign was seen; what cannot be placed on this block is not said."""
+    try:
+        return read_spot(seen.where, block)
+    except ProjectError:
+        return Spot()
+
+
+def causes(seen: SeenSign, block: Block) -> tuple[Cause, ...]:
+    """Return what may have caused a sign, in the order in which to look."""
+    return tuple(BY_ID[seen.sign].likely(seen, spot_of(seen, block)))
+
+
+def try_cures(project: Project, block: Block, number: int) -> tuple[Tried, ...]:
+    """Try every cure of the signs of a round, on the design that was sewn and its pinches.
+
+    A cure is offered where no check fails that does not fail without it, cut lines included.
+    """
+    one = round_of(project, number)
+    if not any(cause.cures for seen in open_signs(one) for cause in causes(seen, block)):
+        return ()
+    sewn = fit_design(project, project.design(one.design), block)
+    base = _base(project, block, number)
+    plain = fit_design(project, base, block)
+    before = _fails(plain)
+    tried = []
+    for seen in open_signs(one):
+        spot = spot_of(seen, block)
+        for cause in causes(seen, block):
+            for cure in cause.cures:
+                found = _try(plain, cure, spot)
+                if found:
+                    tried.append(_judged(BY_ID[seen.sign], cause, cure, found, (sewn, before)))
+    return tuple(tried)
+
+
+def _base(project: Project, block: Block, number: int) -> Design:
+    """Return what follows a round before any cure: its design, with its pinches if any."""
+    one = round_of(project, number)
+    old = project.design(one.design)
+    if depths(one):
+        return next_design(project, block, number)
+    name = next_name(project, old.name)
+    return replace(old, name=name, parent=old.name, from_round=number)
+
+
+def _try(plain: Fit, cure: Cure, spot: Spot) -> Fit | str:
+    """Return the fit with a cure, or why there is none; "" where nothing need be said of it."""
+    try:
+        design = cure.apply(plain, spot)
+        if design is None:
+            return cure.spent
+        own = plain.design
+        design = replace(design, name=own.name, parent=own.parent, from_round=own.from_round)
+        return fit_design(plain.project, design, plain.block)
+    except ProjectError as error:
+        return error.problem
+
+
+def _judged(
+    sign: Sign, cause: Cause, cure: Cure, found: Fit | str, before: tuple[Fit, set[_Place]]
+) -> Tried:
+    if isinstance(found, str):
+        return Tried(sign, cause, cure, None, problem=found)
+    sewn, fails = before
+    worse = [finding.says for finding in cut(found).findings if _is_new(finding, fails)]
+    if worse:
+        return Tried(sign, cause, cure, None, problem=worse[0])
+    said = changes(sewn, found)
+    problem = "it changes nothing" if said == ("Nothing changed.",) else ""
+    return Tried(sign, cause, cure, None if problem else found, said, problem)
+
+
+_Place = tuple[str, str]
+
+
+def _fails(fit: Fit) -> set[_Place]:
+    return {(f.id, f.where) for f in cut(fit).findings if f.status == "fail"}
+
+
+def _is_new(finding: Finding, before: set[_Place]) -> bool:
+    return finding.status == "fail" and (finding.id, finding.where) not in before
+
+
+def offered(tried: Sequence[Tried]) -> tuple[Tried, ...]:
+    """Return the cures that may be taken; they are counted from 1 in this order."""
+    return tuple(one for one in tried if not one.problem)
+
+
+# --- in words ------------------------------------------------------------------------------------
+
+
+def one_change(one: Round) -> str:
+    """Say which change goes first where several are open; "" where there is one at most."""
+    still = open_signs(one)
+    count = len(still) + bool(depths(one))
+    if count < 2:
+        return ""
+    first = f'first "{words_of(still[0]).lower()}"' if still else "first the pinches"
+    return f"{count} things are open. Change one in a muslin, to see what it did: {first}."
+
+
+def look_text(project: Project, design: Design) -> tuple[str, ...]:
+    """Ask after what the round before showed, one line each."""
+    return tuple(f"Did it go? {words_of(seen)}." for seen in to_look_for(project, design))
+
+
+def cure_lines(project: Project, tried: Sequence[Tried]) -> Iterator[str]:
+    """Say which cures are offered, numbered, and which were tried and are not."""
+    unit = project.length_unit
+    for number, one in enumerate(offered(tried), 1):
+        yield f"{number}. {_capital(one.cure.text(unit))}. {' '.join(one.changes)}"
+    for one in tried:
+        if one.problem:
+            yield f"Tried, not offered: {one.cure.text(unit)}: {one.problem.rstrip('.')}."
+
+
+def cause_lines(seen: SeenSign, block: Block) -> Iterator[str]:
+    """Say what to look at, and what each finding would mean."""
+    sign = BY_ID.get(seen.sign)
+    if sign is None:
+        return
+    if not seen.cause:
+        yield sign.look
+    for cause in causes(seen, block):
+        yield " ".join(filter(None, [cause.tell, cause.says, cause.instead]))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,195 @@
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+import sample
+
+from legtaper.model.project import CHECKLIST, Project, ProjectError, Round, SeenSign
+from legtaper.muslin.advice import (
+    Tried,
+    check_signs,
+    cure_lines,
+    look_text,
+    offered,
+    one_change,
+    open_signs,
+    to_look_for,
+    try_cures,
+)
+from legtaper.muslin.cures import Spot, read_spot
+from legtaper.muslin.log import is_tried, round_text, with_next
+from legtaper.muslin.sign_parts import GONE, POSES, VIEWS
+from legtaper.muslin.signs import SIGNS, in_order, sign_named, told
+from legtaper.pattern import build, fit_design
+
+IN = 25.4
+EACH = [sign.id for sign in SIGNS]
+
+
+def _seen(*signs: SeenSign, design: str = "easy taper", **parts: object) -> Project:
+    one = Round(design, signs=signs)
+    return sample.project(**{"rounds": (one,), **parts})
+
+
+def _tried(*signs: SeenSign, **parts: object) -> tuple[Tried, ...]:
+    return try_cures(_seen(*signs, **parts), sample.block(), 1)
+
+
+@pytest.mark.parametrize("name", EACH)
+def test_a_sign_says_all_about_itself(name: str) -> None:
+    """Words, a drawing that every terminal can show, where to look, and causes that mend it."""
+    sign = sign_named(name)
+    assert sign.words
+    assert sign.look.endswith((".", "?"))
+    assert 3 < len(sign.drawing) < 8
+    assert all(line.isascii() and len(line) <= 14 for line in sign.drawing)
+    assert sign.pose in {pose.name for pose in POSES}
+    assert sign.view in VIEWS
+    assert len({cause.id for cause in sign.causes}) == len(sign.causes)
+    for cause in sign.causes:
+        assert cause.cures or cause.instead or cause.id == "sewing"
+        assert cause.id != GONE
+        assert not (cause.of_block and cause.cures), "the block is not cured by a narrower leg"
+
+
+def test_what_is_said_is_said_of_fabric_and_seams() -> None:
+    """No word makes a body a fault, and every sign of harm ends with a doctor."""
+    words = " ".join(
+        text
+        for sign in SIGNS
+        for text in (
+            sign.words,
+            sign.look,
+            *(f"{c.tell} {c.says} {c.instead}" for c in sign.causes),
+        )
+    )
+    assert not re.search(r"\b(fat|thick|bow legs?|knock knees?|problem|wrong|bad|flaw)\b", words)
+    assert "cloth" not in words
+    assert "see a doctor" in sign_named("pain").causes[0].says
+
+
+def test_signs_are_asked_in_the_order_in_which_one_tries_on() -> None:
+    """Putting on, standing, knee up, sitting, climbing; side before front before back."""
+    places = [(sign.pose, sign.view) for sign in in_order()]
+    poses = [pose.name for pose in POSES]
+    assert places == sorted(places, key=lambda at: (poses.index(at[0]), VIEWS.index(at[1])))
+    assert {pose.trial for pose in POSES} - {None} == set(CHECKLIST)
+    assert sorted(sign.id for sign in in_order()) == sorted(EACH)
+
+
+def test_a_spot_is_read_in_any_order_and_spelled_in_one() -> None:
+    """Leg, level and seam, with commas between; what is no place is named with what would be."""
+    block = sample.block()
+    assert read_spot("outseam, KNEE,narrowed", block) == Spot("narrowed", "knee", "outseam")
+    assert str(read_spot("outseam, knee, both", block)) == "both, knee, outseam"
+    assert read_spot("", block) == Spot()
+    with pytest.raises(ProjectError, match='"elbow" is no place; say which leg'):
+        read_spot("elbow", block)
+
+
+def test_a_sign_that_is_not_known_is_refused_with_the_nearest() -> None:
+    """Also a cause that the sign does not have; "gone" always may stand there."""
+    block = sample.block()
+    with pytest.raises(ProjectError, match='no sign "riding-hems"; did you mean riding-hem'):
+        check_signs([SeenSign("riding-hems")], block)
+    with pytest.raises(ProjectError, match='"seat" is no cause of riding-hem; use calf, fabric'):
+        check_signs([SeenSign("riding-hem", "seat")], block)
+    (gone,) = check_signs([SeenSign("riding-hem", GONE, "knee, narrowed")], block)
+    assert gone == SeenSign("riding-hem", GONE, "narrowed, knee")
+
+
+@pytest.mark.parametrize("name", EACH)
+@pytest.mark.parametrize("legs", ["narrowed", ""])
+def test_what_is_offered_fails_no_check_that_did_not_fail(name: str, legs: str) -> None:
+    """Taken into the project and built with its cut lines, by the name it was offered under."""
+    project = _seen(SeenSign(name, where=legs))
+    before = {(f.id, f.where) for f in build(project).findings if f.status == "fail"}
+    for one in offered(try_cures(project, sample.block(), 1)):
+        taken = with_next(project, one.design)
+        after = {(f.id, f.where) for f in build(taken).findings if f.status == "fail"}
+        assert after <= before
+        assert one.changes != ("Nothing changed.",)
+        assert (one.design.parent, one.design.from_round) == ("easy taper", 1)
+
+
+def test_a_calf_that_catches_gets_half_an_inch() -> None:
+    """At the calf alone, exact; the hem she wants stays."""
+    first = offered(_tried(SeenSign("riding-hem", where="narrowed")))[0]
+    sewn = sample.fitted()
+    assert first.fit is not None
+    calf, old = first.fit.taper.finished["calf"], sewn.taper.finished["calf"]
+    assert calf - old == pytest.approx(IN / 2, abs=IN / 16)
+    assert first.fit.taper.finished["hem"] == pytest.approx(sewn.taper.finished["hem"], abs=0.1)
+
+
+def test_what_the_legs_share_is_the_blocks() -> None:
+    """Nothing of the design is offered then; the words send to the block."""
+    assert _tried(SeenSign("tight-thigh", where="both")) == ()
+    assert offered(_tried(SeenSign("tight-thigh", where="narrowed")))
+
+
+def test_a_cause_that_was_named_is_the_only_one_tried() -> None:
+    """Folds under the seat put down to spare width bring no room at the calf."""
+    causes = {one.cause.id for one in _tried(SeenSign("folds-under-seat", "spare-width"))}
+    assert causes == {"spare-width"}
+
+
+def test_a_cure_that_fails_is_told_and_not_offered() -> None:
+    """The numbers count what is offered; what was tried besides says what stands in its way."""
+    low = sample.design(blend=sample.lengths(outseam="6", inseam="6"))
+    tried = _tried(SeenSign("binding-knee", where="narrowed"), designs=(low,))
+    lines = list(cure_lines(_seen(), tried))
+    assert len(lines) == len(tried)
+    refused = [one for one in tried if one.problem]
+    assert [line for line in lines if line.startswith("Tried, not offered")] == lines[
+        len(lines) - len(refused) :
+    ]
+    for one in refused:
+        with pytest.raises(ProjectError):
+            _ = one.design
+
+
+def test_harm_goes_first_and_one_change_is_advised() -> None:
+    """Of several signs, the one that may hurt; of one alone there is nothing to choose."""
+    one = Round("easy taper", signs=(SeenSign("bump-at-blend"), SeenSign("pain")))
+    assert [seen.sign for seen in open_signs(one)] == ["pain", "bump-at-blend"]
+    assert one_change(one).startswith("2 things are open.")
+    assert "pain" in one_change(one)
+    assert one_change(replace(one, signs=one.signs[:1])) == ""
+
+
+def test_the_next_round_asks_whether_it_went() -> None:
+    """What the round showed that the design came from, until it is written down as gone."""
+    project = _seen(SeenSign("riding-hem", where="narrowed, calf"))
+    design = offered(try_cures(project, sample.block(), 1))[0].design
+    grown = with_next(project, design)
+    assert [seen.sign for seen in to_look_for(grown, design)] == ["riding-hem"]
+    assert look_text(grown, design) == (
+        "Did it go? The hem rides up when you sit and stays up; the calf catches.",
+    )
+    assert to_look_for(grown, grown.designs[0]) == ()
+
+
+def test_a_round_tells_its_signs() -> None:
+    """With where and what it was put down to; one that went, as gone; a strange one by name."""
+    seen = SeenSign("riding-hem", "calf", "narrowed, calf")
+    says = round_text(_seen(seen), 1)
+    assert "Seen: the hem rides up when you sit" in says
+    assert "(narrowed, calf). The leg is tight at the calf." in says
+    assert told(replace(seen, cause=GONE)).startswith("Gone: the hem rides up")
+    assert told(SeenSign("of-tomorrow")) == "Seen: of-tomorrow."
+    assert is_tried(Round("easy taper", printed=None, signs=(seen,)))
+
+
+def test_pinches_of_the_round_go_into_what_is_tried() -> None:
+    """The cure stands on the design that the pinches make."""
+    pinch = sample.pinch("hem", "outseam", "1/8")
+    project = _seen()
+    one = Round("easy taper", pinches=(pinch,), signs=(SeenSign("riding-hem", where="narrowed"),))
+    project = replace(project, rounds=(one,))
+    first = offered(try_cures(project, sample.block(), 1))[0]
+    sewn = fit_design(project, project.designs[0], sample.block())
+    assert first.fit is not None
+    assert sewn.taper.finished["hem"] - first.fit.taper.finished["hem"] == pytest.approx(IN / 4)
