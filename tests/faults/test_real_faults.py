@@ -131,3 +131,19 @@ def test_files_may_not_grow(tmp_path: Path, most: int) -> None:
         assert "Traceback" not in done.stderr
     assert [one.name for one in tmp_path.iterdir()] == ["courier.toml"]
     assert project.read_bytes() == EXAMPLE.read_bytes()
+
+
+@pytest.mark.parametrize("cache", ["none", "cut short"])
+def test_a_drawing_leaves_nothing_in_the_home(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, cache: str
+) -> None:
+    """The library for DXF keeps no list of fonts, and reads no spoiled one of another program."""
+    kept = tmp_path / "cache" / "ezdxf" / "font_manager_cache.json"
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    if cache == "cut short":
+        kept.parent.mkdir(parents=True)
+        kept.write_text('{"version": 2, "font-')
+    done = _run("export", EXAMPLE, tmp_path / "leg.dxf")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert kept.exists() == (cache == "cut short")
+    assert not (tmp_path / ".cache").exists()

@@ -6,7 +6,6 @@ Layers of ASTM D6673: 1 cut boundary, 4 notches, 7 grainline, 8 internal lines, 
 from __future__ import annotations
 
 import io
-import logging
 import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -22,6 +21,7 @@ from legtaper.block_sources.traced import (
     outlines,
     tidy,
 )
+from legtaper.files import dxf_library
 from legtaper.geometry.curves import Array
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
@@ -38,7 +38,6 @@ _HEADER: Final[dict[int, DrawingUnit]] = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6:
 _CURVE: Final = 0.01  # mm by which the straight pieces may miss a curve
 _JOIN: Final = 0.02  # mm: ends of lines and arcs this close are one point
 _DEEPEST: Final = 8
-_UNHEARD: Final = logging.NullHandler()
 _MOST_ENTITIES: Final = 20_000
 _MOST_LINES: Final = 1_500_000  # of text; a vertex takes from 4 to 20 of them
 _KINDS: Final = {"14": "panel", "1": "panel", "7": "grainline", "4": "notch", "8": ""}
@@ -88,18 +87,16 @@ def _document(data: bytes) -> Document:
         count_points(MOST_POINTS + 1)
     if b"SECTION" not in data[:100_000] or b"\0" in data:
         raise ProjectError("", "this is no DXF drawing; save the outline as DXF")
-    import ezdxf
-
-    # It logs what it passes over, in the file's own words; unheard, that goes to the terminal.
-    logging.getLogger("ezdxf").addHandler(_UNHEARD)
+    ezdxf = dxf_library.ezdxf()
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:
         text = data.decode("latin-1")
     try:
-        return ezdxf.read(io.StringIO(text))  # type: ignore[attr-defined]  # documented, but not in an __all__
+        document: Document = ezdxf.read(io.StringIO(text))
     except Exception:  # whatever a parser says about a broken file
         raise ProjectError("", "this is no DXF drawing that can be read; save it anew") from None
+    return document
 
 
 def _own_unit(document: Document) -> DrawingUnit | None:

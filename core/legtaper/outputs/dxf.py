@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from legtaper.files import dxf_library
 from legtaper.model.safe_text import clean
 from legtaper.outputs.drawing import (
     DASHES,
@@ -62,10 +63,9 @@ def render(drawing: Drawing) -> bytes:
     Notes stand below the sheet on layer 15. Raises `ValueError` where a coordinate is not a
     finite number.
     """
-    import ezdxf
-
+    ezdxf = dxf_library.ezdxf()
     with _fixed_dates():
-        document = ezdxf.new(VERSION)  # type: ignore[attr-defined]  # documented, but not in an __all__
+        document: Document = ezdxf.new(VERSION)
         _prepare(document, drawing)
         for piece in (*drawing.pieces, scale_squares(drawing.squares_at)):
             _add_piece(document, piece)
@@ -81,9 +81,7 @@ def render(drawing: Drawing) -> bytes:
 @contextmanager
 def _fixed_dates() -> Iterator[None]:
     """Have ezdxf write a fixed date and id. The option is the library's own, so put it back."""
-    import ezdxf
-
-    options = ezdxf.options  # type: ignore[attr-defined]  # documented, but not in an __all__
+    options = dxf_library.ezdxf().options
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
