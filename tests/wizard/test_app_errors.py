@@ -101,6 +101,7 @@ async def test_a_file_that_is_gone_comes_back(tmp_path: Path) -> None:
     async with driving(fresh(tmp_path)) as on:
         on.file.unlink()
         await on.answer("66")
+        assert "was moved or deleted" in on.text
         await on.press("1")
         assert on.on_disk().wearer.height is not None
         assert "it is back" in on.text

@@ -228,10 +228,13 @@ class Store:
             raise StoreError(self.path, f"not saved: {self.why_read_only}")
         if write_protected(self.path):
             raise StoreError(self.path, "not saved: the file is write-protected by now; allow it")
-        if self.on_disk() != data:
+        found = self.on_disk()
+        if found != data:
+            what = "another program changed the file"
+            if found is None:
+                what = "the file was moved or deleted"
             raise ChangedOnDiskError(
-                self.path,
-                "not saved: another program changed the file; open it again, or save elsewhere",
+                self.path, f"not saved: {what}; open it again, or save elsewhere"
             )
 
     def _put(self, data: bytes, before: bytes | None) -> None:

@@ -192,6 +192,11 @@ class Session:
 
     # --- another program changed the file ----------------------------------------------------
 
+    @property
+    def is_gone(self) -> bool:
+        """Whether the file is no longer where it was opened."""
+        return self._store.on_disk() is None
+
     def keep_mine(self) -> Path | None:
         """Put what is on disk into a copy, and this session's state in its place.
 

@@ -245,7 +245,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
     """Ask which of two states goes on; the other is kept in a copy either way."""
     session, form = app.sitting
     name = clean(session.path.name, 60)
-    options = (
+    options: tuple[Option, ...] = (
         Option("mine", "Keep mine", more=f"What is in {name} now goes into a copy beside it."),
         Option("theirs", "Take theirs", more="What you have here goes into a copy beside it."),
     )
@@ -253,6 +253,13 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
         f"Another program changed {name} since you opened it, so your last answer is not saved "
         "yet. Both are kept, whichever you choose; it stays as it is if you go back."
     )
+
+    if session.is_gone:
+        options = (Option("mine", "Write it there again", more="All your answers are in it."),)
+        intro = (
+            f"{name} is no longer where you opened it: it was moved or deleted. Your last answer "
+            "is not saved yet; it stays as it is if you go back."
+        )
 
     def settle(chosen: str | None) -> None:
         try:
@@ -266,7 +273,10 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
                 copy = session.take_theirs()
                 form.show(told=f"Yours is in {copy.name}.", keep=True)
             else:
-                form.refuse("not taken: another program changed the file")
+                form.refuse(
+                    "not taken: "
+                    + ("the file is gone" if session.is_gone else "it changed on disk")
+                )
         except (StoreError, ProjectError) as error:
             form.refuse(str(error))
 

@@ -22,7 +22,7 @@ FILES = (
 
 def run(folder: Path, ascii_only: bool, force: bool) -> int:
     """Print findings and outline of the example, write its pattern files; return 0 or 1."""
-    from legtaper.files.atomic_write import StoreError, shown_path, write_output
+    from legtaper.files.atomic_write import PRIVATE, StoreError, shown_path, write_new
     from legtaper.files.project_file import read_project
     from legtaper.outputs.formats import Options
     from legtaper.pattern import build
@@ -43,7 +43,7 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     click.echo()
     say(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
     click.echo()
-    write_output(folder / FILES[0], text.encode(), force=force)
+    write_new(folder / FILES[0], text.encode(), force=force, mode=PRIVATE)
     for name in FILES[1:]:
         options = Options("both" if name.startswith("both") else "narrowed")
         write_pattern_file(pattern, folder / name, options, force=force)
