@@ -10,9 +10,10 @@ from contextlib import suppress
 from importlib.metadata import version
 from pathlib import Path
 
+from legtaper import __version__
 from legtaper.model.safe_text import clean
 
-FAULT = 1
+FAULT = 70  # EX_SOFTWARE of sysexits.h
 
 
 def report(error: BaseException) -> int:
@@ -37,7 +38,7 @@ def _log(error: BaseException) -> Path:
     path.unlink(missing_ok=True)  # an older log, or a link to somewhere else
     descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(descriptor, "w", encoding="utf-8", errors="backslashreplace") as log:
-        log.write(f"legtaper {version('legtaper')}, textual {version('textual')}, ")
+        log.write(f"legtaper {__version__}, textual {version('textual')}, ")
         log.write(f"Python {platform.python_version()}, {platform.platform()}\n\n")
         log.write("".join(traceback.format_exception(error)))
     return path

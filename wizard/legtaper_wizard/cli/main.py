@@ -6,6 +6,7 @@ import sys
 
 import click
 
+from legtaper import __version__
 from legtaper_wizard.cli.commands import all_commands
 from legtaper_wizard.cli.options import ASCII, PLAIN, Commands, Refusal
 
@@ -17,7 +18,7 @@ from legtaper_wizard.cli.options import ASCII, PLAIN, Commands, Refusal
 )
 @PLAIN
 @ASCII
-@click.version_option(None, "-V", "--version", package_name="legtaper")
+@click.version_option(__version__, "-V", "--version")
 @click.pass_context
 def main(context: click.Context, plain: bool, ascii_only: bool) -> None:
     """Narrow the legs of a trouser block that hangs well, step by step.

@@ -27,11 +27,10 @@ def explain_words(word: str) -> None:
 @click.pass_context
 def manual(context: click.Context) -> None:
     """Print the man page, for: legtaper manual | man -l - ."""
-    from importlib.metadata import version
-
+    from legtaper import __version__
     from legtaper_wizard.cli.man_page import man_page
 
-    click.echo(man_page(_whole(context), version("legtaper")), nl=False)
+    click.echo(man_page(_whole(context), __version__), nl=False)
 
 
 def _whole(context: click.Context) -> Contents:
