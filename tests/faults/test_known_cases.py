@@ -148,7 +148,7 @@ def test_a_fault_of_a_command_is_one_line_and_a_log(
     _spoil(monkeypatch)
     before = file.read_bytes()
     done = run(command, file)
-    assert done.exit_code == 1
+    assert done.exit_code == 70
     assert done.output.count("\n") == 1
     assert "Start it again" in done.stderr
     (log,) = file.parent.rglob("fault.log")
@@ -176,7 +176,7 @@ def test_a_log_that_cannot_be_written(file: Path, monkeypatch: pytest.MonkeyPatc
     _spoil(monkeypatch)
     monkeypatch.setenv("XDG_STATE_HOME", str(file))
     done = run("check", file)
-    assert (done.exit_code, done.output.count("\n")) == (1, 1)
+    assert (done.exit_code, done.output.count("\n")) == (70, 1)
     assert "could not be written down" in done.stderr
 
 
@@ -189,7 +189,7 @@ def test_an_answer_that_cannot_be_printed(file: Path) -> None:
             env=surroundings(file.parent), stdout=full, stderr=subprocess.PIPE, text=True,
             check=False,
         )  # fmt: skip
-    assert done.returncode == 2
+    assert done.returncode == 74
     assert done.stderr == "legtaper: the answer could not be printed: the disk is full\n"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import errno
 import io
 import json
 import os
@@ -557,7 +558,7 @@ def test_many_files_get_a_line_each(courier: Path, tmp_path: Path) -> None:
     assert [line.split(":")[0] for line in result.stdout.splitlines()] == [
         str(file) for file in (well, broken, courier)
     ]
-    refused(run("check", well, courier, "--json"), "one FILE")
+    refused(run("check", well, courier, "--design", "slim taper"), "one FILE")
 
 
 def test_a_block_without_a_design_is_drawn_and_told_of(tmp_path: Path) -> None:
@@ -636,3 +637,52 @@ def test_options_that_do_not_belong_together_are_refused(
     file = tmp_path / "mine.toml"
     refused(run("begin", file, *options), word)
     assert not file.exists()
+
+
+def test_an_error_is_json_where_json_was_asked_for(courier: Path, tmp_path: Path) -> None:
+    """One object on standard output: file, key, words; the line on standard error stays."""
+    changed(courier, 'knee = "17 in"', 'knee = "8 in"')
+    none = tmp_path / "none.toml"
+    for call, file, key, word in (
+        (("check", courier), str(courier), "block.height.knee", "calf"),
+        (("limits", none), str(none), None, "not found"),
+        (("check", none, "--width", "3"), None, None, "--width"),
+    ):
+        result = run(*call, "--json")
+        assert result.exit_code == 2
+        assert result.stderr.count("\n") == 1
+        assert word in result.stderr
+        report = json.loads(result.stdout)
+        assert list(report) == ["schema", "error"]
+        assert (report["error"]["file"], report["error"]["key"]) == (file, key)
+        assert word in report["error"]["says"]
+
+
+def test_what_the_system_will_not_write_has_a_status_of_its_own(
+    courier: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """74 where the disk is full; 2 where the folder is not there, for the call names it."""
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(errno.ENOSPC, "no room")
+
+    refused(run("export", courier, tmp_path / "no" / "p.svg"), "folder does not exist")
+    monkeypatch.setattr("tempfile.mkstemp", full)
+    result = run("export", courier, tmp_path / "p.svg")
+    assert result.exit_code == 74
+    assert result.stderr.count("\n") == 1
+    assert "the disk is full" in result.stderr
+    assert not (tmp_path / "p.svg").exists()
+
+
+def test_a_reader_who_leaves_is_no_failing_finding(courier: Path) -> None:
+    """Into a closed pipe the status is 74, without a word."""
+    import subprocess
+    import sys
+
+    into, out = os.pipe()
+    os.close(into)
+    with os.fdopen(out, "w") as closed:
+        done = subprocess.run([sys.executable, "-c", CALL, "check", str(courier)], stdout=closed,
+                              stderr=subprocess.PIPE, text=True, check=False)  # fmt: skip
+    assert (done.returncode, done.stderr) == (74, "")

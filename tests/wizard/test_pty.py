@@ -369,7 +369,7 @@ def test_exit_statuses_without_a_terminal(project: Path, environ: dict[str, str]
 
 
 def test_a_fault_is_one_line_and_a_log(project: Path, environ: dict[str, str]) -> None:
-    """A fault in the app gives the terminal back, ends with 1 and says where the details are."""
+    """A fault in the app gives the terminal back, ends with 70 and says where the details are."""
     spoiled = (
         "import sys; from legtaper_wizard.cli import main as cli\n"
         "from legtaper_wizard.flow import session\n"
@@ -381,7 +381,7 @@ def test_a_fault_is_one_line_and_a_log(project: Path, environ: dict[str, str]) -
         terminal.wait_for(READY)
         terminal.type(ALLOWANCE)
         terminal.press("enter")
-        assert terminal.wait_exit() == 1
+        assert terminal.wait_exit() == 70
         after = terminal.last_bytes.rpartition(LEFT_SCREEN)[2]
         assert after.count(b"\n") == 1
         assert b"ZeroDivisionError" in after

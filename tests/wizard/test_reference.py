@@ -118,3 +118,11 @@ def test_tab_completes_commands_options_and_designs(tmp_path: Path) -> None:
     assert completed("legtaper", "check", str(file), "--design", "e") == ["easy taper"]
     file.write_text("design = 3")
     assert completed("legtaper", "check", str(file), "--design", "") == []
+
+
+def test_help_is_a_command_too() -> None:
+    """Alone it is --help; with a command the help of that; another word is refused."""
+    assert told("help") == told("--help")
+    assert told("help", "marks") == told("marks", "--help")
+    result = CliRunner().invoke(main, ["help", "narrow"])
+    assert (result.exit_code, result.stderr.count("\n")) == (2, 1)

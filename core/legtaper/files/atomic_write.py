@@ -31,6 +31,9 @@ _REASONS: Final = {
     errno.ENAMETOOLONG: "the name is too long",
 }
 
+_WRONG_NAME: Final = (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG, errno.EISDIR)
+"""What another name would mend, and no change of the system."""
+
 
 class StoreError(Exception):
     """A file could not be read or written. `str(error)` is one line that names the file."""
@@ -39,6 +42,10 @@ class StoreError(Exception):
         super().__init__(f"{shown_path(path)}: {problem}")
         self.path = path
         self.problem = problem
+
+
+class NotWrittenError(StoreError):
+    """The system refused to write where the call itself was right: a full disk, a locked folder."""
 
 
 def shown_path(path: Path) -> str:
@@ -175,7 +182,8 @@ def told(path: Path) -> Iterator[None]:
         problem = "exists already and was not overwritten; choose another name or use --force"
         raise StoreError(path, problem) from None
     except OSError as error:
-        raise StoreError(path, f"not written: {say_reason(error)}; nothing was changed") from None
+        kind = StoreError if error.errno in _WRONG_NAME else NotWrittenError
+        raise kind(path, f"not written: {say_reason(error)}; nothing was changed") from None
 
 
 @contextmanager

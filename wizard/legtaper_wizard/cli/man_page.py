@@ -19,6 +19,9 @@ _STATUS = (
     ("0", "All is well; cautions are allowed."),
     ("1", "A finding fails."),
     ("2", "The input or the call is wrong; one line on standard error says what would be right."),
+    ("70", "A fault of the program; standard error names the log with the details."),
+    ("74", "An output cannot be written: a full disk, a folder that is locked, a closed pipe."),
+    ("130", "Interrupted."),
 )
 _VARIABLES = (
     ("NO_COLOR", "Where set to anything, nothing rests on color and none is used."),

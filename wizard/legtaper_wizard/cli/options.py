@@ -50,10 +50,24 @@ ASCII = click.option("--ascii", "ascii_only", is_flag=True, callback=here_or_bef
                      help="Draw with plain letters only.")  # fmt: skip
 
 
+NOT_WRITTEN = 74  # EX_IOERR of sysexits.h
+
+
 class Refusal(click.ClickException):
-    """A wrong call or a wrong input: one line, exit status 2."""
+    """A wrong call or a wrong input: one line, exit status 2.
+
+    says: what is wrong and what would be right. file, key: what it is about, where it is. status:
+    another exit status, for what cannot be written.
+    """
 
     exit_code = 2
+
+    def __init__(self, says: str, file: Path | None = None, key: str = "", status: int = 2) -> None:
+        from legtaper.files.atomic_write import shown_path
+
+        self.file = shown_path(file) if file else None
+        self.key, self.says, self.status = key or None, says, status
+        super().__init__(": ".join(filter(None, (self.file, self.key, says))))
 
     def show(self, file: Any = None) -> None:
         """Print the one line."""
@@ -61,26 +75,27 @@ class Refusal(click.ClickException):
 
         click.echo(f"legtaper: {clean(self.format_message(), 500)}", file=file or sys.stderr)
 
+    def as_json(self) -> dict[str, Any]:
+        """Return the object that is printed where `--json` was asked for."""
+        from legtaper.model.safe_text import clean
+        from legtaper.outputs.json_report import SCHEMA
+
+        error = {"file": self.file, "key": self.key, "says": clean(self.says, 500)}
+        return {"schema": SCHEMA, "error": error}
+
 
 class Commands(Contents):
     """The group of all commands; a wrong call gets one line, too."""
 
     # The overloads of click only say whether it returns; this one does as it is told.
     def main(self, args: Sequence[str] | None = None, **extra: Any) -> Any:  # type: ignore[override]
-        """Run, and leave with the exit status of the contract."""
+        """Run, and leave with the exit status of the manual page."""
         standalone = extra.pop("standalone_mode", True)
+        given = list(sys.argv[1:] if args is None else args)
         try:
-            status = super().main(args, standalone_mode=False, **extra)
-        except Refusal as refusal:
-            refusal.show()
-            status = refusal.exit_code
-        except click.UsageError as error:
-            path = error.ctx.command_path if error.ctx else "legtaper"
-            from legtaper.model.safe_text import clean
-
-            problem = clean(" ".join(error.format_message().split()), 500)
-            click.echo(f"legtaper: {problem} See {path} --help", err=True)
-            status = error.exit_code
+            status = super().main(given, standalone_mode=False, **extra)
+        except click.ClickException as error:
+            status = _refuse(_in_one_line(error), as_json="--json" in given)
         except click.Abort:
             status = 130
         except OSError as error:  # of the output itself: what a file says is told by the command
@@ -93,33 +108,63 @@ class Commands(Contents):
             return status
         sys.exit(status)
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; a reader who has left is no finding that fails."""
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:  # click would leave with 1
+            _to_nowhere()
+            ctx.exit(NOT_WRITTEN)
+
+
+def _in_one_line(error: click.ClickException) -> Refusal:
+    if isinstance(error, Refusal):
+        return error
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    path = context.command_path if context else "legtaper"
+    return Refusal(f"{' '.join(error.format_message().split())} See {path} --help")
+
+
+def _refuse(refusal: Refusal, *, as_json: bool) -> int:
+    refusal.show()
+    if as_json:
+        print_json(refusal.as_json())
+    return refusal.status
+
 
 def _not_printed(error: OSError) -> int:
     from legtaper.files.atomic_write import say_reason
 
     click.echo(f"legtaper: the answer could not be printed: {say_reason(error)}", err=True)
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # else Python tries once more at its end
-    return Refusal.exit_code
+    _to_nowhere()
+    return NOT_WRITTEN
+
+
+def _to_nowhere() -> None:
+    """Let Python write what is left at its end to nowhere, instead of trying once more."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
 
 
 @contextmanager
 def one_line(subject: Path | None = None) -> Iterator[None]:
     """Turn what is wrong with the input into one line that names the file."""
-    from legtaper.files.atomic_write import StoreError, say_reason, shown_path
+    from legtaper.files.atomic_write import NotWrittenError, StoreError, say_reason
 
     try:
         yield
     except StoreError as error:
-        raise Refusal(str(error)) from None
+        status = NOT_WRITTEN if isinstance(error, NotWrittenError) else Refusal.exit_code
+        raise Refusal(error.problem, error.path, status=status) from None
     except OSError as error:
         if isinstance(error, BrokenPipeError) or not subject:
             raise  # nobody reads on; or no file was named that could be the reason
-        raise Refusal(f"{shown_path(subject)}: {say_reason(error)}") from None
+        raise Refusal(say_reason(error), subject) from None
     except ValueError as error:
         if not _is_about_the_input(error):
             raise
-        start = f"{shown_path(subject)}: " if subject else ""
-        raise Refusal(f"{start}{error}{_way_out(error, subject)}") from None
+        key = getattr(error, "key", "")
+        says = getattr(error, "problem", str(error))
+        raise Refusal(f"{says}{_way_out(error, subject)}", subject, key) from None
 
 
 def _way_out(error: ValueError, subject: Path | None) -> str:

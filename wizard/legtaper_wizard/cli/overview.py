@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from legtaper.files.atomic_write import shown_path
 from legtaper.files.store import StoreError, load
@@ -12,6 +13,7 @@ from legtaper.model.project import NO_DESIGN, Project, ProjectError
 from legtaper.model.safe_text import clean
 from legtaper.muslin.log import status
 from legtaper.pattern import block_of, build
+from legtaper_wizard.cli.options import Refusal, one_line
 
 
 def overview(files: Sequence[Path]) -> tuple[list[str], int]:
@@ -30,6 +32,27 @@ def overview(files: Sequence[Path]) -> tuple[list[str], int]:
         lines.append(f"{shown_path(file)}: {says}")
         worst = max(worst, code)
     return lines, worst
+
+
+def reports(files: Sequence[Path]) -> tuple[list[dict[str, Any]], int]:
+    """Return the object of `check --json` for each project, and the exit status of the worst.
+
+    What cannot be checked has its error in place of that, and counts as 2.
+    """
+    from legtaper.outputs.json_report import check_report
+
+    made, worst = [], 0
+    for file in files:
+        try:
+            with one_line(file):
+                pattern = build(load(file))
+                made.append(check_report(pattern) | {"file": shown_path(file)})
+                worst = max(worst, 1 if pattern.failed else 0)
+        except Refusal as refusal:
+            refusal.show()
+            made.append(refusal.as_json())
+            worst = max(worst, refusal.status)
+    return made, worst
 
 
 def _one(project: Project) -> tuple[str, int]:

@@ -47,11 +47,15 @@ def check(files: tuple[Path, ...], design: str | None, as_json: bool) -> None:
 
 
 def _check_many(files: tuple[Path, ...], design: str | None, as_json: bool) -> NoReturn:
-    from legtaper_wizard.cli.overview import overview
+    from legtaper_wizard.cli.overview import overview, reports
     from legtaper_wizard.flow.words import say
 
-    if design is not None or as_json:
-        raise Refusal("--design and --json go with one FILE")
+    if design is not None:
+        raise Refusal("--design goes with one FILE")
+    if as_json:
+        made, worst = reports(files)
+        print_json(made)
+        sys.exit(worst)
     lines, worst = overview(files)
     say("\n".join(lines))
     sys.exit(worst)

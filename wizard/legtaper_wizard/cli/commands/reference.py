@@ -33,6 +33,22 @@ def manual(context: click.Context) -> None:
     click.echo(man_page(_whole(context), __version__), nl=False)
 
 
+@command("help", Section.REFERENCE, 0)
+@click.argument("name", metavar="[COMMAND]", default="")
+@click.pass_context
+def explain(context: click.Context, name: str) -> None:
+    """Say what the program does, or one COMMAND, as --help does."""
+    root = _whole(context)
+    if not name:
+        click.echo(root.get_help(context.find_root()))
+        return
+    known = root.commands.get(name)
+    if known is None:
+        raise Refusal(f"there is no command {name[:30]}; legtaper help lists them all")
+    with click.Context(known, info_name=name, parent=context.find_root()) as inner:
+        click.echo(known.get_help(inner))
+
+
 def _whole(context: click.Context) -> Contents:
     """Return the group that all commands are in."""
     return cast("Contents", context.find_root().command)
