@@ -6,9 +6,14 @@ Run from the top of the project: python examples/make_pictures.py
 from __future__ import annotations
 
 import asyncio
-import re
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partialmethod
 from pathlib import Path
+from unittest.mock import patch
+
+from rich.console import Console
 
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.session import Session
@@ -20,6 +25,35 @@ LOOK = Look(ascii_only=False, braille=True, color="full", plain=False)
 SIZE = (100, 32)
 KEYS = ("f3", "7")  # the step in which the seams are seen to move
 PAUSE = 0.5  # s, until the drawing has come
+
+
+# What stands on the screen and nothing round it, in whatever monospaced type a viewer has.
+FORMAT = """\
+<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {terminal_width} {terminal_height}">
+<style>
+.{unique_id}-matrix {{
+  font-family: monospace; font-size: {char_height}px; white-space: pre;
+  dominant-baseline: alphabetic;
+}}
+{styles}
+</style>
+<defs>
+{lines}
+</defs>
+<rect width="{terminal_width}" height="{terminal_height}" fill="#0c0c0c"/>
+{backgrounds}
+<g class="{unique_id}-matrix">
+{matrix}
+</g>
+</svg>
+"""
+
+
+@contextmanager
+def frameless() -> Iterator[None]:
+    """Have every picture of a screen made without the frame of a window round it."""
+    with patch.object(Console, "export_svg", partialmethod(Console.export_svg, code_format=FORMAT)):
+        yield
 
 
 async def _screen(file: Path) -> str:
@@ -35,11 +69,10 @@ async def _screen(file: Path) -> str:
 
 def wizard() -> str:
     """Return the picture of the wizard as SVG that loads nothing from elsewhere."""
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, frameless():
         file = Path(folder) / "courier.toml"
         file.write_text(example_text("courier"), encoding="utf-8")
-        picture = asyncio.run(_screen(file))
-    return re.sub(r"\s*@font-face \{.*?\n\s*\}", "", picture, flags=re.DOTALL)
+        return asyncio.run(_screen(file))
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from app_driver import PLAIN_LOOK, example
+from scripts import script
 
 from legtaper_wizard.terminal import Look
 from legtaper_wizard.tui.app import LegtaperApp
@@ -38,4 +39,5 @@ def test_screen(snap_compare: Callable[..., bool], name: str, tmp_path: Path) ->
     keys, size, look = SCREENS[name]
     session = example(tmp_path)
     app = LegtaperApp(session, look)
-    assert snap_compare(app, press=[*keys, "wait:400"], terminal_size=size)
+    with script("make_pictures.py").frameless():
+        assert snap_compare(app, press=[*keys, "wait:400"], terminal_size=size)
