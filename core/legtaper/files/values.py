@@ -14,7 +14,8 @@ from decimal import Decimal
 from typing import Any, Final, Protocol
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
-from legtaper.model.project import LEVELS, Lengths, ProjectError, Unit
+from legtaper.model.levels import LEVELS
+from legtaper.model.project import Lengths, ProjectError, Unit
 from legtaper.model.safe_text import clean
 
 _BARE: Final = re.compile("[A-Za-z0-9_-]{1,40}")

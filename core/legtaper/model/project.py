@@ -32,8 +32,6 @@ PANELS: dict[PanelName, tuple[Edge, Edge]] = {
 }
 """The inseam and the outseam of each panel."""
 SEAMS: tuple[SeamName, ...] = ("outseam", "inseam")
-LEVELS = ("hem", "calf", "knee", "thigh", "crotch", "hip", "high_hip")
-"""The named levels, from the finished hem upwards. Others may be added between them."""
 
 Lengths = Mapping[str, Length]
 """Level name -> length."""

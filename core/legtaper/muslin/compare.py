@@ -9,6 +9,7 @@ from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
 from legtaper.model.lengths import say_exact, say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
@@ -101,7 +102,7 @@ def _unit(shown: Sequence[Column]) -> Unit:
 
 
 def _level(level: str) -> str:
-    return clean(level.replace("_", " "), 20)
+    return clean(say_level(level), 20)
 
 
 def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:

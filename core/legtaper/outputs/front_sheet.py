@@ -7,6 +7,7 @@ from datetime import date
 
 from legtaper.geometry.offset import allowance_widths
 from legtaper.model.lengths import say_length, say_small
+from legtaper.model.levels import say_level
 from legtaper.model.project import CHECKLIST, SEAMS, AllowanceEdge, SeamName, Trial, seam_of
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
@@ -161,7 +162,7 @@ def widths_table(fit: Fit) -> SheetTable:
         placed = " (placed)" if level in fit.block.estimated else ""
         rows.append(
             (
-                clean(level.replace("_", " "), 30) + placed,
+                clean(say_level(level), 30) + placed,
                 say_length(y, unit),
                 say_length(old, unit),
                 say_length(new, unit),
@@ -199,7 +200,7 @@ def marks_table(fit: Fit, seam: SeamName, step: str) -> SheetTable:
     for height in sorted(by_height, reverse=True):
         pair = by_height[height]
         some = next(iter(pair.values()))
-        where = (say_length(height, unit, step), clean(some.level.replace("_", " "), 30))
+        where = (say_length(height, unit, step), clean(say_level(some.level), 30))
         part = (some.part,) if once else ()
         rows.append((*where, *part, *cells(pair.get("front")), *cells(pair.get("back"))))
     each = () if once else ("part",)

@@ -10,6 +10,7 @@ import numpy as np
 from legtaper.geometry.curves import Array, Line
 from legtaper.leg.block import OUTSEAM_SIDE, Block
 from legtaper.model.lengths import say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
 from legtaper.outputs.terminal_plot import Pattern, Tag, Trace
 from legtaper.pattern import Fit
@@ -68,9 +69,7 @@ def overlay_view(
         for name, at in places.items()
     ]
     names = [
-        Tag(level.replace("_", " "), y)
-        for level, y in block.heights.items()
-        if y <= block.top + 1e-6
+        Tag(say_level(level), y) for level, y in block.heights.items() if y <= block.top + 1e-6
     ]
     return traces, names
 
@@ -126,7 +125,7 @@ def width_tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
     for level, y in block.heights.items():
         if y > block.top + 1e-6:
             continue
-        name = level.replace("_", " ")
+        name = say_level(level)
         round_leg = say_length(widths[level], unit) if level in widths else ""
         tags.append(Tag(f"{name:<6} {round_leg}".rstrip(), y))
     return tags

@@ -13,6 +13,7 @@ from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.panel import STEP, Panel
 from legtaper.leg.waist_and_crotch import Notch
 from legtaper.model.lengths import say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, PanelName
 from legtaper.model.safe_text import clean
 from legtaper.muslin.log import accepted, current, stamp
@@ -162,7 +163,7 @@ def _levels(
             Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
         )
         height = say_length(y, pattern.fit.project.length_unit)
-        shown = clean(level.replace("_", " "), 20)
+        shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
         if block.goes_round(level):
             labels.append(Label(words, (8.0, y + 2), 3.5))

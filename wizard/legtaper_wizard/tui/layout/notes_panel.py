@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
+from legtaper.model.levels import say_level
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.steps import Note
 from legtaper_wizard.tui.layout.key_table import nudged
@@ -106,7 +107,7 @@ def width_lines(fit: Fit, hem: bool) -> list[Line]:
         if y < block.crotch - 1e-9 and (hem or y > 0):
             old, new = block.widths[level], fit.taper.finished[level]
             room = say_length(ease[level], unit) if level in ease else "-"
-            name = level.replace("_", " ").capitalize()
+            name = say_level(level).capitalize()
             rows.append((name, say_length(old, unit), say_length(new, unit), room))
     wide = [max(len(row[i]) for row in rows) for i in range(4)]
     texts = ["  ".join(f"{cell:<{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]

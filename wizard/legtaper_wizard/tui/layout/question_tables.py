@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS
 from legtaper_wizard.tui.layout.styled_text import wrap
 from legtaper_wizard.tui.layout.tab_stops import Stop
@@ -127,4 +128,4 @@ def title_of(group: str) -> str:
 
 def say(level: str) -> str:
     """Return a level as people write it."""
-    return level.replace("_", " ").capitalize()
+    return say_level(level).capitalize()
