@@ -9,7 +9,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import Length, from_mm, round_to
-from legtaper.model.project import LEVELS, BlockTable, Liked, Project
+from legtaper.model.levels import LEVELS
+from legtaper.model.project import BlockTable, Liked, Project
 from legtaper_wizard.flow.accessors import FIRST_DESIGN
 from legtaper_wizard.flow.answer_parser import read
 from legtaper_wizard.flow.answers import answer

@@ -8,7 +8,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import from_mm, parse_length, say_length
-from legtaper.model.project import LEVELS, SEAMS, Project, SeamName
+from legtaper.model.levels import LEVELS
+from legtaper.model.project import SEAMS, Project, SeamName
 from legtaper_wizard.flow.answers import STRETCH_SAMPLE, value
 from legtaper_wizard.flow.dates import say_date
 from legtaper_wizard.flow.derived_state import chosen_design, standing
