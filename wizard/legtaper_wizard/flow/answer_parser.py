@@ -9,9 +9,8 @@ from legtaper.model.lengths import Length, LengthError, parse_length
 from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.dates import read_date
-from legtaper_wizard.flow.keys import Rule
 from legtaper_wizard.flow.settings import settings
-from legtaper_wizard.flow.shapes import AnswerError
+from legtaper_wizard.flow.shapes import AnswerError, Rule
 
 Answer = Length | float | date | str
 

@@ -1,19 +1,19 @@
-"""What an answer would be understood as, said before it counts."""
+"""What an answer would be understood as, said before it counts, and what is odd about one."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import date
 
-from legtaper.model.lengths import Length, say_both, say_length, understood
-from legtaper.model.project import Design, Project, Unit
-from legtaper_wizard.flow.answers import answer, parsed, value
-from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.keys import level_of, rule_of
+from legtaper.model.lengths import Length, say_length, understood
+from legtaper.model.project import Project, Unit
+from legtaper_wizard.flow.answer_parser import Answer
+from legtaper_wizard.flow.answers import answer, asked_for, value
+from legtaper_wizard.flow.questions import Asked, find
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
-from legtaper_wizard.flow.shapes import LAST, AnswerError, Cursor
+from legtaper_wizard.flow.shapes import LAST, Cursor
 
-_SEWN = ("design.take_in.", "design.width.", "design.extra.", "design.blend.")
 _METRIC = re.compile(r"-?\d+(?:\.\d+)? ?(?:mm|cm)", re.ASCII)
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
@@ -26,25 +26,27 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
 
     Raises `AnswerError` exactly where `answer` would.
     """
-    rule, text = rule_of(key), text.strip()
-    if rule is None:
-        raise AnswerError(key, f"there is no question {key}")
+    question, text = asked_for(key, at), text.strip()
     if not text:
         return ""
     answer(project, key, text, at)
-    said = parsed(project, key, rule, text)
-    if isinstance(said, Length) and key.startswith("design.extra.") and _holds(said):
-        return "holds the seam where it was sewn"
+    said = question.read(project, text)
+    if isinstance(said, str):
+        return dict(question.rule.choices).get(said, said)
+    sewn = _sewn(project, question) if text != value(project, key, at) else []
+    does = question.question.preview(project, question.at, said)
+    return "; ".join([_understood(project, question, said), *sewn, *does])
+
+
+def _understood(project: Project, question: Asked, said: Answer) -> str:
+    own = question.question.says(project, said) if question.question.says else ""
+    if own or isinstance(said, str):
+        return own or str(said)
     if isinstance(said, Length):
-        sewn = _sewn(project, key, at) if text != value(project, key, at) else []
-        return "; ".join(
-            [_read_as(said, project.length_unit), *sewn, *_consequences(project, key, said, at)]
-        )
+        return _read_as(said, project.length_unit)
     if isinstance(said, date):
         return f"{said.day} {_MONTHS[said.month - 1]} {said.year}"
-    if isinstance(said, float):
-        return _percent(key, said)
-    return dict(rule.choices).get(said, said)
+    return f"{said:g} %"
 
 
 def _read_as(said: Length, unit: Unit) -> str:
@@ -52,86 +54,30 @@ def _read_as(said: Length, unit: Unit) -> str:
     return said.text if unit == "cm" and _METRIC.fullmatch(said.text) else understood(said)
 
 
-def _percent(key: str, percent: float) -> str:
-    half = f"half of it, {percent / 2:.3g} %, counts as usable"
-    if key == "fabric.stretch_test":
-        return f"stretches by {percent:.3g} %; {half}"
-    return f"{percent:g} % crosswise; {half}"
-
-
-def _consequences(project: Project, key: str, said: Length, at: Cursor) -> list[str]:
-    level = level_of(key)
-    if key.startswith("liked.") and ".width." in key:
-        return _doubled(project, key, said)
-    if key.startswith("round.pinch."):
-        verb = "off" if said.mm > 0 else "let out"
-        return [f"{say_both(2 * abs(said.mm), project.length_unit)} {verb} round the leg"]
-    design = chosen_design(project, at)
-    if key.startswith("design.take_in."):
-        return _take_in(project, level, said, at) + _replaced(design, "width", level)
-    if key.startswith("design.width."):
-        return _width(project, level, said, at) + _replaced(design, "take_in", level)
-    return []
-
-
-def _sewn(project: Project, key: str, at: Cursor) -> list[str]:
+def _sewn(project: Project, question: Asked) -> list[str]:
     """Say that a design is changed that was tried on: what was sewn is then nowhere written."""
-    number = number_at(project, at) if key.startswith(_SEWN) else None
+    at = question.at.cursor
+    number = number_at(project, at) if question.question.sewn else None
     tried = number and not is_waiting(project, at)
     return [f"this changes what round {number} tried on"] if tried else []
 
 
-def _holds(said: Length) -> bool:
-    from legtaper.muslin.next_design import only_holds
-
-    return only_holds(said)
-
-
-def _doubled(project: Project, key: str, said: Length) -> list[str]:
-    number = int(key.split(".")[1])
-    flat = number >= len(project.liked) or project.liked[number].measured == "flat"
-    return [f"{say_both(2 * said.mm, project.length_unit)} round the leg"] if flat else []
+def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
+    """Return what is odd about an answer, as questions; nothing where it is as usual."""
+    question = find(key, at)
+    said = question.get(project) if question else None
+    if question is None or said in (None, ""):
+        return ()
+    own = question.question.slips(project, question.at, said)
+    return (*_unlikely(question, said), *own)
 
 
-def _take_in(project: Project, level: str, said: Length, at: Cursor) -> list[str]:
-    unit = project.length_unit
-    extras = _extras(chosen_design(project, at), level)
-    off = 4 * said.mm + 2 * extras
-    block = standing(project, at).block
-    if block is not None and level in block.widths:
-        now = block.widths[level] - off
-        return [f"comes to {say_both(now, unit)} round the leg", f"{say_both(off, unit)} off"]
-    return [f"{say_both(off, unit)} off round the leg"]
-
-
-def _width(project: Project, level: str, said: Length, at: Cursor) -> list[str]:
-    from legtaper.leg.widths import take_in_for
-
-    block, unit = standing(project, at).block, project.length_unit
-    if block is None or level not in block.widths:
-        return []
-    has = block.widths[level]
-    take_in = take_in_for(has, said.mm, _extras(chosen_design(project, at), level))
-    if take_in < -1e-9:
-        return [
-            f"the block is already narrower there, {say_length(has, unit)}; the edges stay, "
-            "as a taper never lets out"
-        ]
-    each, off = say_both(take_in, unit), say_both(has - said.mm, unit)
-    return [f"{each} off each edge", f"{off} off round the leg"]
-
-
-def _extras(design: Design | None, level: str) -> float:
-    """Return the sum of what each seam gives at a level on both its edges besides, mm."""
-    if design is None:
-        return 0.0
-    return sum(lengths[level].mm for lengths in design.extra.values() if level in lengths)
-
-
-def _replaced(design: Design | None, part: str, level: str) -> list[str]:
-    """Say that the other way of asking at this level goes."""
-    other: Length | None = getattr(design, part).get(level) if design else None
-    if other is None:
-        return []
-    words = "finished width" if part == "width" else "take-in"
-    return [f"replaces the {words} of {other.text}"]
+def _unlikely(question: Asked, said: object) -> Iterator[str]:
+    likely = question.question.likely
+    if likely and isinstance(said, Length) and not likely[0] <= said.mm <= likely[1]:
+        inches, cm = say_length(said.mm, "in"), say_length(said.mm, "cm")
+        yield (
+            f"{question.label}: read as {inches}, {cm}. Is that the number and the unit you meant?"
+        )
+    elif likely and isinstance(said, float) and not likely[0] <= said <= likely[1]:
+        yield f"{question.label}: read as {said:g} percent. Is that what you meant?"

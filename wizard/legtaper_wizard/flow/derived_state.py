@@ -34,7 +34,8 @@ class Standing:
 
 def standing(project: Project, at: Cursor) -> Standing:
     """Return how far the project carries. Never raises."""
-    return _standing(ById(project), at.design)
+    design = chosen_design(project, at)
+    return _standing(Known(project), design.name if design else None)
 
 
 def chosen_design(project: Project, at: Cursor) -> Design | None:
@@ -54,23 +55,24 @@ def asks_for_something(design: Design | None) -> bool:
     return design is not None and bool(design.take_in or design.width or design.extra)
 
 
-class ById:
-    """A project as a key of the cache below: by identity, as its mappings have no hash."""
+class Known:
+    """A project as a key of a cache: by its value, though its mappings have no hash."""
 
     def __init__(self, project: Project) -> None:
         self.project = project
+        self._hash = hash((project.name, project.wearer, project.fabric, len(project.rounds)))
 
     def __hash__(self) -> int:
-        return id(self.project)
+        return self._hash
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, ById) and other.project is self.project
+        return isinstance(other, Known) and other.project == self.project
 
 
-# Every step asks for the same fit between two answers; the entries keep their projects alive,
-# so an identity is never used twice.
+# Every step asks for the same fit between two answers; what was typed and then taken is the same
+# project once more.
 @lru_cache(maxsize=8)
-def _standing(key: ById, design_name: str | None) -> Standing:
+def _standing(key: Known, design_name: str | None) -> Standing:
     project = key.project
     if not (project.block.height or project.block.reach or project.block.outline):
         return Standing(block_problem=Problem("block.height.crotch", "is not measured yet"))

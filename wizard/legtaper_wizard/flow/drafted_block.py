@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import say_length
 from legtaper.model.project import Project, ProjectError, Unit, Wearer
 from legtaper_wizard.flow.new_project import draft_from, length, table_of
+from legtaper_wizard.flow.questions import field_at
 from legtaper_wizard.flow.shapes import AnswerError, Field
-from legtaper_wizard.flow.texts import words_of
 
 if TYPE_CHECKING:
     from legtaper.block_sources.drafted import Draft
@@ -125,13 +125,13 @@ def label_of(key: str) -> str:
     """Return what a number is called."""
     if key == "inside_leg":
         return "Inside leg"
-    return _CHOSEN.get(key) or words_of(f"wearer.{key}").label
+    return _CHOSEN.get(key) or field_at(Project(), f"wearer.{key}").label
 
 
 def _field(key: str, source: str) -> Field:
     said = f"{source[:1].upper()}{source[1:]}." if source else ""
     if key in _CHOSEN:
         return Field(key, label_of(key), "length", said, group="chosen by the draft")
-    how = _INSIDE_LEG if key == "inside_leg" else words_of(f"wearer.{key}").how
+    how = _INSIDE_LEG if key == "inside_leg" else field_at(Project(), f"wearer.{key}").how
     how = f"{how} {said}".strip()
     return Field(key, label_of(key), "length", how, group="measured on the body")

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Project
 
 Kind = Literal["length", "signed", "percent", "choice", "text", "date", "note"]
 NoteKind = Literal["number", "good", "caution", "fail", "question", "info"]
 Marker = Literal["done", "open", "attention", "locked"]
+Choices = tuple[tuple[str, str], ...]
+"""(value, label) pairs."""
+
+SIGNS: Mapping[NoteKind, str] = {
+    "fail": "[FAIL]", "caution": "[care]", "question": "[?]", "number": "", "info": "",
+    "good": "[ok]",
+}  # fmt: skip
+"""What stands before a note, so that nothing rests on color; the worst first."""
 
 
 class AnswerError(ValueError):
@@ -30,26 +42,38 @@ LAST = Cursor()
 
 
 @dataclass(frozen=True, slots=True)
+class Rule:
+    """What an answer may be. `at_most` in mm or percent; `zero` is whether 0 is an answer."""
+
+    kind: Kind
+    choices: Choices = ()
+    at_most: float = 5000.0
+    zero: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One question.
 
     how: how to measure or what to type. choices: (value, label) pairs; on a "length" they are
     words that may be typed in place of a length. if_skipped: what is so without an answer.
     placeholder: what serves when nothing is answered. takes_placeholder: Enter on the empty field
-    records the placeholder as the answer. group and level: column and row of a table.
+    records the placeholder as the answer. group and level: column and row of a table. moves:
+    whether the arrow keys move it.
     """
 
     key: str
     label: str
     kind: Kind
     how: str
-    choices: tuple[tuple[str, str], ...] = ()
+    choices: Choices = ()
     optional: bool = True
     if_skipped: str = ""
     placeholder: str = ""
     takes_placeholder: bool = False
     group: str = ""
     level: str = ""
+    moves: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,17 +94,37 @@ class StepState:
     wants: bool = False
 
 
+Does = Callable[["Project", tuple[str, ...], Cursor], "Project"]
+"""Returns the project with an action done, given what it needed. Raises `AnswerError`."""
+
+
+def _paged(_: Project, __: tuple[str, ...], ___: Cursor) -> Project:
+    raise AnswerError("", "this is asked step by step")
+
+
 @dataclass(frozen=True, slots=True)
 class Action:
     """Something that can be done and is no answer; `needs` is asked for first.
 
-    paged: what it needs is more than a few answers, so each front end asks in its own way.
+    does: how it is done; without it, what it needs is more than a few answers, so that each
+    front end asks in its own way. at_hand: whether it stands on the page and not only under
+    "more". takes_away: whether something goes that she answered. hint: what to know before. then:
+    the step where the work goes on.
     """
 
     id: str
     label: str
+    does: Does = field(default=_paged, compare=False)
     needs: tuple[Field, ...] = ()
-    paged: bool = False
+    at_hand: bool = False
+    takes_away: bool = False
+    hint: str = ""
+    then: str = ""
+
+    @property
+    def paged(self) -> bool:
+        """Whether each front end asks in its own way for what it needs."""
+        return self.does is _paged
 
 
 @dataclass(frozen=True, slots=True)

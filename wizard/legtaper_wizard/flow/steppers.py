@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import Length, from_mm, say_length
 from legtaper.model.project import Project, SeamName, Unit
-from legtaper_wizard.flow.accessors import get
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.questions import find
+from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line
 from legtaper_wizard.flow.shapes import LAST, AnswerError, Cursor
 
 if TYPE_CHECKING:
-    from legtaper.geometry.seam import TruedSeam
     from legtaper.pattern import Fit
 
 _STEPS = {"in": (6.35, 3.175), "cm": (5.0, 1.0)}
@@ -45,31 +45,9 @@ def step_said(unit: Unit) -> str:
     return say_length(_STEPS[unit][0], unit)
 
 
-def blend_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
-    """Return between which heights a seam may blend, mm: above the first, up to the second.
-
-    A curve that was asked for needs room below the blend.
-    """
-    low, curve = fit.taper.last_asked(seam), fit.design.curve.get(seam)
-    if curve is not None:
-        low = max(curve.mm, low + curve.mm / 2)
-    return low, fit.block.blend_top(seam)
-
-
-def curve_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
-    """Return how long the curve of a seam may be, mm: more than the first, up to the second."""
-    from legtaper.geometry.seam import longest_curve
-
-    return 0.0, longest_curve(fit.taper.last_asked(seam), seam_line(fit, seam).blend)
-
-
-def seam_line(fit: Fit, seam: SeamName) -> TruedSeam:
-    """Return the new seam that stands for both its edges: they blend alike."""
-    return fit.taper.seams["front_outseam" if seam == "outseam" else "front_inseam"]
-
-
 def _now(project: Project, key: str, at: Cursor) -> float | None:
-    said = get(project, key, at)
+    question = find(key, at)
+    said = question.get(project) if question else None
     return said.mm if isinstance(said, Length) else None
 
 
@@ -85,9 +63,10 @@ def _movable(project: Project, key: str, at: Cursor) -> tuple[Fit, SeamName]:
     fit = found.fit
     if fit is None:
         raise AnswerError(key, "there is nothing to move yet; the steps before wait for answers")
-    seam: SeamName = "outseam" if "outseam" in key else "inseam"
-    if key not in (f"design.blend.{seam}", f"design.blend.{seam}_curve"):
+    question = find(key, at)
+    if question is None or not question.question.moves:
         raise AnswerError(key, "only a blend or a curve can be moved with the arrow keys")
+    seam: SeamName = "outseam" if "outseam" in key else "inseam"
     if seam_line(fit, seam).eased is None:
         raise AnswerError(key, f"the {seam} stays as it is, so there is nothing to move")
     return fit, seam

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.model.project import Project, ProjectError
-from legtaper_wizard.flow.actions import DRAFT, block_is_empty
 from legtaper_wizard.flow.drafted_block import CAUTION, Drafting
 from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.flow.steps.block_levels import block_is_empty
+from legtaper_wizard.flow.steps.block_step import DRAFT
 from legtaper_wizard.prompts.console import LEAVES, Voice, is_yes
 from legtaper_wizard.prompts.draft_prompts import FIRST, DraftTalk, ask_one
 from legtaper_wizard.prompts.prompt_order import meant

@@ -8,6 +8,8 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.questions import label_of
+from legtaper_wizard.flow.shapes import SIGNS
 from legtaper_wizard.flow.steps import (
     LAST,
     STEPS,
@@ -16,18 +18,10 @@ from legtaper_wizard.flow.steps import (
     help_text,
     hem_widths_page,
     state,
+    step_of,
     summary,
 )
-from legtaper_wizard.flow.texts import STEPS as WORDS
-from legtaper_wizard.flow.texts import words_of
 from legtaper_wizard.prompts.console import Voice
-
-MARKS = {
-    "number": "", "info": "", "good": "[ok] ", "caution": "[care] ", "fail": "[FAIL] ",
-    "question": "[?] ",
-}  # fmt: skip
-"""Text before a note, so that nothing rests on color."""
-
 
 COMMANDS = (
     ("?", "help for this question"),
@@ -64,7 +58,8 @@ def _typed_here(text: str) -> str:
 
 def say_note(voice: Voice, note: Note) -> None:
     """Say one note behind its mark."""
-    voice.say(MARKS[note.kind] + _typed_here(note.text), indent="  ")
+    sign = f"{SIGNS[note.kind]} " if SIGNS[note.kind] else ""
+    voice.say(sign + _typed_here(note.text), indent="  ")
 
 
 def say_standing(voice: Voice, step_id: str, notes: Sequence[Note]) -> None:
@@ -76,7 +71,7 @@ def say_standing(voice: Voice, step_id: str, notes: Sequence[Note]) -> None:
     for note in urgent:
         say_note(voice, note)
         if asks_for_change(note) and note.key:
-            voice.say(f"To change it, answer {words_of(note.key).label} again.", indent="  ")
+            voice.say(f"To change it, answer {label_of(note.key)} again.", indent="  ")
     for note in notes:
         if note not in urgent and note not in waiting:
             say_note(voice, note)
@@ -92,7 +87,7 @@ def _can_wait(step_id: str, note: Note) -> bool:
     """Whether a note need not come before the first question; a fitting is about its numbers."""
     if note.kind == "number":
         return step_id != "fitting"
-    return note.kind == "good" or note.text in WORDS[step_id].help  # which ? tells
+    return note.kind == "good" or note.text in step_of(step_id).help  # which ? tells
 
 
 def asks_for_change(note: Note) -> bool:

@@ -17,7 +17,7 @@ from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
-from legtaper_wizard.tui.layout.notes_panel import SIGNS as NOTE_SIGNS
+from legtaper_wizard.tui.layout.notes_panel import sign_of
 from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT, WRITE
 from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader
@@ -76,7 +76,7 @@ def _also(key: str) -> str:
 
 def _notes(app: LegtaperApp) -> None:
     _, form = app.sitting
-    lines = [f"{NOTE_SIGNS[note.kind][0]} {clean(note.text, 600)}" for note in form.page.notes]
+    lines = [f"{sign_of(note)} {clean(note.text, 600)}" for note in form.page.notes]
     text = "\n\n".join(lines) or "Nothing to say yet."
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 
@@ -89,9 +89,6 @@ def _hem_widths(app: LegtaperApp) -> None:
 
 
 # --- lists ----------------------------------------------------------------------------------
-
-_TAKES_AWAY = ("remove-", "empty-")
-"""How the ids of actions begin that take something away."""
 
 
 def _steps(app: LegtaperApp) -> None:
@@ -134,9 +131,7 @@ def _more(app: LegtaperApp) -> None:
     session, form = app.sitting
     project, at = session.project, session.at
     options = [
-        Option(
-            f"do:{action.id}", clean(action.label, 80), takes_away=action.id.startswith(_TAKES_AWAY)
-        )
+        Option(f"do:{action.id}", clean(action.label, 80), takes_away=action.takes_away)
         for action in steps.actions(project, session.step_id, at)
     ]
     if session.step_id == "liked":
@@ -185,9 +180,9 @@ def do_action(app: LegtaperApp, action_id: str) -> None:
 def _did(app: LegtaperApp, action: Action) -> None:
     """Show what an action did; where it added something, the cursor is on its first question."""
     session, form = app.sitting
-    if action.id.startswith("next-"):
+    if action.then:
         design = session.project.designs[-1]
-        session.go("narrowing")
+        session.go(action.then)
         form.show(told=f'Work goes on with "{clean(design.name, 60)}", not yet printed.')
         return
     added = form.page.at != session.at and session.step_id != "fitting"

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.actions import DRAFT, block_is_empty
 from legtaper_wizard.flow.drafted_block import CAUTION, Drafting
 from legtaper_wizard.flow.steps import AnswerError, Field
+from legtaper_wizard.flow.steps.block_levels import block_is_empty
+from legtaper_wizard.flow.steps.block_step import DRAFT
 from legtaper_wizard.tui.layout.tab_stops import NEXT
 from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick

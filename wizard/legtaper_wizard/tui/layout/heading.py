@@ -12,21 +12,6 @@ SIGNS = {"done": "[x]", "open": "[ ]", "attention": "[!]", "locked": "[-]"}
 """What stands before a step; the step that is shown has [>]."""
 HERE = "[>]"
 
-SHORT: Mapping[str, str] = {
-    "project": "Project",
-    "wearer": "Wearer",
-    "block": "Block",
-    "block-test": "Test",
-    "liked": "Liked",
-    "narrowing": "Narrow",
-    "blend": "Blend",
-    "foot": "Foot",
-    "hem": "Hem",
-    "pattern": "Pattern",
-    "fitting": "Fitting",
-}
-"""Names of the steps where there is little room."""
-
 
 def title_line(name: str, step_id: str, saved: str, room: int) -> Line:
     """Return the title: the project, which step of how many, and what is saved."""
@@ -44,7 +29,7 @@ def title_line(name: str, step_id: str, saved: str, room: int) -> Line:
 
 def step_line(step_id: str, states: Mapping[str, StepState], room: int) -> Line:
     """Return the steps with their signs; with their names where there is room for all of them."""
-    for names in (list(SHORT.values()), [str(i + 1) for i in range(len(STEPS))]):
+    for names in ([step.short for step in STEPS], [str(i + 1) for i in range(len(STEPS))]):
         line = _steps(step_id, states, names)
         if width(line) <= room:
             return line
@@ -57,7 +42,7 @@ def _steps(step_id: str, states: Mapping[str, StepState], names: Sequence[str]) 
         here = step.id == step_id
         state = states.get(step.id)
         sign = HERE if here else SIGNS[state.marker if state else "open"]
-        text = f"{sign}{SHORT[step.id] if here and name.isdigit() else name}"
+        text = f"{sign}{step.short if here and name.isdigit() else name}"
         style = "strong" if here else "care" if sign == SIGNS["attention"] else ""
         line = put(line, width(line) + 1, text, style or ("dim" if sign == "[-]" else ""))
     return line

@@ -84,7 +84,7 @@ def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple
 
 def nudged(stop: Stop) -> bool:
     """Whether the arrow keys move the answer of a question."""
-    return stop.id.startswith("design.blend.") and stop.id != "design.blend.style"
+    return stop.field is not None and stop.field.moves
 
 
 def filled(parts: Sequence[tuple[str, str]], room: int) -> Line:

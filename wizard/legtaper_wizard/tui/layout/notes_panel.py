@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.shapes import SIGNS
 from legtaper_wizard.flow.steps import Note
 from legtaper_wizard.tui.layout.key_table import nudged
 from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
@@ -16,15 +17,10 @@ from legtaper_wizard.tui.layout.tab_stops import BACK, COMPARE, NEXT, WRITE, Sto
 if TYPE_CHECKING:
     from legtaper.pattern import Fit
 
-SIGNS: Mapping[str, tuple[str, str]] = {
-    "number": ("-", ""),
-    "info": ("-", ""),
-    "good": ("[ok]", "good"),
-    "caution": ("[care]", "care"),
-    "fail": ("[FAIL]", "fail"),
-    "question": ("[?]", "care"),
-}
-"""What stands before a note, and the style of it."""
+_STYLES: Mapping[str, str] = {
+    "good": "good", "caution": "care", "fail": "fail", "question": "care",
+}  # fmt: skip
+"""The style of the sign before a note; the others have none."""
 
 SERIOUS = ("fail", "caution", "question")
 """Notes that come before the numbers."""
@@ -37,8 +33,6 @@ _BUTTONS = {
     BACK: "Answers stay when you go back.",
     NEXT: "",
     COMPARE: "Designs and rounds beside each other: figures, what changed, outlines.",
-    "next-even": "The same comes off all four edges; round the leg it is what you pinched.",
-    "next-pinched": "Only the pinched seam gives; the crease line may not stay centered.",
 }
 
 
@@ -52,6 +46,7 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
     field = stop.field
     if field is None:
         text = _BUTTONS.get(stop.id, "Enter goes there." if stop.kind == "link" else "")
+        text = stop.action.hint if stop.action else text
         return [plain(row, "dim") for row in wrap(text, across)][:rows]
     how = wrap(field.how, across)
     said = [clean(note.text, 400) for note in beside(stop, notes)]
@@ -73,11 +68,16 @@ def beside(stop: Stop | None, notes: Sequence[Note]) -> list[Note]:
     return [note for note in notes if note.key == stop.id and note.kind in kinds]
 
 
+def sign_of(note: Note) -> str:
+    """Return what stands before a note on the screen."""
+    return SIGNS[note.kind] or "-"
+
+
 def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
     """Return every note behind its sign, wrapped."""
     lines: list[Line] = []
     for note in notes:
-        sign, style = SIGNS[note.kind]
+        sign, style = sign_of(note), _STYLES.get(note.kind, "")
         words = style if note.kind == "fail" else ""
         lines += hang(sign, clean(note.text, 600), across, style, words)
     return lines

@@ -35,8 +35,6 @@ from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
 
-_DRAWN = ("narrowing", "blend", "foot")
-"""Steps that show the outline unasked on a small screen, too."""
 _HINTS = 3
 """Rows that the hints may have in any case, as one would be cut off else."""
 _MORE_HINTS = 2
@@ -116,11 +114,11 @@ def view_of(page: Page, pose: Pose, means: Means) -> View:
     """Return which picture is shown: the one asked for, else what the step shows unasked."""
     if pose.view is not None:
         return pose.view
-    if page.step.id == "hem" and page.states["hem"].marker != "locked":
+    if page.step.picture == "close" and page.states[page.step.id].marker != "locked":
         return "close"
     if means.width >= BESIDE:
         return "both" if picture_width(means.width) >= _FOR_TWO else "front"
-    return "front" if page.step.id in _DRAWN else "none"
+    return "front" if page.step.picture == "front" else "none"
 
 
 def frame_of(page: Page, pose: Pose, means: Means) -> Frame:
@@ -206,9 +204,9 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
 
 
 def _widths(page: Page) -> list[Line]:
-    if page.step.id not in ("narrowing", "blend"):
+    if not page.step.widths:
         return []
     from legtaper_wizard.flow.derived_state import standing
 
     fit = standing(page.project, page.at).fit
-    return width_lines(fit, page.step.id == "narrowing") if fit else []
+    return width_lines(fit, page.step.widths == "with the hem") if fit else []

@@ -9,10 +9,10 @@ from typing import Literal
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
-from legtaper_wizard.flow.actions import DRAFT, TRACE, block_is_empty
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.steps import Action, Cursor, Field, Step
+from legtaper_wizard.flow.steps.block_levels import block_is_empty
 
 Kind = Literal["question", "button", "link"]
 
@@ -23,8 +23,6 @@ NEXT = "next"
 GARMENT = "garment:"
 DESIGN = "design:"
 _MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
-_AT_HAND = ("draft-", "trace-", "add-", "like.", "slit", "judge-again", "next-")
-"""How the ids of actions begin that stand on the page; the others are under "more"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +50,8 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     Where a block is still to come, the other ways to one stand before the first question.
     """
     buttons = tuple(_buttons(step, project, at))
-    first = sum(stop.id in (DRAFT, TRACE) for stop in buttons) if block_is_empty(project) else 0
+    other_ways = [stop for stop in buttons if stop.action and stop.action.paged]
+    first = len(other_ways) if block_is_empty(project) else 0
     ways = tuple(_ways(step, is_done(project, at)))
     rest = buttons[first:]
     return (
@@ -72,7 +71,7 @@ def question(project: Project, field: Field, at: Cursor) -> Stop:
 
 def _buttons(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
     for action in steps.actions(project, step.id, at):
-        if action.id.startswith(_AT_HAND):
+        if action.at_hand:
             yield Stop(action.id, "button", clean(action.label, 60), action=action)
 
 

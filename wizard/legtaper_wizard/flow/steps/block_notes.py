@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import (
     EDGES,
     PANELS,
@@ -17,12 +18,10 @@ from legtaper.model.project import (
     Unit,
     seam_of,
 )
-from legtaper_wizard.flow.actions import block_is_empty
-from legtaper_wizard.flow.derived_state import standing
-from legtaper_wizard.flow.keys import say_level
-from legtaper_wizard.flow.progress import missing_numbers, state
-from legtaper_wizard.flow.shapes import Cursor, Note
-from legtaper_wizard.flow.texts import words_of
+from legtaper_wizard.flow.questions import label_of
+from legtaper_wizard.flow.shapes import Note, StepState
+from legtaper_wizard.flow.steps.block_levels import block_is_empty, missing_numbers
+from legtaper_wizard.flow.steps.step import Work
 
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
@@ -49,9 +48,9 @@ Points = Mapping[str, tuple[float, float]]
 """Level -> (height, reach) in mm, from the hem upwards."""
 
 
-def block_notes(project: Project, at: Cursor) -> Iterator[Note]:
+def block_notes(work: Work, found: StepState) -> Iterator[Note]:
     """Yield what is missing or wrong, questions, and the widths as far as they are known."""
-    found = state(project, "block", at)
+    project, block = work.project, work.block
     missing = missing_numbers(project)
     if missing:
         yield _missing(missing)
@@ -61,7 +60,6 @@ def block_notes(project: Project, at: Cursor) -> Iterator[Note]:
         yield Note("info", _OTHER_WAYS)
     yield from _questions(project.block, project.length_unit)
     yield from _widths(project)
-    block = standing(project, at).block
     if block is not None and project.block.outline:
         yield from _drawn_widths(project, block)
     if block is not None:
@@ -98,7 +96,7 @@ def _width_note(level: str, front: float, back: float, unit: Unit) -> Note:
 
 
 def _missing(keys: tuple[str, ...]) -> Note:
-    labels = [words_of(key).label for key in keys]
+    labels = [label_of(key) for key in keys]
     shown = ", ".join(label[:1].lower() + label[1:] for label in labels[:3])
     more = f" and {len(labels) - 3} more" if len(labels) > 3 else ""
     return Note("info", f"Still missing: {shown}{more}.", keys[0])
@@ -177,7 +175,7 @@ def _key(edge: Edge, level: str) -> str:
 
 def _ask(edge: Edge, level: str, odd: str) -> Note:
     key = _key(edge, level)
-    return Note("question", f"{words_of(key).label}: {odd}. Is it measured right?", key)
+    return Note("question", f"{label_of(key)}: {odd}. Is it measured right?", key)
 
 
 def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:

@@ -4,40 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at
-from legtaper_wizard.flow.shapes import Cursor, Note
+from legtaper_wizard.flow.round_answers import Offer, number_at, offer
+from legtaper_wizard.flow.shapes import Note, StepState
+from legtaper_wizard.flow.steps.step import Work
 
 _TOLD = 3  # earlier rounds that are told of
 _NAME = 40
 
 
-def fitting_notes(project: Project, at: Cursor) -> Iterator[Note]:
+def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     """Yield where the round stands, the next design in words, and the rounds before."""
     from legtaper.muslin.log import next_step, sew_again, status
 
-    block, design = standing(project, at).block, chosen_design(project, at)
-    if block is None or design is None:
+    project, block = work.project, work.block
+    if block is None or work.design is None:
         return
     if again := sew_again(project, block):
         yield Note("caution", again)
     yield Note("info", f"Now: {status(project, block)}.")
-    yield from _days(project, at)
-    found = offer(project, at)
+    found = offer(project, work.at)
     if found.problem:
         yield Note("fail", f"There is no next design yet: {found.problem}.")
     yield from _offered(found)
     yield Note("info", f"Next: {next_step(project, block)}.")
-    yield from _earlier(project, at)
-
-
-def _days(project: Project, at: Cursor) -> Iterator[Note]:
-    one = round_at(project, at)
-    if one and one.date and one.printed and one.date < one.printed:
-        text = "It was tried on before it was printed. Is the day right?"
-        yield Note("question", text, "round.date")
+    yield from _earlier(work)
 
 
 def _offered(found: Offer) -> Iterator[Note]:
@@ -62,10 +53,11 @@ def _offered(found: Offer) -> Iterator[Note]:
                 yield Note("caution", f"As pinched: {finding.says}")
 
 
-def _earlier(project: Project, at: Cursor) -> Iterator[Note]:
+def _earlier(work: Work) -> Iterator[Note]:
     from legtaper.muslin.log import round_text
 
-    block, here, count = standing(project, at).block, number_at(project, at), len(project.rounds)
+    project, block, count = work.project, work.block, len(work.project.rounds)
+    here = number_at(project, work.at)
     numbers = [number for number in range(count, 0, -1) if number != here]
     for number in numbers[:_TOLD]:
         yield Note("info", round_text(project, number, block))

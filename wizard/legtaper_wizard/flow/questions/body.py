@@ -1,0 +1,180 @@
+"""The questions about the wearer, and which answers look like a slip of the tape or the unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from legtaper.leg.foot import foot_entry
+from legtaper.model.lengths import Length, say_length
+from legtaper.model.project import Project
+from legtaper_wizard.flow.questions.question import At, Question, Remarks
+from legtaper_wizard.flow.shapes import Rule
+
+FOOT = r"""
+            |      |
+            |      |
+            |      |
+            |      *_               * * *  the tape: from the back of
+           /     *   \                     the heel, over the instep,
+          |    *      \__                  and under again
+           \_*           \___
+              \_____         \__
+                    \___________)   toes pointed, as going into the leg
+"""
+
+_FAR = 0.8
+"""The estimate is an upper bound, about a tenth above the middle; what is farther off is asked."""
+
+_HIP_OF_WAIST = (0.75, 2.0)
+"""Beyond every one of the 507 adults of `bdims`, whose hips are 0.93 to 1.56 of their waists."""
+
+_GIRTH = "Tape level, close but not pulled."
+_LENGTH = Rule("length", at_most=3000)
+
+
+def _smaller(other: str, holds: str) -> Remarks:
+    """Return what asks about a girth that is smaller than another one of the same body."""
+
+    def ask(project: Project, _: At, said: object) -> Iterator[str]:
+        than = getattr(project.wearer, other)
+        if isinstance(said, Length) and than and than.mm > said.mm:
+            yield (f"{holds}; here {said.text} stands against {than.text}. Measure both once more.")
+
+    return ask
+
+
+def _hip_of_waist(project: Project, _: At, said: object) -> Iterator[str]:
+    """Ask where hip and waist are further apart than bodies are."""
+    waist = project.wearer.waist
+    if not isinstance(said, Length) or not waist:
+        return
+    if not _HIP_OF_WAIST[0] < said.mm / waist.mm < _HIP_OF_WAIST[1]:
+        yield f"The hip is {said.text} and the waist {waist.text}. Measure both once more."
+
+
+def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
+    """Ask about a foot entry that is far from what the rest of the wearer suggests."""
+    yield from _smaller("ankle", "The foot entry is larger than the ankle")(project, at, said)
+    guess = foot_entry(replace(project.wearer, foot_entry=None))
+    if isinstance(said, Length) and guess and not _FAR < said.mm / guess.mm < 1 / _FAR:
+        near = say_length(guess.mm, project.length_unit)
+        yield (
+            f"Foot entry: {guess.estimated_from} suggest {near} at the most. Was it measured round "
+            "heel and instep once?"
+        )
+
+
+# The bounds are generous, in mm; outside them a number is read back (common practice).
+QUESTIONS = (
+    Question(
+        key="wearer.height",
+        label="Height",
+        how="Standing against a wall without shoes.",
+        rule=_LENGTH,
+        if_skipped="the foot entry cannot be estimated from ankle and height",
+        often="5 ft 6 in and 66 in are both understood.",
+        likely=(1200, 2300),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.waist",
+        label="Waist",
+        how=f"Where the trousers shall sit. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="nothing here depends on it",
+        likely=(450, 2000),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.high_hip",
+        label="High hip",
+        how=f"Round the body about 4 in (10 cm) below the waist. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="whether the leg hangs from the hip or the high hip is read from the block",
+        likely=(500, 2200),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.hip",
+        label="Hip",
+        how=f"Round the fullest level below the waist. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="hip and hem in proportion stay unknown",
+        likely=(600, 2200),
+        slips=_hip_of_waist,
+        group="wearer",
+    ),
+    Question(
+        key="wearer.thigh",
+        label="Thigh",
+        how=f"Just below the crotch, standing. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="ease at the thigh stays unknown",
+        likely=(300, 1300),
+        slips=_smaller("knee", "A thigh is larger than a knee"),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.knee",
+        label="Knee",
+        how=f"Over the kneecap, leg straight. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="ease at the knee stays unknown",
+        likely=(230, 900),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.knee_bent",
+        label="Knee, bent",
+        how="Over the kneecap, sitting with the knee well bent.",
+        rule=_LENGTH,
+        if_skipped="whether the leg binds when sitting stays unknown",
+        often="It is larger than the knee standing.",
+        likely=(230, 950),
+        slips=_smaller("knee", "A bent knee is larger than a straight one"),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.calf",
+        label="Calf",
+        how=f"At the fullest place. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="ease at the calf stays unknown",
+        likely=(200, 800),
+        slips=_smaller("ankle", "A calf is larger than an ankle"),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.ankle",
+        label="Ankle",
+        how=f"At the narrowest place above the ankle bone. {_GIRTH}",
+        rule=_LENGTH,
+        if_skipped="the foot entry cannot be estimated from ankle and height",
+        likely=(140, 500),
+        group="wearer",
+    ),
+    Question(
+        key="wearer.foot_entry",
+        label="Foot entry",
+        how="Point the toes; measure round the heel and over the instep.",
+        rule=_LENGTH,
+        if_skipped="whether the foot passes stays unknown, or is estimated",
+        often="Round the heel, not the ankle: it is the largest girth the hem must let through.",
+        likely=(220, 600),
+        slips=_foot_slips,
+        drawing=FOOT,
+        group="wearer",
+    ),
+    Question(
+        key="wearer.foot_length",
+        label="Foot length",
+        how="Heel to longest toe, standing. Only used to estimate the foot entry.",
+        rule=_LENGTH,
+        if_skipped="nothing is lost where the foot entry is measured",
+        likely=(170, 380),
+        drawing=FOOT,
+        group="wearer",
+    ),
+)
+FOOT_ENTRY = next(question for question in QUESTIONS if question.key == "wearer.foot_entry")

@@ -1,0 +1,126 @@
+"""The questions about the fabric."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from legtaper.model.lengths import Length
+from legtaper.model.project import Project
+from legtaper_wizard.flow.answer_parser import Answer, read
+from legtaper_wizard.flow.questions.question import STRETCH_SAMPLE, At, Question
+from legtaper_wizard.flow.shapes import AnswerError, Choices, Rule
+
+FABRICS: Choices = (
+    ("woven", "woven, firm"),
+    ("stretch-woven", "woven with stretch"),
+    ("knit", "knit"),
+)
+MOST_STRETCH = 300.0
+"""Percent; more than any cloth gives."""
+PERCENT = Rule("percent", at_most=MOST_STRETCH, zero=True)
+
+
+def crosswise(_: Project, percent: Answer) -> str:
+    """Say a percentage of stretch as it is understood."""
+    return f"{percent:g} % crosswise"
+
+
+def usable(_: Project, __: At, percent: object) -> Iterator[str]:
+    """Say how much of the stretch counts."""
+    if isinstance(percent, float):
+        yield f"half of it, {percent / 2:.3g} %, counts as usable"
+
+
+def no_stretch(_: Project, __: At) -> str:
+    """Return the stretch of a fabric of which nothing is said."""
+    return "0"
+
+
+def _woven(_: Project, __: At) -> str:
+    return "woven"
+
+
+def _kept_nowhere(_: Project, __: At) -> object:
+    return None  # the stretch test is only a way to the percentage
+
+
+def _put_stretch(project: Project, _: At, percent: object) -> Project:
+    if not isinstance(percent, float):
+        return project
+    return replace(project, fabric=replace(project.fabric, stretch_percent=percent))
+
+
+def _tested(project: Project, at: At, text: str) -> Answer:
+    """Return by how many percent a sample of fabric stretched."""
+    stretched = read(at.key, _TEST, text, project.length_unit)
+    if not isinstance(stretched, Length):
+        return stretched
+    sample = STRETCH_SAMPLE[project.length_unit]
+    if stretched.mm < sample.mm:
+        problem = f"{stretched.text} is shorter than the {sample.text} it began with"
+        raise AnswerError(at.key, problem)
+    percent = 100 * (stretched.mm - sample.mm) / sample.mm
+    if percent > MOST_STRETCH:
+        problem = f"{stretched.text} is more than cloth stretches; measure it again"
+        raise AnswerError(at.key, problem)
+    return round(percent, 9)
+
+
+def _by_how_much(_: Project, percent: Answer) -> str:
+    return f"stretches by {percent:.3g} %"
+
+
+_TEST = Rule("length", at_most=400)
+QUESTIONS = (
+    Question(
+        key="fabric.description",
+        label="Cloth",
+        how="A few words, such as 8 oz twill.",
+        rule=Rule("text", at_most=80),
+        group="cloth",
+    ),
+    Question(
+        key="fabric.kind",
+        label="Kind of cloth",
+        how="Firm woven cloth, woven cloth with stretch, or a knit.",
+        rule=Rule("choice", FABRICS),
+        usual=_woven,
+        group="cloth",
+    ),
+    Question(
+        key="fabric.stretch_test",
+        label="Stretch test",
+        how="Fold the cloth, mark {sample} crosswise, stretch it as far as it goes without force: "
+        "what do the {sample} come to?",
+        rule=_TEST,
+        if_skipped="stretch counts as none",
+        often="It fills in the stretch below.",
+        get=_kept_nowhere,
+        put=_put_stretch,
+        read=_tested,
+        says=_by_how_much,
+        preview=usable,
+        group="cloth",
+    ),
+    Question(
+        key="fabric.stretch_percent",
+        label="Stretch, percent",
+        how="Crosswise, as measured. Half of it counts as usable.",
+        rule=PERCENT,
+        if_skipped="stretch counts as none",
+        usual=no_stretch,
+        says=crosswise,
+        preview=usable,
+        group="cloth",
+    ),
+    Question(
+        key="fabric.thickness",
+        label="Thickness",
+        how="Of one layer. Fold it to four layers, measure them, and divide by four.",
+        rule=Rule("length", at_most=20, zero=True),
+        if_skipped="cloth counts as thin, so the fold-up is not brought in for the turn of the "
+        "cloth",
+        group="cloth",
+    ),
+)

@@ -1,0 +1,140 @@
+"""The questions about a garment whose legs she likes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any, cast
+
+from legtaper.model.lengths import Length, say_both
+from legtaper.model.project import Liked, Project
+from legtaper_wizard.flow.questions.fabric import PERCENT, crosswise, no_stretch, usable
+from legtaper_wizard.flow.questions.path import with_entry
+from legtaper_wizard.flow.questions.question import At, Question
+from legtaper_wizard.flow.shapes import AnswerError, Rule
+
+FLAT = r"""
+           _______________
+          |       :       |
+    knee  |<------:------>|   laid flat: seam to seam, straight across,
+          |       :       |   square to the crease; it is doubled here.
+           |      :      |
+    hem    |<-----:----->|
+            inseam  outseam
+"""
+
+_BLANK = Liked("")
+_WIDTH = Rule("length", at_most=2000)
+
+
+def _number(at: At) -> int:
+    return int(at.parts["number"])
+
+
+def _part(at: At) -> str:
+    return at.key.split(".")[2]
+
+
+def _get(project: Project, at: At) -> object:
+    if _number(at) >= len(project.liked):
+        return None
+    found = getattr(project.liked[_number(at)], _part(at))
+    return found.get(at.level) if isinstance(found, Mapping) else found
+
+
+def _put(project: Project, at: At, said: object) -> Project:
+    number, part, garments = _number(at), _part(at), list(project.liked)
+    unnamed = f"garment {number + 1}"
+    if number > len(garments):
+        problem = f"there are {len(garments)} liked garments; add one first"
+        raise AnswerError(at.key, problem)
+    if number == len(garments):
+        if not said:
+            return project
+        garments.append(Liked(unnamed))
+    new: Any = said
+    if part == "garment":
+        new = said or unnamed
+    elif at.level:
+        new = with_entry(getattr(garments[number], part), at.level, said)
+    elif said is None:
+        new = getattr(_BLANK, part)
+    garments[number] = replace(garments[number], **{part: new})
+    return replace(project, liked=tuple(garments))
+
+
+def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
+    number = _number(at)
+    flat = number >= len(project.liked) or project.liked[number].measured == "flat"
+    if flat:
+        yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} round the leg"
+
+
+def _flat(_: Project, __: At) -> str:
+    return "flat"
+
+
+GARMENT = Question(
+    key="liked.{number}.garment",
+    label="Garment",
+    how="What you call it, such as Grey corduroys.",
+    rule=Rule("text", at_most=80),
+    get=_get,
+    put=_put,
+)
+MEASURED = Question(
+    key="liked.{number}.measured",
+    label="Measured",
+    how="Flat from seam to seam, which is doubled; or all the way round.",
+    rule=Rule(
+        "choice", (("flat", "flat, one side; it is doubled"), ("round", "all the way round"))
+    ),
+    usual=_flat,
+    get=_get,
+    put=_put,
+)
+STRETCH = Question(
+    key="liked.{number}.stretch_percent",
+    label="Stretch of its cloth, percent",
+    how="Crosswise: the gain over the length at rest. 0 for firm cloth.",
+    rule=PERCENT,
+    if_skipped="its cloth counts as firm",
+    usual=no_stretch,
+    get=_get,
+    put=_put,
+    says=crosswise,
+    preview=usable,
+)
+WIDTH = Question(
+    key="liked.{number}.width.{level}",
+    label="Width at the {level}",
+    how="Across the leg at the {level}, square to the crease.",
+    rule=_WIDTH,
+    get=_get,
+    put=_put,
+    preview=_doubled,
+    drawing=FLAT,
+    group="whole leg",
+)
+FRONT_WIDTH = Question(
+    key="liked.{number}.front_width.{level}",
+    label="Front panel at the {level}",
+    how="The front alone, from seam to seam; needs the back too.",
+    rule=_WIDTH,
+    get=_get,
+    put=_put,
+    drawing=FLAT,
+    group="front",
+)
+BACK_WIDTH = Question(
+    key="liked.{number}.back_width.{level}",
+    label="Back panel at the {level}",
+    how="The back alone, from seam to seam; needs the front too.",
+    rule=_WIDTH,
+    get=_get,
+    put=_put,
+    drawing=FLAT,
+    group="back",
+)
+QUESTIONS = (GARMENT, MEASURED, STRETCH, WIDTH, FRONT_WIDTH, BACK_WIDTH)
+WIDTHS = (WIDTH, FRONT_WIDTH, BACK_WIDTH)

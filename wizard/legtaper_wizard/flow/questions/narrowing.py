@@ -1,0 +1,147 @@
+"""The questions of how narrow: what comes off each edge, or the finished width, by level."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, cast
+
+from legtaper.model.lengths import Length, say_both, say_length
+from legtaper.model.levels import LEG_LEVELS, say_level
+from legtaper.model.project import Design, Project
+from legtaper_wizard.flow.answer_parser import Answer, read
+from legtaper_wizard.flow.derived_state import chosen_design, standing
+from legtaper_wizard.flow.questions.path import FIRST_DESIGN, with_entry
+from legtaper_wizard.flow.questions.question import At, Question, Read
+from legtaper_wizard.flow.shapes import AnswerError, Rule
+
+TAKE_IN_DRAWN = r"""
+           front              back
+         |       |         |        |
+      -> |:     :| <-   -> |:      :| <-   the same off each edge:
+      -> | :   : | <-   -> | :    : | <-   four edges make the leg
+      -> |_:___:_| <-   -> |_:____:_| <-
+           5/8 in each = 2 1/2 in round the leg
+"""
+
+_TAKE_IN = Rule("length", at_most=500, zero=True)
+_WIDTH = Rule("length", at_most=2000)
+_EXTRA = Rule("signed", at_most=500, zero=True)
+
+
+def at_known_level(rule: Rule) -> Read:
+    """Return what reads an answer about a level that the block has."""
+
+    def read_it(project: Project, at: At, text: str) -> Answer:
+        said = read(at.key, rule, text, project.length_unit)
+        if at.level not in LEG_LEVELS and at.level not in project.block.height:
+            problem = f"the block has no level {say_level(at.level)}; give its height first"
+            raise AnswerError(at.key, problem)
+        return said
+
+    return read_it
+
+
+def _put(project: Project, at: At, said: object) -> Project:
+    """Ask at a level in one way. An answer in the other way goes, as the preview has said."""
+    design = chosen_design(project, at.cursor)
+    if said is None and design is None:
+        return project
+    part = at.key.split(".")[1]
+    other = "width" if part == "take_in" else "take_in"
+    changed = _with(design or FIRST_DESIGN, part, at.level, said)
+    return project.with_design(changed if said is None else _with(changed, other, at.level, None))
+
+
+def _with(design: Design, part: str, level: str, said: object) -> Design:
+    changed: Any = {part: with_entry(getattr(design, part), level, said)}
+    return replace(design, **changed)
+
+
+def _take_in(project: Project, at: At, said: object) -> Iterator[str]:
+    unit, design = project.length_unit, chosen_design(project, at.cursor)
+    off = 4 * cast(Length, said).mm + 2 * _extras(design, at.level)
+    block = standing(project, at.cursor).block
+    if block is not None and at.level in block.widths:
+        now = block.widths[at.level] - off
+        yield f"comes to {say_both(now, unit)} round the leg"
+        yield f"{say_both(off, unit)} off"
+    else:
+        yield f"{say_both(off, unit)} off round the leg"
+    yield from _replaced(design, "width", at.level)
+
+
+def _width(project: Project, at: At, said: object) -> Iterator[str]:
+    from legtaper.leg.widths import take_in_for
+
+    unit, design = project.length_unit, chosen_design(project, at.cursor)
+    block, width = standing(project, at.cursor).block, cast(Length, said).mm
+    if block is not None and at.level in block.widths:
+        has = block.widths[at.level]
+        take_in = take_in_for(has, width, _extras(design, at.level))
+        if take_in < -1e-9:
+            yield (
+                f"the block is already narrower there, {say_length(has, unit)}; the edges stay, "
+                "as a taper never lets out"
+            )
+        else:
+            yield f"{say_both(take_in, unit)} off each edge"
+            yield f"{say_both(has - width, unit)} off round the leg"
+    yield from _replaced(design, "take_in", at.level)
+
+
+def _extras(design: Design | None, level: str) -> float:
+    """Return the sum of what each seam gives at a level on both its edges besides, mm."""
+    if design is None:
+        return 0.0
+    return sum(lengths[level].mm for lengths in design.extra.values() if level in lengths)
+
+
+def _replaced(design: Design | None, part: str, level: str) -> Iterator[str]:
+    """Say that the other way of asking at this level goes."""
+    other: Length | None = getattr(design, part).get(level) if design else None
+    if other is not None:
+        words = "finished width" if part == "width" else "take-in"
+        yield f"replaces the {words} of {other.text}"
+
+
+def _holds(_: Project, said: Answer) -> str:
+    from legtaper.muslin.next_design import only_holds
+
+    return "holds the seam where it was sewn" if only_holds(cast(Length, said)) else ""
+
+
+TAKE_IN = Question(
+    key="design.take_in.{level}",
+    label="Take in at the {level}",
+    how="Off each of the four edges at the {level}.",
+    rule=_TAKE_IN,
+    put=_put,
+    read=at_known_level(_TAKE_IN),
+    preview=_take_in,
+    sewn=True,
+    group="take-in",
+)
+WIDTH = Question(
+    key="design.width.{level}",
+    label="Or finished width, {level}",
+    how="All the way round the finished leg at the {level}.",
+    rule=_WIDTH,
+    if_skipped="nothing is asked for at the {level}",
+    put=_put,
+    read=at_known_level(_WIDTH),
+    preview=_width,
+    sewn=True,
+    group="width",
+)
+EXTRA = Question(
+    key="design.extra.{seam}.{level}",
+    label="Extra at the {seam}, {level}",
+    how="Added to both edges of the {seam} at the {level}; a negative length lets out.",
+    rule=_EXTRA,
+    read=at_known_level(_EXTRA),
+    says=_holds,
+    sewn=True,
+    group="extra at the {seam}",
+)
+QUESTIONS = (TAKE_IN, WIDTH, EXTRA)

@@ -1,0 +1,59 @@
+"""Where an answer lives in a project: out of it and into it, by the names along the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from legtaper.model.project import Design, Project
+from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.shapes import Cursor
+
+K = TypeVar("K")
+
+FIRST_DESIGN = Design("first taper", slit="auto")
+"""What the first answer about narrowing begins."""
+_BLANK = Project(designs=(FIRST_DESIGN,))
+"""What a cleared answer goes back to."""
+
+
+def get_path(project: Project, path: Sequence[str], cursor: Cursor) -> object:
+    """Return what stands at a path, `None` where nothing does."""
+    if path[0] == "design":
+        return _walk(chosen_design(project, cursor), path[1:])
+    return _walk(project, path)
+
+
+def put_path(project: Project, path: Sequence[str], new: object, cursor: Cursor) -> Project:
+    """Return the project with something at a path; `None` clears it to what a blank one has."""
+    blank = get_path(_BLANK, path, Cursor()) if new is None else new
+    if path[0] != "design":
+        changed: Project = _put(project, path, blank)
+        return changed
+    design = chosen_design(project, cursor)
+    if design is None and blank == get_path(_BLANK, path, Cursor()):
+        return project  # to leave a question out begins no design
+    return project.with_design(_put(design or FIRST_DESIGN, path[1:], blank))
+
+
+def with_entry(mapping: Mapping[K, Any], key: K, new: Any) -> dict[K, Any]:
+    """Return the mapping with one entry set, or left out where `new` is `None`."""
+    if new is not None:
+        return {**mapping, key: new}
+    return {name: old for name, old in mapping.items() if name != key}
+
+
+def _walk(thing: Any, path: Sequence[str]) -> object:
+    for name in path:
+        thing = thing.get(name) if isinstance(thing, Mapping) else getattr(thing, name, None)
+    return thing
+
+
+def _put(thing: Any, path: Sequence[str], new: object) -> Any:
+    """Return a dataclass or a mapping changed along a path; a mapping that is emptied goes."""
+    name, rest = path[0], path[1:]
+    if isinstance(thing, Mapping):
+        inner = (_put(thing.get(name, {}), rest, new) or None) if rest else new
+        return with_entry(thing, name, inner)
+    return replace(thing, **{name: _put(getattr(thing, name), rest, new) if rest else new})

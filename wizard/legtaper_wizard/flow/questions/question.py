@@ -1,0 +1,188 @@
+"""What a question is: one object that says all about itself."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+from legtaper.model.lengths import Length
+from legtaper.model.levels import say_level
+from legtaper.model.project import Project, Unit
+from legtaper_wizard.flow.answer_parser import Answer, read
+from legtaper_wizard.flow.dates import say_date
+from legtaper_wizard.flow.questions.path import get_path, put_path
+from legtaper_wizard.flow.settings import settings
+from legtaper_wizard.flow.shapes import Cursor, Rule
+
+STRETCH_SAMPLE: Mapping[Unit, Length] = {
+    "in": Length(101.6, "4 in"),
+    "cm": Length(100.0, "10 cm"),
+}
+"""How much fabric is stretched in the test. Over 4 in: Utah State Extension, Considerations for
+Knit Fabrics; 10 cm is its metric twin."""
+
+_PARTS: Mapping[str, str] = {
+    "level": r"[A-Za-z0-9_-]{1,40}",
+    "panel": "front|back",
+    "seam": "outseam|inseam",
+    "edge": "outseam|inseam|waist|crotch|slit",
+    "number": r"\d{1,3}",
+}
+"""What may stand in a key in the place of a word in braces."""
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A question where it is asked: its key, what the braces of the key stand for, and of what.
+
+    cursor: which design and which liked garment the answer is about.
+    """
+
+    key: str
+    parts: Mapping[str, str]
+    cursor: Cursor
+
+    @property
+    def level(self) -> str:
+        """The level that the key names, "" where it names none."""
+        return self.parts.get("level", "")
+
+
+Get = Callable[[Project, At], object]
+"""Returns what is answered, `None` where nothing is."""
+Put = Callable[[Project, At, object], Project]
+"""Returns the project with an answer set; `None` clears it. Raises `AnswerError` where the answer
+has no place yet."""
+Read = Callable[[Project, At, str], Answer]
+"""Returns what a text says, which is stripped and not empty. Raises `AnswerError`."""
+Remarks = Callable[[Project, At, object], Iterable[str]]
+"""Sentences about an answer: what it would do, or what is odd about it."""
+
+
+def _nothing(_: Project, __: At, ___: object) -> Iterable[str]:
+    return ()
+
+
+def _no_usual(_: Project, __: At) -> str:
+    return ""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question, or one for each level, panel or seam: those stand in braces in its key.
+
+    key: dotted, as in the project file. label, how, if_skipped, often: what it is called, how to
+    measure or what to type, what is so without an answer, and what often goes wrong, for the
+    help. level: of a key that names one without braces. path: where the answer lives in a project
+    where that is not the key. group: the column of a table, or the part of a step. usual: what
+    holds where nothing is answered; keeps_usual: whether Enter on the empty question records it.
+    says: what an answer is understood as where its kind does not tell; preview: what it would
+    do. likely: between which bounds, mm or percent, an answer needs no second look; slips:
+    remarks on one that does. sewn: whether changing it changes what a muslin round has tried on.
+    drawing: for the help. moves: whether the arrow keys move it.
+    """
+
+    key: str
+    label: str
+    how: str
+    rule: Rule
+    if_skipped: str = ""
+    often: str = ""
+    level: str = ""
+    path: str = ""
+    group: str = ""
+    usual: Callable[[Project, At], str] = _no_usual
+    keeps_usual: bool = False
+    get: Get | None = None
+    put: Put | None = None
+    read: Read | None = None
+    says: Callable[[Project, Answer], str] | None = None
+    preview: Remarks = _nothing
+    likely: tuple[float, float] | None = None
+    slips: Remarks = _nothing
+    sewn: bool = False
+    drawing: str = ""
+    moves: bool = False
+
+    @cached_property
+    def pattern(self) -> re.Pattern[str]:
+        """The keys that this question has."""
+        words = re.split(r"\{(\w+)\}", self.key)
+        found = [re.escape(word) if i % 2 == 0 else _named(word) for i, word in enumerate(words)]
+        return re.compile("".join(found), re.ASCII)
+
+
+def _named(word: str) -> str:
+    return f"(?P<{word}>{_PARTS[word]})"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question at its place in a key: what a front end and a step work with."""
+
+    question: Question
+    at: At
+    words: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def rule(self) -> Rule:
+        """What an answer may be."""
+        return self.question.rule
+
+    @property
+    def label(self) -> str:
+        """What the question is called."""
+        text = self.question.label.format(**self.words)
+        return text[:1].upper() + text[1:]
+
+    @property
+    def if_skipped(self) -> str:
+        """What is so without an answer."""
+        return self.question.if_skipped.format(**self.words)
+
+    def how(self, unit: Unit | None = None) -> str:
+        """Return how to measure or what to type; without a unit it fits both."""
+        text, words = self.question.how, dict(self.words)
+        if "{sample}" in text:
+            both = f"{STRETCH_SAMPLE['in'].text} ({STRETCH_SAMPLE['cm'].text})"
+            words["sample"] = STRETCH_SAMPLE[unit].text if unit else both
+        if "{day}" in text:  # only a date asks the settings how a day is written
+            words["day"] = say_date(date(2026, 3, 14), settings().dates)
+        return text.format(**words)
+
+    def get(self, project: Project) -> object:
+        """Return what is answered, `None` where nothing is."""
+        if self.question.get:
+            return self.question.get(project, self.at)
+        return get_path(project, self._path, self.at.cursor)
+
+    def put(self, project: Project, new: object) -> Project:
+        """Return the project with an answer set; `None` clears it. Raises `AnswerError`."""
+        if self.question.put:
+            return self.question.put(project, self.at, new)
+        return put_path(project, self._path, new, self.at.cursor)
+
+    @property
+    def _path(self) -> list[str]:
+        return (self.question.path or self.question.key).format(**self.at.parts).split(".")
+
+    def read(self, project: Project, text: str) -> Answer:
+        """Return what a text says. Raises `AnswerError`."""
+        if self.question.read:
+            return self.question.read(project, self.at, text)
+        return read(self.at.key, self.rule, text, project.length_unit)
+
+
+def asked(question: Question, key: str, cursor: Cursor) -> Asked | None:
+    """Return a question as it is asked under a key, nothing where it has no such key."""
+    found = question.pattern.fullmatch(key)
+    if found is None:
+        return None
+    parts = found.groupdict()
+    if question.level:
+        parts["level"] = question.level
+    words = {name: say_level(part) for name, part in parts.items()}
+    return Asked(question, At(key, parts, cursor), words)

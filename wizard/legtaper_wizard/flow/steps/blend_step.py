@@ -1,0 +1,88 @@
+"""The step in which it is said how high the new seams blend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from legtaper.model.lengths import say_both, say_length
+from legtaper.model.project import SEAMS, Project, SeamName
+from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, STYLE
+from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line
+from legtaper_wizard.flow.shapes import Field, Note, StepState
+from legtaper_wizard.flow.steps.narrowing_step import width_line
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open, trouble
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    yield from (work.ask(BLEND, seam=seam) for seam in SEAMS)
+    yield work.ask(STYLE)
+    yield from (work.ask(CURVE, seam=seam) for seam in SEAMS)
+
+
+def _notes(work: Work, found: StepState) -> Iterator[Note]:
+    fit = work.fit
+    if fit is None:
+        yield from reason_notes(work, found)
+        return
+    for level in ("thigh", "knee", "calf"):
+        yield Note("number", width_line(fit, level))
+    for seam in SEAMS:
+        yield from _range(fit, seam)
+
+
+def _range(fit: Fit, seam: SeamName) -> Iterator[Note]:
+    unit, trued = fit.project.length_unit, seam_line(fit, seam)
+    if trued.eased is None:
+        return
+    low, high = blend_range(fit, seam)
+    longest = curve_range(fit, seam)[1]
+    yield Note(
+        "number",
+        f"{seam.capitalize()}: blends at {say_both(trued.blend, unit)}, may lie above "
+        f"{say_length(low, unit)} and up to {say_length(high, unit)}; the curve is "
+        f"{say_length(trued.curve, unit)} long, at most {say_length(longest, unit)}.",
+        f"design.blend.{seam}",
+    )
+    if abs(trued.blend - high) < 1e-3:
+        yield Note("info", f"The {seam} cannot blend higher than this.", f"design.blend.{seam}")
+
+
+def _status(work: Work) -> StepState:
+    if found := trouble(work, "design.blend"):
+        return found
+    unsaid = [seam for seam in SEAMS if work.design and seam not in work.design.blend]
+    if unsaid and not work.passed:
+        seams = " and ".join(unsaid)
+        return still_open(f"where the {seams} blends is not settled; the usual height serves")
+    return DONE
+
+
+def _answered(project: Project) -> bool:
+    return any(design.blend or design.curve for design in project.designs)
+
+
+STEP = Step(
+    id="blend",
+    title="How high it blends",
+    short="Blend",
+    why="The new seam runs into the old one at the blend. A higher blend or a shorter curve takes "
+    "more out of the thigh; a lower one leaves the thigh as it is.",
+    help=(
+        "The outseam may blend as high as the level the trousers hang from, the inseam as "
+        "high as the crotch point. Both must blend above the highest level you asked for.",
+        "The style follow keeps the line of the old seam. The style straight gives a line a "
+        "yardstick can mark, where that stays inside the old seam.",
+    ),
+    asks=_asks,
+    notes=_notes,
+    status=_status,
+    answered=_answered,
+    drawing=BLEND_DRAWN,
+    picture="front",
+    widths="above the hem",
+    usual_counts=True,
+)

@@ -1,0 +1,174 @@
+"""The step in which the muslin is tried on, and the next design is made of what was pinched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import SEAMS, Project, Round
+from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.questions.muslin_round import (
+    DATE,
+    NOTES,
+    PINCH,
+    PINCH_DRAWN,
+    PRINTED,
+    TRIALS,
+    VERDICT,
+)
+from legtaper_wizard.flow.round_answers import (
+    Offer,
+    is_stale,
+    is_waiting,
+    number_at,
+    offer,
+    pinchable,
+    round_at,
+)
+from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, StepState
+from legtaper_wizard.flow.steps.round_notes import fitting_notes
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, still_open, waits, wrong
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    one, block = round_at(work.project, work.at), work.block
+    if one is None or block is None:
+        if block is not None and work.design:
+            yield work.ask(PRINTED)
+        return
+    yield _dated(work)
+    yield from (work.ask(trial) for trial in TRIALS)
+    yield work.ask(NOTES)
+    for seam in SEAMS:
+        pinched = [pinch.level for pinch in one.pinches if pinch.edge == seam]
+        for level in dict.fromkeys([*pinchable(block, seam), *pinched]):
+            yield work.ask(PINCH, seam=seam, level=level)
+    yield work.ask(VERDICT)
+
+
+def _dated(work: Work) -> Field:
+    waiting = is_waiting(work.project, work.at)  # once it is tried on, an empty day is left empty
+    return replace(work.ask(DATE), takes_placeholder=waiting)
+
+
+def _status(work: Work) -> StepState:
+    number = number_at(work.project, work.at)
+    if waiting := waits(work):
+        return waiting
+    if number is None:
+        return StepState("open", (f"round {len(work.project.rounds) + 1} is not printed yet",))
+    if is_stale(work.project, work.at):
+        return wrong(f"the block has changed since round {number}; sew the test once more")
+    if is_waiting(work.project, work.at):
+        return still_open(f"round {number} is printed and not tried on yet")
+    return _tried(number, work.project.rounds[number - 1])
+
+
+def _tried(number: int, one: Round) -> StepState:
+    if one.verdict is None:
+        return still_open(f"round {number} has no verdict yet")
+    if one.verdict == "done":
+        return DONE
+    return still_open(f"round {number} was {one.verdict}; the next design is to be made")
+
+
+def _answered(project: Project) -> bool:
+    return bool(project.rounds)
+
+
+# --- actions -------------------------------------------------------------------------------------
+
+
+def _actions(work: Work) -> Iterator[Action]:
+    project, at = work.project, work.at
+    number = number_at(project, at)
+    if number and not is_waiting(project, at):
+        yield from _next_designs(offer(project, at), bool(project.rounds[number - 1].pinches))
+    if number and (is_stale(project, at) or not is_waiting(project, at)):
+        yield Action("print-again", "Its test is printed once more, today", _print_again)
+    if project.rounds:
+        which = Field("round.number", "Number of the round", "text", _numbers(project))
+        yield Action("go-back", "Go back to an earlier round", _go_back, (which,))
+
+
+def _next_designs(found: Offer, was_pinched: bool) -> Iterator[Action]:
+    """Yield the next designs that can be made, with what each of them does to the leg."""
+    if found.even and found.pinched:
+        even = "The same comes off all four edges; round the leg it is what you pinched."
+        own = "Only the pinched seam gives; the crease line may not stay centered."
+        yield _next("next-even", "Next design, evened out over four edges", _even, even)
+        yield _next("next-pinched", "Next design, as pinched", _as_pinched, own)
+    elif found.even:
+        how = "less what was pinched" if was_pinched else "to change by hand"
+        hint = "The same comes off all four edges; round the leg it is what you pinched."
+        yield _next("next-even", f"Next design, {how}", _even, hint)
+
+
+def _even(found: Offer) -> Fit | None:
+    return found.even
+
+
+def _as_pinched(found: Offer) -> Fit | None:
+    return found.pinched
+
+
+def _next(name: str, label: str, which: Callable[[Offer], Fit | None], hint: str) -> Action:
+    """Return what makes an offered design, which waits for a verdict on the one before."""
+
+    def does(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+        from legtaper.muslin.log import with_next
+
+        one, offered = round_at(project, at), which(offer(project, at))
+        if one is not None and one.verdict is None:
+            raise AnswerError(VERDICT.key, "say first whether it is closer or too far")
+        return with_next(project, offered.design) if offered else project
+
+    return Action(name, label, does, at_hand=True, hint=hint, then="narrowing")
+
+
+def _numbers(project: Project) -> str:
+    count = len(project.rounds)
+    return f"From 1 to {count}. Its design is the one worked on; the later rounds stay."
+
+
+def _print_again(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, PRINTED.key, date.today().isoformat(), at)
+
+
+def _go_back(project: Project, texts: tuple[str, ...], _: Cursor) -> Project:
+    from legtaper.muslin.log import go_back
+
+    text, count = texts[0].strip(), len(project.rounds)
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= count):
+        raise AnswerError("round.number", f"write a number from 1 to {count}")
+    return go_back(project, int(text))
+
+
+STEP = Step(
+    id="fitting",
+    title="Muslin fitting",
+    short="Fitting",
+    why="Sew one leg as it was and one narrowed, try both on, and write down what you see and "
+    "pinch. The next design is this one less the pinches.",
+    help=(
+        "Test in cheap cloth. Write both legs from here, or mark them out by ruler, and say "
+        "when. Then try on: stand, sit, climb a step, bend the knee, put the foot through.",
+        "A fold pinched at a seam is measured as it stands off, from the seam to the pin. It "
+        "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
+        "takes a pinch away.",
+        "Evened out over four edges, the crease line stays centered and the back keeps its "
+        "greater width. As pinched, only the pinched seam gives.",
+        "Nothing that was sewn is taken out. Under F7 you can go back to any round.",
+    ),
+    asks=_asks,
+    notes=fitting_notes,
+    status=_status,
+    answered=_answered,
+    actions=_actions,
+    drawing=PINCH_DRAWN,
+)

@@ -1,0 +1,82 @@
+"""The step in which it is settled whether the foot passes the hem."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.leg.foot import foot_entry
+from legtaper.model.lengths import say_both
+from legtaper.model.project import Project
+from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.questions.body import FOOT_ENTRY
+from legtaper_wizard.flow.questions.opening import SLIT, SLIT_DRAWN
+from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, look, reason_notes, trouble
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    yield work.ask(FOOT_ENTRY)
+    fit = work.fit
+    if fit is None or fit.slit.needed or fit.slit.height is not None:
+        yield work.ask(SLIT)
+
+
+def _notes(work: Work, found: StepState) -> Iterator[Note]:
+    fit, unit = work.fit, work.unit
+    if fit is None:
+        yield from reason_notes(work, found)
+        return
+    foot = foot_entry(work.project.wearer)
+    if foot is None:
+        return
+    narrowest = foot.mm / (1 + work.project.fabric.usable_stretch)
+    estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
+    yield Note(
+        "number", f"Narrowest hem without a slit: {say_both(narrowest, unit)} round{estimate}."
+    )
+    if fit.slit.needed and fit.slit.lowest:
+        yield Note("number", f"Lowest slit that serves: {say_both(fit.slit.lowest, unit)}.")
+
+
+def _status(work: Work) -> StepState:
+    if found := trouble(work, "design.slit"):
+        return found
+    if work.fit and work.fit.foot is None:
+        return look("the foot entry is not known, so nobody can say whether the foot passes")
+    return DONE
+
+
+def _answered(_: Project) -> bool:
+    return False  # its questions belong to others, or hold unasked
+
+
+def _actions(work: Work) -> Iterator[Action]:
+    fit = work.fit
+    if fit and fit.slit.needed and fit.slit.lowest and fit.design.slit != "auto":
+        label = "Make the slit as high as the foot needs"
+        yield Action("slit", label, _slit, at_hand=True)
+
+
+def _slit(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, SLIT.key, "auto", at)
+
+
+STEP = Step(
+    id="foot",
+    title="Does the foot pass",
+    short="Foot",
+    why="The hem must let the foot through: round the heel and over the instep, toes pointed. "
+    "Where it does not, the outseam gets a slit, or the hem is left wider.",
+    help=(
+        "The slit reaches up to where the leg is as wide as the foot needs. If that is above "
+        "the calf, a zip or buttons serve better.",
+    ),
+    asks=_asks,
+    notes=_notes,
+    status=_status,
+    answered=_answered,
+    actions=_actions,
+    drawing=SLIT_DRAWN,
+    picture="front",
+    usual_counts=True,
+)

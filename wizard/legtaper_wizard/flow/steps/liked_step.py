@@ -1,0 +1,114 @@
+"""The step in which garments are measured whose legs she likes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from legtaper.model.lengths import say_both, say_length
+from legtaper.model.levels import say_level
+from legtaper.model.project import Liked, Project
+from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, MEASURED, STRETCH, WIDTHS
+from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
+from legtaper_wizard.flow.steps.block_levels import leg_levels
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open, wrong
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    number = str(work.at.liked)
+    yield work.ask(GARMENT, number=number)
+    if work.at.liked >= len(work.project.liked):
+        return  # the name comes first: without a garment there is nothing to measure
+    given = work.project.liked[work.at.liked]
+    yield work.ask(MEASURED, number=number)
+    yield work.ask(STRETCH, number=number)
+    for question in WIDTHS:
+        part = question.key.split(".")[2]
+        levels = [*leg_levels(work.project, work.at), *getattr(given, part)]
+        for level in dict.fromkeys(levels):
+            yield work.ask(question, number=number, level=level)
+
+
+def _notes(work: Work, found: StepState) -> Iterator[Note]:
+    from legtaper.leg.widths import liked_widths
+
+    unit, block = work.unit, work.block
+    for liked in work.project.liked:
+        for level, width in liked_widths(liked, work.project.fabric).items():
+            text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} round"
+            if abs(width.equal_ease - width.measured) > 0.05:
+                text += f"; in this cloth {say_both(width.equal_ease, unit)} feels the same"
+            if block and level in block.widths:
+                text += f"; the block has {say_length(block.widths[level], unit)}"
+            yield Note("number", text + ".")
+    yield from reason_notes(work, found)
+
+
+def _status(work: Work) -> StepState:
+    halves = [half for liked in work.project.liked for half in _half_measured(liked)]
+    if halves:
+        return wrong(*halves)
+    if work.project.liked:
+        return DONE
+    if work.passed:
+        return StepState("done", ("skipped",))
+    return still_open("no liked garment is measured; this may be skipped")
+
+
+def _half_measured(liked: Liked) -> list[str]:
+    """Return what is missing where one panel is measured and the other is not."""
+    missing = [("back", level) for level in liked.front_width if level not in liked.back_width]
+    missing += [("front", level) for level in liked.back_width if level not in liked.front_width]
+    return [
+        f"{liked.garment}: the {panel} at the {say_level(level)} is missing"
+        for panel, level in missing
+    ]
+
+
+def _answered(project: Project) -> bool:
+    return bool(project.liked)
+
+
+def _actions(work: Work) -> Iterator[Action]:
+    name = work.ask(GARMENT, number=str(len(work.project.liked)))
+    yield Action("add-liked", "Add a garment", _add, (name,), at_hand=True)
+    for number, liked in enumerate(work.project.liked):
+        yield _remove(number, liked.garment)
+
+
+def _add(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
+    key = f"liked.{len(project.liked)}.garment"
+    if not texts[0].strip():
+        raise AnswerError(key, "a garment needs a name, such as Grey corduroys")
+    return answer(project, key, texts[0], at)
+
+
+def _remove(number: int, garment: str) -> Action:
+    def does(project: Project, _: tuple[str, ...], __: Cursor) -> Project:
+        kept = tuple(one for at, one in enumerate(project.liked) if at != number)
+        return replace(project, liked=kept)
+
+    return Action(f"remove-liked.{number}", f"Remove {garment}", does, takes_away=True)
+
+
+STEP = Step(
+    id="liked",
+    title="Legs you like",
+    short="Liked",
+    why="Trousers you like to wear say more than a table. Measure their legs at the same levels. "
+    "You may measure several pairs, or none.",
+    help=(
+        "Lay the leg flat, smooth it without stretching, and measure straight across from "
+        "seam to seam, square to the crease.",
+        "Find the knee level by measuring up from the hem as far as on your block.",
+        "A width in stretch cloth does not carry over to firm cloth unchanged; both numbers "
+        "are shown.",
+    ),
+    asks=_asks,
+    notes=_notes,
+    status=_status,
+    answered=_answered,
+    actions=_actions,
+    drawing=FLAT,
+)

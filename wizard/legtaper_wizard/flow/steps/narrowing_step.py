@@ -1,0 +1,183 @@
+"""The step in which it is said how narrow the leg shall be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from legtaper.model.lengths import Length, from_mm, round_to, say_both, say_length
+from legtaper.model.levels import say_level
+from legtaper.model.project import Liked, Project
+from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.derived_state import asks_for_something
+from legtaper_wizard.flow.questions.narrowing import EXTRA, TAKE_IN, TAKE_IN_DRAWN, WIDTH
+from legtaper_wizard.flow.round_answers import is_waiting, number_at
+from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
+from legtaper_wizard.flow.steps.block_levels import leg_levels
+from legtaper_wizard.flow.steps.designs import design_actions
+from legtaper_wizard.flow.steps.step import (
+    DONE,
+    Step,
+    Work,
+    locked,
+    look,
+    reason_notes,
+    say_problem,
+    still_open,
+    wrong,
+)
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    for level in leg_levels(work.project, work.at):
+        yield work.ask(TAKE_IN, level=level)
+        yield work.ask(WIDTH, level=level)
+    for seam, lengths in (work.design.extra if work.design else {}).items():
+        for level in lengths:
+            yield work.ask(EXTRA, seam=seam, level=level)
+
+
+# --- notes ---------------------------------------------------------------------------------------
+
+
+def _notes(work: Work, found: StepState) -> Iterator[Note]:
+    fit = work.fit
+    if fit is None:
+        yield from reason_notes(work, found)
+        return
+    number = number_at(work.project, work.at)
+    if number and not is_waiting(work.project, work.at):
+        yield Note(
+            "caution",
+            f"This design was tried on in round {number}. To keep it as it was sewn, make the next "
+            "one from it on the step of the fitting, and change that.",
+        )
+    for asked in fit.taper.asked:
+        yield Note("number", width_line(fit, asked.level))
+    if fit.design.style == "follow":  # ruled seams take too long to try at every answer
+        from legtaper.search.hem_widths import hem_widths, sentence
+
+        yield Note("number", sentence(hem_widths(fit)))
+
+
+def width_line(fit: Fit, level: str) -> str:
+    """Say how wide the leg was and is at a level, and what comes off."""
+    unit = fit.project.length_unit
+    has, now = fit.block.widths[level], fit.taper.finished[level]
+    line = (
+        f"{say_level(level).capitalize()}: block {say_length(has, unit)}, now {say_both(now, unit)}"
+    )
+    if abs(has - now) < 0.05:
+        return line + ", nothing off."
+    edges = {round(fit.taper.taken(edge, level), 6) for edge in fit.taper.seams}
+    each = f", {say_both(edges.pop(), unit)} each edge" if len(edges) == 1 else ""
+    word = "off" if has > now else "let out"
+    return line + f"; {say_both(abs(has - now), unit)} {word}{each}."
+
+
+def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> list[str]:
+    """Return which hem widths work, as lines of text; none while nothing can be computed.
+
+    In columns with a chart, or `spoken` as one sentence for each.
+    """
+    from legtaper.search import hem_widths as widths
+
+    fit = Work(project, at).fit
+    if fit is None:
+        return []
+    found = widths.hem_widths(fit)
+    if spoken:
+        return [widths.sentence(found), *widths.spoken(found)]
+    return [widths.sentence(found), "", *widths.table(found)]
+
+
+# --- where it stands -----------------------------------------------------------------------------
+
+
+def _status(work: Work) -> StepState:
+    if work.block is None:
+        return locked("waits for the block")
+    if not asks_for_something(work.design):
+        return still_open("nothing is asked for yet; say how much comes off at the hem")
+    problem = work.found.fit_problem
+    if problem and problem.key.startswith(("design.take_in", "design.width", "design.extra")):
+        return wrong(say_problem(problem))
+    if problem and not problem.key:
+        return wrong(problem.text)
+    narrow = [f.says for f in work.fit.findings if f.id == "already-narrow"] if work.fit else []
+    return look(*narrow) if narrow else DONE
+
+
+def _answered(project: Project) -> bool:
+    return any(map(asks_for_something, project.designs))
+
+
+# --- actions -------------------------------------------------------------------------------------
+
+
+def _actions(work: Work) -> Iterator[Action]:
+    for number, liked in enumerate(work.project.liked):
+        if _wanted(work, liked):
+            yield _like(number, liked.garment)
+    yield from design_actions(work)
+
+
+_ROOM = 0.75
+"""Up to this share of the way to the crotch a seam has room to run out above."""
+
+
+def _wanted(work: Work, liked: Liked) -> dict[str, Length]:
+    """Return what the leg must measure to feel like a liked one, up to the knee.
+
+    A thigh is not taken over: just below the crotch no curve has room to run out, and the thigh
+    follows from the blend. Rounded to 1/16 in or 1 mm, as nobody marks finer.
+    """
+    from legtaper.leg.widths import liked_widths
+
+    block, unit = work.block, work.unit
+    levels, wanted = leg_levels(work.project, work.at), {}
+    for level, width in liked_widths(liked, work.project.fabric).items():
+        if not block or level not in levels or level not in block.heights:
+            continue
+        if block.heights[level] <= max(block.heights.get("knee", 0.0), _ROOM * block.crotch):
+            step = "1/16in" if unit == "in" else "1mm"
+            wanted[level] = from_mm(round_to(width.equal_ease, step), unit)
+    return wanted
+
+
+def _like(number: int, garment: str) -> Action:
+    def does(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+        changed = project
+        for level, width in _wanted(Work(project, at), project.liked[number]).items():
+            changed = answer(changed, f"design.width.{level}", width.text, at)
+        return changed
+
+    return Action(f"like.{number}", f"Like {garment}", does, at_hand=True)
+
+
+STEP = Step(
+    id="narrowing",
+    title="How narrow",
+    short="Narrow",
+    why="Say for the hem, and where you like for knee, calf and thigh, either how much comes off "
+    "each edge or how wide the leg shall be. The same comes off all four edges, so the crease "
+    "line stays centered and the back keeps its greater width.",
+    help=(
+        "5/8 in off each edge is 2 1/2 in off round the leg, because a leg has four edges: "
+        "front and back, inseam and outseam.",
+        "The hem alone is enough for most tapers. Ask at the knee when the leg should be "
+        "close from the knee down.",
+        "A level is asked for in one way only: the last answer replaces the other.",
+    ),
+    asks=_asks,
+    notes=_notes,
+    status=_status,
+    answered=_answered,
+    actions=_actions,
+    drawing=TAKE_IN_DRAWN,
+    picture="front",
+    widths="with the hem",
+)

@@ -1,0 +1,144 @@
+"""Every step, and what a front end asks of one: its state, its notes, its actions, its help."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from legtaper.model.project import Project
+from legtaper_wizard.flow.questions import find
+from legtaper_wizard.flow.shapes import LAST, SIGNS, Action, AnswerError, Cursor, Note, StepState
+from legtaper_wizard.flow.steps import (
+    blend_step,
+    block_step,
+    block_test_step,
+    fitting_step,
+    foot_step,
+    hem_step,
+    liked_step,
+    narrowing_step,
+    pattern_step,
+    project_step,
+    wearer_step,
+)
+from legtaper_wizard.flow.steps.findings import failing, finding_note, findings_on
+from legtaper_wizard.flow.steps.step import Step, Work, sentence, slip_notes
+
+STEPS: tuple[Step, ...] = (
+    project_step.STEP,
+    wearer_step.STEP,
+    block_step.STEP,
+    block_test_step.STEP,
+    liked_step.STEP,
+    narrowing_step.STEP,
+    blend_step.STEP,
+    foot_step.STEP,
+    hem_step.STEP,
+    pattern_step.STEP,
+    fitting_step.STEP,
+)
+"""In the order of the job."""
+
+_BY_ID = {step.id: step for step in STEPS}
+
+
+def step_of(step_id: str) -> Step:
+    """Return a step by its id. Raises `KeyError` where there is none."""
+    return _BY_ID[step_id]
+
+
+def _work(project: Project, step: Step, at: Cursor) -> Work:
+    later = STEPS[STEPS.index(step) + 1 :]
+    return Work(project, at, passed=any(one.answered(project) for one in later))
+
+
+def state(project: Project, step_id: str, at: Cursor = LAST) -> StepState:
+    """Return where a step stands, and why. Never raises for a project that can be.
+
+    A step that can mend a failing check is to be looked at again, or is not gone past.
+    """
+    step = step_of(step_id)
+    work = _work(project, step, at)
+    found = step.status(work)
+    if found.marker in ("locked", "attention"):
+        return found
+    return failing(step_id, work.fit) or found
+
+
+def first_open(project: Project, at: Cursor = LAST) -> Step:
+    """Return the first step that still wants something, where work goes on; else the pattern."""
+    wanting = (step for step in STEPS if state(project, step.id, at).wants)
+    return next(wanting, pattern_step.STEP)
+
+
+def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]:
+    """Return what the answers of a step do, or what is still missing to say so.
+
+    What is wrong comes first and what is well last; between are questions and numbers.
+    """
+    found = state(project, step_id, at)
+    if found.marker == "locked":
+        return tuple(Note("info", sentence(reason)) for reason in found.reasons)
+    step = step_of(step_id)
+    work = _work(project, step, at)
+    notes = [*slip_notes(step, work), *step.notes(work, found)]
+    notes += map(finding_note, findings_on(step_id, work.fit))
+    worst = list(SIGNS)
+    ranks = {kind: worst.index("number" if kind == "info" else kind) for kind in worst}
+    return tuple(sorted(notes, key=lambda note: ranks[note.kind]))
+
+
+def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, ...]:
+    """Return what can be done on a step now."""
+    return tuple(step_of(step_id).actions(Work(project, at)))
+
+
+def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Project:
+    """Return the project with an action done; `texts` answer what it needs, in order.
+
+    Raises `AnswerError` where the action is not there now, or an answer does not fit.
+    """
+    known = (action for step in STEPS for action in step.actions(Work(project, at)))
+    action = next((one for one in known if one.id == action_id), None)
+    if action is None:
+        raise AnswerError(action_id, f"{action_id} cannot be done now")
+    if action.paged:
+        raise AnswerError(action_id, f"{action.label}: this is asked step by step")
+    if len(texts) != len(action.needs):
+        wanted = ", ".join(field.label for field in action.needs) or "nothing"
+        raise AnswerError(action_id, f"{action.label} needs: {wanted}")
+    return action.does(project, texts, at)
+
+
+def help_text(step_id: str, field_key: str | None = None) -> str:
+    """Return the F1 help of a step, or of one question in it: paragraphs, a blank line between."""
+    step, question = step_of(step_id), find(field_key) if field_key else None
+    if question is None:
+        return "\n\n".join((step.title, step.why, *step.help))
+    skipped = f"If you skip it: {question.if_skipped}." if question.if_skipped else ""
+    often = question.question.often
+    parts = (question.label, question.how(), often, skipped, step.why, *step.help)
+    return "\n\n".join(part for part in parts if part)
+
+
+def help_drawing(step_id: str, field_key: str | None = None) -> tuple[str, ...]:
+    """Return the rows of the drawing for a question, else for its step; none where none helps."""
+    question = find(field_key) if field_key else None
+    drawing = (question and question.question.drawing) or step_of(step_id).drawing
+    return tuple(drawing.strip("\n").split("\n")) if drawing else ()
+
+
+def follow(before: Project, after: Project, at: Cursor) -> Cursor:
+    """Return where to work after a change: at what was added, or at what is left."""
+    design = at.design
+    if after.current != before.current:
+        design = None  # work goes on from another
+    if len(after.designs) > len(before.designs):
+        design = None
+    elif design is not None and design not in [known.name for known in after.designs]:
+        was = [known.name for known in before.designs]
+        same_place = len(was) == len(after.designs) and design in was
+        design = after.designs[was.index(design)].name if same_place else None
+    liked = at.liked
+    if len(after.liked) > len(before.liked):
+        liked = len(after.liked) - 1
+    return replace(at, design=design, liked=max(0, min(liked, len(after.liked) - 1)))

@@ -1,0 +1,91 @@
+"""The step in which the wearer is measured, and the fabric."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.leg.foot import foot_entry
+from legtaper.model.lengths import say_both, say_length
+from legtaper.model.project import Fabric, Project, Wearer
+from legtaper_wizard.flow.questions import body, fabric
+from legtaper_wizard.flow.shapes import Field, Note, StepState
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, still_open
+
+
+def _asks(work: Work) -> Iterator[Field]:
+    yield from (work.ask(question) for question in (*body.QUESTIONS, *fabric.QUESTIONS))
+
+
+def _notes(work: Work, _: StepState) -> Iterator[Note]:
+    yield from _foot(work)
+    yield from _stretch(work)
+
+
+def _foot(work: Work) -> Iterator[Note]:
+    foot = foot_entry(work.project.wearer)
+    if foot is None:
+        yield Note(
+            "info",
+            "The foot entry is not known yet. Measured it serves best; ankle and height, or the "
+            "foot length, give an estimate.",
+            "wearer.foot_entry",
+        )
+    elif foot.estimated_from:
+        yield Note(
+            "number",
+            f"Foot entry about {say_length(foot.mm, work.unit)}, estimated on the wide side from "
+            f"{foot.estimated_from}. An estimate never replaces a measurement.",
+            "wearer.foot_entry",
+        )
+    else:
+        yield Note("number", f"The hem must let {say_both(foot.mm, work.unit)} through.")
+
+
+def _stretch(work: Work) -> Iterator[Note]:
+    made_of = work.project.fabric
+    if made_of.kind == "woven" and made_of.stretch_percent:
+        yield Note(
+            "caution",
+            f"The cloth counts as firm, so its {made_of.stretch_percent:.3g} % of stretch is not "
+            "used. Choose woven with stretch if it is meant to stretch.",
+            "fabric.kind",
+        )
+    elif made_of.stretches:
+        usable = 100 * made_of.usable_stretch
+        yield Note("number", f"{usable:.3g} % of stretch counts as usable, half of what it gives.")
+    elif made_of.kind != "woven":
+        yield Note(
+            "info",
+            "How much the cloth stretches is not known, so none is counted.",
+            "fabric.stretch_percent",
+        )
+
+
+def _answered(project: Project) -> bool:
+    return project.wearer != Wearer() or project.fabric != Fabric()
+
+
+def _status(work: Work) -> StepState:
+    if _answered(work.project):
+        return DONE
+    if work.passed:
+        return StepState("done", ("skipped: how much room the leg leaves is not known",))
+    return still_open("nothing is measured yet; everything here may be skipped")
+
+
+STEP = Step(
+    id="wearer",
+    title="Wearer and cloth",
+    short="Wearer",
+    why="A leg must leave room to sit, to climb and to get the foot through. These girths let "
+    "the program say how much room is left. Skip what you cannot measure; each says what "
+    "then stays unknown.",
+    help=(
+        "Measure over thin clothes or underwear, the tape level and close without pulling.",
+        "Measure both legs and take the larger.",
+    ),
+    asks=_asks,
+    notes=_notes,
+    status=_status,
+    answered=_answered,
+)
