@@ -7,7 +7,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
 from legtaper.model.lengths import Length, from_mm, say_both
-from legtaper.model.project import CHECKLIST, NoDesignError, Pinch, Project, ProjectError, Round, SeamName, Trial
+from legtaper.model.project import (
+    CHECKLIST,
+    NoDesignError,
+    Pinch,
+    Project,
+    ProjectError,
+    Round,
+    SeamName,
+    Trial,
+)
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.block_verdict import today
 from legtaper_wizard.flow.questions.question import At, Get, Put, Question

@@ -16,6 +16,7 @@ _KINDS: Mapping[str, NoteKind] = {
     "pass": "good", "caution": "caution", "fail": "fail", "unknown": "question",
 }  # fmt: skip
 
+
 def finding_note(finding: Finding) -> Note:
     """Return a finding as a note."""
     return Note(_KINDS[finding.status], finding.says)
