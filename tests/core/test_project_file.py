@@ -423,5 +423,5 @@ def test_what_could_not_be_read_again_is_not_written(project: Project, key: str)
 def test_answers_come_before_remarks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Were an edit ever to miss, the file is written afresh and says the project all the same."""
     project = replace(read_project(SAMPLE), allowance=Allowance(inches("1 in")))
-    monkeypatch.setattr(project_file, "edited", lambda text, _new: text)
+    monkeypatch.setattr(project_file, "edited", lambda text, _old, _new: text)
     assert read_project(write_project(project, SAMPLE)) == project

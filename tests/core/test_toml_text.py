@@ -84,7 +84,7 @@ def test_an_edit_touches_only_what_differs(
     text: str, new: dict[str, object], expected: str
 ) -> None:
     """The text says the new values, and every remark is where it was."""
-    result = edited(text, new)
+    result = edited(text, tomllib.loads(text.removeprefix("\ufeff")), new)
     assert result == expected
     assert tomllib.loads(result) == new
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from functools import lru_cache
 from typing import Any, Final
 
 from legtaper.files.format import PROJECT, UNIT
@@ -42,6 +43,11 @@ class NewerFormatError(ProjectError):
 
 def read_project(text: str | bytes) -> Project:
     """Return the project of a whole file. Raises `ProjectError`."""
+    return _read(text)
+
+
+@lru_cache(maxsize=2)  # what was written last is what the next save begins with
+def _read(text: str | bytes) -> Project:
     return _project(_plain(text))
 
 
@@ -54,10 +60,10 @@ def write_project(project: Project, previous: str = "") -> str:
     """
     old = _plain(previous) if previous.strip() else {}
     if old:
-        _project(old)
+        _read(previous)
     at = Place("", project.length_unit)
     new = {"format": FORMAT} | PROJECT.write(project, _without_format(old) if old else None, at)
-    text = edited(previous, new) if old else whole(new)
+    text = edited(previous, old, new) if old else whole(new)
     if old and not _says(text, new):
         # The answers matter more than the remarks; the store has the file as it was.
         text = whole(new)
@@ -109,8 +115,9 @@ def _check_format(plain: dict[str, Any]) -> None:
         )
 
 
+@lru_cache(maxsize=2)
 def _plain(text: str | bytes) -> dict[str, Any]:
-    """Parse the TOML. Raises `ProjectError` with the line."""
+    """Parse the TOML, to be looked at and not changed. Raises `ProjectError` with the line."""
     if len(text) > LARGEST:
         raise ProjectError("", f"larger than {LARGEST // 1_000_000} MB; this is no project file")
     try:

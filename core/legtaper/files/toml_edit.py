@@ -26,6 +26,7 @@ _TOKEN = re.compile(
     r"|#[^\n]*|[\[\]{}=\n]",
     re.DOTALL,
 )
+_BARE = re.compile(r"[\w \t.-]+", re.ASCII)
 _IDENTITY = ("name", "garment", "design", "level", "edge", "sign")
 """The keys that tell one entry of an array of tables from the next."""
 
@@ -52,8 +53,10 @@ def whole(new: Mapping[str, Any]) -> str:
     return _section((), new, "\n").lstrip("\n")
 
 
-def edited(text: str, new: Mapping[str, Any]) -> str:
-    """Return the TOML text changed to say `new`. The order of the keys of `new` says where.
+def edited(text: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
+    """Return the TOML text, which says `old`, changed to say `new`.
+
+    The order of the keys of `new` says where each stands.
 
     What is equal before and after keeps its spelling. An inline table or array of which a part
     differs is written anew, with its comments above it.
@@ -61,7 +64,7 @@ def edited(text: str, new: Mapping[str, Any]) -> str:
     bom = "\ufeff" if text.startswith("\ufeff") else ""
     text = text.removeprefix("\ufeff")
     edit = _Edit(text)
-    edit.table(tomllib.loads(text), new, ())
+    edit.table(old, new, ())
     return bom + edit.result()
 
 
@@ -320,6 +323,8 @@ def _chunks(text: str) -> Iterator[tuple[str, int, int, tuple[str, ...]]]:
 
 def _names(key: str) -> tuple[str, ...]:
     """Return the parts of a dotted key, quotes resolved."""
+    if _BARE.fullmatch(key):
+        return tuple(map(str.strip, key.split(".")))
     names: tuple[str, ...] = ()
     inner: Any = tomllib.loads(f"{key.strip()} = 0")
     while isinstance(inner, dict):

@@ -13,7 +13,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final, Literal
 
 STEPS: Final[Mapping[str, tuple[int, str]]] = {
@@ -113,6 +113,13 @@ def parse_length(text: str, unit: str, *, signed: bool = False, at_most: float =
     The result is the float nearest to what the text says. Only with `signed` may it be
     negative; its size may not pass `at_most` mm. Raises `LengthError`.
     """
+    if len(text) > _LONGEST:  # told as what it is, and kept nowhere
+        return _parsed.__wrapped__(text, unit, signed, at_most)
+    return _parsed(text, unit, signed, at_most)
+
+
+@lru_cache(maxsize=4096)  # a file is read again at every save, and says the same but for a line
+def _parsed(text: str, unit: str, signed: bool, at_most: float) -> Length:
     typed = _one_line(text)
     plain = _VULGAR.sub(_spell_out, typed).translate(_PLAINER).strip(" ")
     negative = plain.startswith("-")
