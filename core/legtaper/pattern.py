@@ -17,7 +17,7 @@ from legtaper.geometry.offset import (
     muslin_widths,
 )
 from legtaper.leg.block import Block
-from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit
+from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit, shortest_slit
 from legtaper.leg.hem import HemSize, hem_size
 from legtaper.leg.panel import Cutting, cut_panel
 from legtaper.leg.taper import Taper, taper
@@ -113,8 +113,9 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
     unit, fabric = project.length_unit, project.fabric
     tapered = taper(block, design, unit)
     foot = foot_entry(project.wearer)
-    slit = plan_slit(tapered, design, foot, fabric.usable_stretch)
     hem = hem_size(block, design, fabric, unit)
+    shortest = shortest_slit(hem.depth, unit)
+    slit = plan_slit(tapered, design, foot, fabric.usable_stretch, shortest)
     findings = look(Leg(project, design, tapered, foot, slit, hem))
     return Fit(project, design, block, tapered, foot, slit, hem, findings)
 

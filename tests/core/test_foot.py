@@ -1,18 +1,21 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 import sample
 
-from legtaper.leg.foot import SlitPlan, foot_entry, passing_height, plan_slit
+from legtaper.leg.foot import SlitPlan, foot_entry, passing_height, plan_slit, shortest_slit
 from legtaper.leg.taper import taper
 from legtaper.model.project import Design, ProjectError, Wearer
 
 
-def _plan(design: Design, foot: str | None = "12 3/4", stretch: float = 0.0) -> SlitPlan:
+def _plan(
+    design: Design, foot: str | None = "12 3/4", stretch: float = 0.0, shortest: float = 0.0
+) -> SlitPlan:
     entry = foot_entry(sample.wearer(foot_entry=foot)) if foot else None
-    return plan_slit(taper(sample.block(), design, "in"), design, entry, stretch)
+    return plan_slit(taper(sample.block(), design, "in"), design, entry, stretch, shortest)
 
 
 def test_a_measurement_counts_before_any_estimate() -> None:
@@ -140,3 +143,13 @@ def test_a_slit_that_cannot_be_is_refused_by_name(height: str | float) -> None:
     with pytest.raises(ProjectError, match="ends below the crotch") as caught:
         _plan(sample.design(slit=sample.length(height)))
     assert caught.value.key == 'design "easy taper".slit.height'
+
+
+def test_an_automatic_slit_is_never_closed_by_the_hem() -> None:
+    """Where the foot needs less, the slit ends 1 in, or 2.5 cm, above the depth of the hem."""
+    assert shortest_slit(38.1, "in") == pytest.approx(2.5 * 25.4)
+    assert shortest_slit(40.0, "cm") == pytest.approx(65.0)
+    plan = _plan(replace(sample.wide(hem="12 1/2"), slit="auto"), shortest=63.5)
+    assert plan.lowest is not None
+    assert plan.lowest < 63.5
+    assert plan.height == 63.5

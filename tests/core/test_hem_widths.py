@@ -7,7 +7,15 @@ import sample
 
 from legtaper.model.project import Wearer
 from legtaper.pattern import fit_design
-from legtaper.search.hem_widths import HemWidth, hem_widths, sentence, spoken, table
+from legtaper.search.hem_widths import (
+    HemWidth,
+    HemWidths,
+    Span,
+    hem_widths,
+    sentence,
+    spoken,
+    table,
+)
 from legtaper.search.sweep import at_hem
 
 IN = 25.4
@@ -55,12 +63,21 @@ def test_what_fails_is_named_and_ends_the_table() -> None:
     assert sentence(found).endswith("Narrower: too close at the calf.")
 
 
-def test_a_slit_above_the_calf_is_an_opening() -> None:
-    """A foot nearly as wide as the leg at the knee needs more than a slit."""
+def test_a_slit_above_the_calf_is_none() -> None:
+    """A foot nearly as wide as the leg at the knee needs more than a slit: those hems fail."""
     wide = replace(sample.WEARER, foot_entry=sample.length("18"))
     found = hem_widths(sample.fitted(wearer=wide))
-    assert "with an opening" in [how for how, *_ in found.spans]
-    assert all(row.slit > 10.5 * IN for row in found.rows if row.works == "with an opening")
+    assert {row.first_to_fail for row in found.rows if row.works == "no"} == {"slit"}
+    assert all(row.slit <= 10.5 * IN for row in found.rows if row.works == "with a slit")
+    assert sentence(found).endswith("Narrower: the slit ends above the calf.")
+
+
+def test_where_only_narrow_hems_work_it_says_why_wide_ones_do_not() -> None:
+    """A pair that sews unevenly until enough comes off: the reason stands in the sentence."""
+    rows = (HemWidth(460.0, 0.0, "no", 0.0, {}, "sewn-pair"),)
+    spans: tuple[Span, ...] = (("no", 420.0, 460.0), ("without a slit", 380.0, 410.0))
+    found = HemWidths(rows, spans, True, "in", 200.0, "", "sewn-pair")
+    assert "Wider: front and back sew unevenly." in sentence(found)
 
 
 def test_narrow_ends_are_said_rounded_up() -> None:

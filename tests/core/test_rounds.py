@@ -201,17 +201,17 @@ def test_letting_out_beyond_the_block_is_found() -> None:
     findings = fit_design(project, new, block_of(project)).findings
     blend = next(f for f in findings if f.id == "blend" and f.where == "outseam")
     assert blend.status == "caution"
-    assert "let out beyond the block by 1/4 in" in blend.says
+    assert "let out beyond the block by 9/32 in" in blend.says
 
 
 def test_a_pinch_on_one_seam_alone_is_told_by_the_balance() -> None:
-    """1/8 in at the hem outseam alone moves the crease line: a caution that offers the cure."""
-    project = _sewn(_pinch("hem", "outseam", "1/8"))
+    """3/8 in at the hem outseam alone moves the crease line: a caution with both numbers."""
+    project = _sewn(_pinch("hem", "outseam", "3/8"))
     new = _next(project)
     findings = fit_design(project, new, block_of(project)).findings
     hem = next(f for f in findings if f.id == "balance" and f.where == "hem")
-    assert (hem.status, hem.value) == ("caution", pytest.approx(IN / 8))
-    assert "even it out over the four edges" in hem.says
+    assert (hem.status, hem.value) == ("caution", pytest.approx(IN * 3 / 8))
+    assert "5/8 in off the front inseam and 1 in off the front outseam" in hem.says
     evened = even_out(project, block_of(project), new)
     found = fit_design(project, evened, block_of(project)).findings
     assert all(f.status == "pass" for f in found if f.id == "balance" and f.where == "hem")

@@ -4,7 +4,7 @@ import pytest
 import sample
 
 from legtaper.leg.widths import asked_levels, liked_widths, take_in_for
-from legtaper.model.project import Design, Fabric, Liked, ProjectError
+from legtaper.model.project import Design, Fabric, Liked, ProjectError, Wearer
 
 FIRM = Fabric()
 
@@ -16,30 +16,47 @@ def _asked(design: Design) -> dict[str, float | None]:
 def test_a_flat_width_is_doubled() -> None:
     """7 1/8 in flat is 14 1/4 in round; measured round it stays as it is."""
     flat = Liked("Corduroys", width=sample.lengths(hem="7 1/8"))
-    assert liked_widths(flat, FIRM)["hem"].measured == pytest.approx(14.25 * 25.4)
+    assert liked_widths(flat, FIRM, Wearer())["hem"].measured == pytest.approx(14.25 * 25.4)
     in_the_round = Liked("Corduroys", measured="round", width=sample.lengths(hem="14 1/4"))
-    assert liked_widths(in_the_round, FIRM)["hem"].measured == pytest.approx(14.25 * 25.4)
+    assert liked_widths(in_the_round, FIRM, Wearer())["hem"].measured == pytest.approx(14.25 * 25.4)
 
 
-def test_a_width_in_stretch_cloth_is_compared_at_equal_ease() -> None:
-    """14 in with 20 % stretch reaches 14 * 1.1 = 15.4 in: that is what firm cloth must measure.
+ANKLE = sample.wearer(ankle="15")
 
-    In a knit of 40 % it is 15.4 / 1.2 in. Both the measured and the equal-ease width are kept.
-    """
+
+@pytest.mark.parametrize(
+    ("liked", "stretch", "same"),
+    [
+        (20.0, 0, 20.0),  # hangs free: 20 in is 20 in in any fabric
+        (20.0, 40, 20.0),
+        (15.0, 0, 15.0),  # just as wide as the body
+        (14.0, 0, 15.0),  # stretched to 15 by what firm fabric cannot: as wide as the body
+        (14.0, 20, 14.0),  # the same fabric
+        (14.0, 40, 15 / (1 + 1 / 7)),  # 1/14 of 1/10, so the same share of 1/5
+    ],
+)
+def test_a_liked_width_is_kept_at_equal_ease(liked: float, stretch: float, same: float) -> None:
+    """A knit of 20 % around an ankle of 15 in: only what touches the body depends on the fabric."""
+    garment = Liked("Jeans", 20, "round", {"hem": sample.length(liked * 25.4)})
+    fabric = sample.knit(stretch) if stretch else FIRM
+    width = liked_widths(garment, fabric, ANKLE)["hem"]
+    assert width.measured == pytest.approx(liked * 25.4)
+    assert width.equal_ease == pytest.approx(same * 25.4)
+    assert width.known
+
+
+def test_without_the_body_a_liked_width_stays_and_says_so() -> None:
+    """Nobody knows whether it touched: unchanged, and marked as not known."""
     liked = Liked("Jeans", 20, "round", sample.lengths(hem="14"))
-    width = liked_widths(liked, FIRM)["hem"]
-    assert width.measured == pytest.approx(14 * 25.4)
-    assert width.equal_ease == pytest.approx(15.4 * 25.4)
-    assert liked_widths(liked, sample.knit(40))["hem"].equal_ease == pytest.approx(
-        15.4 / 1.2 * 25.4
-    )
+    width = liked_widths(liked, FIRM, Wearer())["hem"]
+    assert (width.equal_ease, width.known) == (width.measured, False)
 
 
 def test_the_stretch_of_a_firm_woven_cloth_does_not_count() -> None:
     """A cloth called woven has no usable stretch, whatever number stands beside it."""
     liked = Liked("Cords", 0, "round", sample.lengths(hem="14"))
     woven = Fabric(kind="woven", stretch_percent=30)
-    assert liked_widths(liked, woven)["hem"].equal_ease == pytest.approx(14 * 25.4)
+    assert liked_widths(liked, woven, ANKLE)["hem"].equal_ease == pytest.approx(14 * 25.4)
 
 
 def test_front_and_back_measured_apart_go_round_together() -> None:
@@ -49,7 +66,7 @@ def test_front_and_back_measured_apart_go_round_together() -> None:
         front_width=sample.lengths(hem="6 1/2", knee="8"),
         back_width=sample.lengths(hem="7 1/2"),
     )
-    widths = liked_widths(liked, FIRM)
+    widths = liked_widths(liked, FIRM, Wearer())
     assert list(widths) == ["hem"]
     hem = widths["hem"]
     assert hem.measured == pytest.approx(14 * 25.4)

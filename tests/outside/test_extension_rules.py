@@ -24,10 +24,10 @@ def _status(name: str, design: Any, **girths: str) -> str:
 
 @pytest.mark.parametrize(
     ("hem", "instep", "status"),
-    [("13", "13", "pass"), ("13 1/8", "13", "pass"), ("12 7/8", "13", "fail")],
+    [("13", "13", "caution"), ("13 1/4", "13", "pass"), ("12 7/8", "13", "fail")],
 )
 def test_the_hem_is_at_least_the_instep(hem: str, instep: str, status: str) -> None:
-    """EC73-455 and C-209: as wide as the instep is enough, an eighth less is not."""
+    """EC73-455 and C-209: as wide as the instep is enough, if with a tug; an eighth less is not."""
     assert _status("hem-opening", sample.wide(hem=hem), foot_entry=instep) == status
 
 
@@ -42,8 +42,8 @@ def test_the_ease_is_one_to_two_inches(level: str, ease: float, status: str) -> 
 
 
 @pytest.mark.parametrize("level", ["thigh", "knee", "calf"])
-def test_the_range_is_shown(level: str) -> None:
-    """The sentence names both ends of the range, so that more ease is no surprise."""
+def test_the_least_ease_is_shown(level: str) -> None:
+    """The sentence names the least of the range as the least, and never as what is usual."""
     found = next(f for f in sample.fitted().findings if f.id == f"ease-{level}")
-    assert found.says.endswith("the usual is 1 in to 2 in.")
-    assert found.limit == EASE_MINIMUM == IN
+    assert found.says.endswith("firm fabric needs at least 1 in.")
+    assert found.limit == EASE_MINIMUM["in"] == IN

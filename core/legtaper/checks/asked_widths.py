@@ -29,7 +29,7 @@ def _already_narrow(leg: Leg) -> Iterator[Finding]:
 
 def _liked_split(leg: Leg) -> Iterator[Finding]:
     for liked in leg.project.liked:
-        for width in liked_widths(liked, leg.project.fabric).values():
+        for width in liked_widths(liked, leg.project.fabric, leg.project.wearer).values():
             height = leg.block.heights.get(width.level)
             if height is not None and leg.block.goes_round(width.level):
                 yield from _split(leg, clean(liked.garment, 60), width, height)

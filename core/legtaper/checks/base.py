@@ -81,6 +81,10 @@ class Measured(Protocol):
     def passing(self) -> Array:
         """Return the lowest height at which the foot passes, NaN where none or not known."""
 
+    @property
+    def shortest_slit(self) -> float:
+        """The slit that the sewn-down hem leaves open."""
+
 
 @dataclass(frozen=True)
 class Leg:
@@ -126,6 +130,11 @@ class Leg:
         """Return the lowest height at which the foot passes, mm; NaN where none or not known."""
         lowest = self.slit.lowest
         return np.asarray(np.nan if lowest is None else lowest)
+
+    @property
+    def shortest_slit(self) -> float:
+        """The slit that the sewn-down hem leaves open, mm."""
+        return self.slit.shortest
 
     def say(self, mm: float) -> str:
         """Say a length in the project's unit."""

@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
+from legtaper.model.lengths import say_apart
+from legtaper.model.project import Unit
 
-EASE_MINIMUM = 25.4
-"""mm at thigh, knee and calf; halved for stretch cloth.
+EASE_MINIMUM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
+"""mm at thigh, knee and calf in firm fabric; half in a stretch woven one; a knit needs none.
 
 Nebraska Extension EC73-455 (1973), "Pants Measurement Chart": 1 to 2 in; New Mexico State
 C-209: thigh 1 to 2 in, knee at least 1 in.
 """
 
+_BENT_MINIMUM: Mapping[Unit, float] = {"in": 12.7, "cm": 13.0}
+"""mm over the bent knee in firm fabric: common practice."""
+
+_CLOSE_KNIT = 25.0
+"""Percent: a knit that stretches so much may be sewn smaller than the body: common practice."""
+
+_SAME = 0.05  # mm
+
 
 def _spare(leg: Measured, girth: str, level: str) -> Array:
-    """Return how much larger the leg is than the body once the cloth has stretched, mm."""
+    """Return how much larger the leg is than the body once the fabric has stretched, mm."""
     body, width = getattr(leg.project.wearer, girth), leg.width(level)
     if body is None:
         return np.full(width.shape, math.inf)
@@ -35,56 +45,101 @@ def _at(level: str) -> Callable[[Leg], Iterator[Finding]]:
     return lambda leg: _ease(leg, level)
 
 
+def _minimum(leg: Leg) -> float:
+    fabric, firm = leg.project.fabric, EASE_MINIMUM[leg.project.length_unit]
+    if fabric.kind == "knit":
+        return 0.0
+    return firm / 2 if fabric.stretches else firm
+
+
 def _ease(leg: Leg, level: str) -> Iterator[Finding]:
-    minimum = EASE_MINIMUM / 2 if leg.project.fabric.stretches else EASE_MINIMUM
-    girth = getattr(leg.project.wearer, level)
+    girth, least = getattr(leg.project.wearer, level), _minimum(leg)
     if girth is None:
         says = f"Ease at the {level} is not known: the wearer's {level} was not measured."
-        yield Finding(f"ease-{level}", "unknown", None, minimum, level, says)
+        yield Finding(f"ease-{level}", "unknown", None, least, level, says)
         return
+    fabric = leg.project.fabric
+    close = fabric.kind == "knit" and fabric.stretch_percent >= _CLOSE_KNIT
+    if close:
+        least = girth.mm / (1 + fabric.usable_stretch) - girth.mm
     ease = leg.taper.finished[level] - girth.mm
-    usual = f"{leg.say(minimum)} to {leg.say(2 * minimum)}"
-    spare = float(_spare(leg, level, level))
-    status: Status = "pass"
-    says = f"Ease at the {level} is {leg.say(ease)}; the usual is {usual}."
-    if spare < 0:
+    status: Status = "pass" if ease >= least - 1e-9 else "caution"
+    if _spare(leg, level, level) < 0:
         status = "fail"
-        says = f"The {level} is {leg.say_small(-spare)} larger than the leg there; take less off."
-    elif ease < minimum - 1e-9:
-        status = "caution"
-        says += " Sit and climb in the muslin."
+    says = _eased(leg, level, ease, least)
+    if status != "pass":
+        says += _block_says(leg, level, girth.mm, least)
     placed = level in leg.block.estimated
     if placed:
         says += f" The {level} level was not given and is placed at a usual height."
-    yield Finding(f"ease-{level}", status, ease, minimum, level, says, placed)
+    yield Finding(f"ease-{level}", status, ease, least, level, says, placed)
+
+
+def _eased(leg: Leg, level: str, ease: float, least: float) -> str:
+    """Say the ease at a level, beside the least that its fabric needs."""
+    fabric, spare = leg.project.fabric, float(_spare(leg, level, level))
+    if spare < 0:
+        stretched = " stretched" if fabric.stretches else ""
+        return (
+            f"The {level} is {leg.say_small(-spare)} larger than the trouser leg{stretched} there."
+        )
+    if ease < -_SAME:
+        less = leg.say_small(-ease)
+        says = f"The trouser leg is {less} smaller than the {level}: the fabric has to stretch."
+        if fabric.kind == "knit" and fabric.stretch_percent < _CLOSE_KNIT:
+            says += f" It stretches {fabric.stretch_percent:g} %; a close leg needs 25 % or more."
+        return says
+    has, needs = say_apart(ease, max(0.0, least), leg.project.length_unit)
+    says = f"Ease at the {level} is {has}"
+    if fabric.kind == "knit":
+        return f"{says}; a knit needs none."
+    kind = "stretch fabric" if fabric.stretches else "firm fabric"
+    return f"{says}; {kind} needs at least {needs}."
+
+
+def _block_says(leg: Leg, level: str, girth: float, least: float) -> str:
+    """Say where the block itself has less than `least` of ease: narrowing is not the cause."""
+    own = float(leg.block.circumference(leg.block.heights[level]))
+    if own - leg.taper.finished[level] < _SAME:
+        return " The block has no more there; narrowing is not the cause."
+    if own - girth >= least:
+        return ""
+    if own < girth:
+        return f" The block itself is {leg.say_small(girth - own)} smaller than the {level} there."
+    return f" The block itself has {leg.say_small(own - girth)} there."
 
 
 def _ankle(leg: Leg) -> Iterator[Finding]:
-    """Say where a hem would not close round the ankle, slit or no slit: common practice."""
+    """Say where a hem would not close around the ankle, slit or no slit: common practice."""
     ankle, hem = leg.project.wearer.ankle, leg.taper.finished["hem"]
     if ankle and _spare(leg, "ankle", "hem") < 0:
-        says = (
-            f"The hem is {leg.say(hem)} round and the ankle {leg.say(ankle.mm)}, so it would not "
-            "close; take less off."
-        )
+        has, needs = say_apart(hem, ankle.mm, leg.project.length_unit)
+        says = f"The hem is {has} around and the ankle {needs}, so it does not close."
         yield Finding("ease-ankle", "fail", hem - ankle.mm, 0.0, "hem", says)
 
 
 def _bent_knee(leg: Leg) -> Iterator[Finding]:
-    bent = leg.project.wearer.knee_bent
+    bent, unit = leg.project.wearer.knee_bent, leg.project.length_unit
+    least = 0.0 if leg.project.fabric.stretches else _BENT_MINIMUM[unit]
     if bent is None:
-        says = "Measure the knee bent, too: it is larger than the knee standing."
-        yield Finding("ease-knee-bent", "unknown", None, 0.0, "knee", says)
+        says = "The bent knee was not measured; it is larger than the knee standing."
+        yield Finding("ease-knee-bent", "unknown", None, least, "knee", says)
         return
-    ease = leg.taper.finished["knee"] - bent.mm
+    ease, spare = leg.taper.finished["knee"] - bent.mm, float(_spare(leg, "knee_bent", "knee"))
+    has, needs = say_apart(ease, least, unit)
     status: Status = "pass"
-    says = f"The bent knee has {leg.say(ease)} of ease."
-    if _spare(leg, "knee_bent", "knee") < 0:
+    says = f"The bent knee has {has} of ease."
+    if spare < 0:
         status = "fail"
-        says = f"The bent knee is {leg.say(-ease)} larger than the leg; it would bind."
-    elif ease < -1e-9:
-        status, says = "caution", "The bent knee needs the cloth's stretch; sit in the muslin."
-    yield Finding("ease-knee-bent", status, ease, 0.0, "knee", says)
+        says = f"The bent knee is {leg.say_small(-spare)} larger than the trouser leg; it binds."
+    elif ease < least - 1e-9:
+        status = "caution"
+        says = f"The bent knee has {has} of ease; firm fabric needs at least {needs}."
+        if leg.project.fabric.stretches:
+            says = f"The bent knee stretches the fabric by {leg.say_small(-ease)} around the leg."
+    if status != "pass":
+        says += _block_says(leg, "knee", bent.mm, least)
+    yield Finding("ease-knee-bent", status, ease, least, "knee", says)
 
 
 CHECKS = (

@@ -6,46 +6,62 @@ import math
 from collections.abc import Iterator
 
 from legtaper.checks.base import Check, Finding, Leg, Status, edges_of
-from legtaper.leg.block import HEM_BOW, Block
-from legtaper.leg.hem import hem_sag
-from legtaper.model.project import SEAMS, Edge
+from legtaper.leg.block import HEM_BOW
+from legtaper.leg.hem import MOST_SAG, hem_sag
+from legtaper.model.project import SEAMS, Edge, SeamName
+
+_CORNER = 10.0
+"""Degrees by which the two corners at a seam may miss a straight hem: common practice."""
 
 
 def _hem_join(leg: Leg) -> Iterator[Finding]:
+    """Add up the two corners at each seam, on the hem line as it will be cut."""
+    shaped = leg.hem.style == "faced" and (
+        leg.block.hem_bow > HEM_BOW or hem_sag(leg.taper) > MOST_SAG
+    )
     for seam in SEAMS:
-        edges = edges_of(seam)
-        leans = [math.degrees(math.atan(leg.taper.seams[edge].hem_slope)) for edge in edges]
-        leans += [_hem_lean(leg.block, edge) for edge in edges]
-        total = 180 + sum(leans)
-        status: Status = "pass"
+        total = 180.0 if shaped else 180 + sum(_lean(leg, edge) for edge in edges_of(seam))
+        limit = 180 + math.copysign(_CORNER, total - 180)
+        status: Status = "pass" if abs(total - 180) <= _CORNER else "caution"
         says = f"The hem runs on across the {seam}."
-        if abs(total - 180) > 6:
-            status = "caution"
-            says = (
-                f"The hem would make a corner at the {seam} ({total:.0f} degrees); "
-                "true the hem line across the seam before you cut."
-            )
-        yield Finding("hem-join", status, total, 186.0 if total >= 180 else 174.0, seam, says)
+        if shaped:
+            says = f"The shaped hem runs on across the {seam}."
+        elif status == "caution":
+            says = _cornered(leg, seam, total)
+        yield Finding("hem-join", status, total, limit, seam, says)
 
 
-def _hem_lean(block: Block, edge: Edge) -> float:
-    """Return by how many degrees a slanting hem line widens the corner at an edge."""
-    side, slope = block.hem_of(edge)
-    return math.degrees(math.atan(side * slope))
+def _cornered(leg: Leg, seam: SeamName, total: float) -> str:
+    """Say the corner, and where the seam has to end for the hem to run on across it."""
+    says = f"Straight hems make a corner of {total:.0f} degrees at the {seam}"
+    if hem_sag(leg.taper) > MOST_SAG:
+        return f"{says}, for the reason that the straight hem is not true."
+    half = sum(leg.taper.reaches[edge]["hem"] for edge in edges_of(seam)) / 2
+    off = half * math.tan(math.radians(abs(total - 180) / 2)) / 2
+    way = "lower" if total > 180 else "higher"
+    return (
+        f"{says}: draw the hem to end {leg.say_small(off)} {way} there, in a curve that runs out "
+        "at the middle of each panel."
+    )
+
+
+def _lean(leg: Leg, edge: Edge) -> float:
+    """Return by how many degrees the corner of an edge and its straight hem is above 90."""
+    side, slope = leg.block.hem_of(edge)
+    return math.degrees(math.atan(leg.taper.seams[edge].hem_slope) + math.atan(side * slope))
 
 
 def _hem_sag(leg: Leg) -> Iterator[Finding]:
     off = hem_sag(leg.taper)
+    said = leg.say_small(off)
     status: Status = "pass"
-    says = f"A straight hem is {leg.say_small(off)} off the true one, which nobody sees."
-    if off > 3:
+    says = f"A straight hem lies {said} off the true one."
+    if off > MOST_SAG and leg.hem.style == "faced":
+        says = f"The true hem curves by {said}; hem and facing are drawn to that curve."
+    elif off > MOST_SAG:
         status = "caution"
-        says = (
-            f"A straight hem is {leg.say_small(off)} off the true one; shape the hem and face it."
-        )
-        if leg.design.hem.style == "faced":
-            says = f"The true hem curves by {leg.say_small(off)}; shape hem and facing alike."
-    yield Finding("hem-sag", status, off, 3.0, "hem", says)
+        says = f"A straight hem lies {said} off the true one, which does not fold up flat."
+    yield Finding("hem-sag", status, off, MOST_SAG, "hem", says)
 
 
 def _hem_shape(leg: Leg) -> Iterator[Finding]:

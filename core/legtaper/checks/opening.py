@@ -3,12 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
+from legtaper.model.lengths import say_apart
+from legtaper.model.project import Unit
+
+_TUG: Mapping[Unit, float] = {"in": 6.35, "cm": 6.0}
+"""mm; with less to spare a foot goes through firm fabric with a tug: common practice."""
+
+_FASTENED: Mapping[Unit, float] = {"in": 101.6, "cm": 100.0}
+"""mm; a slit above this gapes without a fastener: common practice."""
+
+_DEEPER = 25.4
+"""mm; a fold-up that much deeper than the slit holds all of it: a trade handbook's construction."""
 
 
 def _hem_margin(leg: Measured) -> Array:
@@ -27,66 +38,95 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
     opening = hem * (1 + leg.project.fabric.usable_stretch)
     if leg.foot is None:
         says = (
-            "The foot entry is not known. Measure round the heel and over the instep, toes pointed."
+            "The foot entry is not known. Measure around the heel and over the instep, toes "
+            "pointed."
         )
         yield Finding("hem-opening", "unknown", opening, None, "hem", says)
         return
-    need = leg.say(leg.foot.mm)
-    if leg.foot.estimated_from:
-        need += f" (estimated from {leg.foot.estimated_from}; measure it to be sure)"
-    opens = leg.say(opening) + (" stretched" if leg.project.fabric.stretches else "")
-    status: Status = "pass"
-    says = f"The hem opens to {opens}; the foot needs {need}."
-    if _hem_margin(leg) < 0:
-        status = "fail"
-        says = f"The hem opens to {opens} but the foot needs {need}; {_slit_advice(leg)}."
-    elif leg.slit.needed and leg.slit.height is not None:
-        status = "caution"
-        says = (
-            f"The hem opens to {opens} and the foot needs {need}; "
-            f"the slit of {leg.say(leg.slit.height)} lets it through."
-        )
+    status, says = _opened(leg, opening, leg.foot.mm)
     guessed = bool(leg.foot.estimated_from)
+    if guessed:
+        says += f" The foot is estimated from {leg.foot.estimated_from}; measure it to be sure."
     yield Finding("hem-opening", status, opening, leg.foot.mm, "hem", says, guessed)
 
 
-def _slit_advice(leg: Leg) -> str:
-    if leg.slit.lowest is None:
-        return "no slit below the crotch would do, so take less off"
-    return f"add a slit of {leg.say(leg.slit.lowest)} or take less off the hem"
+def _opened(leg: Leg, opening: float, foot: float) -> tuple[Status, str]:
+    unit, stretches = leg.project.length_unit, leg.project.fabric.stretches
+    opens, needs = say_apart(opening, foot, unit)
+    opens += " stretched" if stretches else ""
+    if _hem_margin(leg) < 0:
+        lacks = leg.say_small(foot - opening)
+        return "fail", f"The hem opens to {opens} and the foot needs {needs}: {lacks} too little."
+    if leg.slit.needed and leg.slit.height is not None:
+        return "caution", (
+            f"The hem opens to {opens} and the foot needs {needs}; "
+            f"the slit of {leg.say(leg.slit.height)} lets it through."
+        )
+    if not stretches and opening - foot < _TUG[unit] - 1e-9:
+        return "caution", (
+            f"The hem opens to {opens} and the foot needs {needs}: it goes over with a tug."
+        )
+    return "pass", f"The hem opens to {opens}; the foot needs {needs}."
 
 
 def _slit_margin(leg: Measured) -> Array:
-    """Return whether any height lets the foot through: nothing to spare, or all."""
-    needs = leg.passing()
-    if leg.foot is None:
-        return np.full(needs.shape, math.inf)
-    return np.where(np.isnan(needs), -math.inf, math.inf)
+    """Return how far, mm, the slit ends below the calf; minus all where no height is enough."""
+    needs, has = leg.passing(), leg.design.slit
+    calf = leg.block.heights["calf"] + 1e-6
+    if has == "none" or (has == "auto" and leg.foot is None):
+        spare = np.full(needs.shape, math.inf)
+    elif has == "auto":
+        spare = np.where(needs > 0, calf - np.maximum(needs, leg.shortest_slit), math.inf)
+    else:
+        spare = np.full(needs.shape, calf - has.mm)
+    nowhere = np.isnan(needs) & (leg.foot is not None)
+    result: Array = np.where(nowhere, -math.inf, spare)
+    return result
 
 
 def _slit(leg: Leg) -> Iterator[Finding]:
     height = leg.slit.height if leg.slit.height is not None else leg.slit.lowest
-    status, says = _slitted(leg, height)
+    status, says = _slitted(leg, leg.slit.height)
     yield Finding("slit", status, height, leg.block.heights["calf"], "hem", says)
 
 
 def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
-    slit, needs = leg.slit, leg.slit.lowest
-    if leg.foot is None and slit.height is None:
+    needs = leg.slit.lowest
+    if leg.foot is None and height is None:
         return "unknown", "Whether a slit is needed is not known without the foot entry."
+    if leg.foot is not None and needs is None:
+        return "fail", "The leg is too narrow for the foot all the way up to the crotch."
+    if needs is not None and not leg.slit.lets_foot_through:
+        if height is None:
+            return "caution", f"The foot needs a slit of {leg.say(needs)}; there is none."
+        least, has = say_apart(needs, height, leg.project.length_unit)
+        return "caution", f"The foot needs a slit of {least}; it is {has} high."
+    if height is None:
+        return "pass", "No slit is needed."
+    return _sewn_slit(leg, height)
+
+
+def _sewn_slit(leg: Leg, height: float) -> tuple[Status, str]:
+    """Judge a slit that is high enough for the foot."""
+    depth, said = leg.hem.depth, leg.say(height)
     if _slit_margin(leg) < 0:
-        return "fail", "The leg is too narrow for the foot all the way up; take less off."
-    if height is not None and height > leg.block.heights["calf"]:
-        return "caution", (
-            f"The slit would reach {leg.say(height)}, above the calf; make an opening with a zip "
-            "or buttons instead, or take less off."
+        return "fail", (
+            f"The slit reaches {said}, above the calf: that is no slit but an opening, with a "
+            "zipper or buttons."
         )
-    if needs is not None and not slit.lets_foot_through:
-        has = "there is none" if slit.height is None else f"it is {leg.say(slit.height)} high"
-        return "caution", f"The foot needs a slit of {leg.say(needs)}; {has}."
-    if slit.height is not None:
-        return "pass", f"The slit is {leg.say(slit.height)} high, at the outseam."
-    return "pass", "No slit is needed."
+    if height < leg.slit.shortest - 1e-6 and depth < height + _DEEPER - 1e-6:
+        leaves = "closes it"
+        if height > depth:
+            leaves = f"leaves only {leg.say_small(height - depth)} of it open"
+        return "caution", (
+            f"The slit is {said} high and the hem {leg.say(depth)} deep; sewn down, the hem "
+            f"{leaves}."
+        )
+    if height > _FASTENED[leg.project.length_unit] + 1e-6:
+        return "caution", (
+            f"The slit is {said} high, at the outseam; so high it gapes without a fastener."
+        )
+    return "pass", f"The slit is {said} high, at the outseam."
 
 
 CHECKS = (
@@ -94,5 +134,7 @@ CHECKS = (
         "hem-opening", "Hem opening", _hem_opening, ("foot", "narrowing"),
         "the foot does not pass", _hem_margin,
     ),
-    Check("slit", "Slit", _slit, ("foot",), "slit not high enough", _slit_margin),
+    Check(
+        "slit", "Slit", _slit, ("foot", "narrowing"), "the slit ends above the calf", _slit_margin
+    ),
 )  # fmt: skip

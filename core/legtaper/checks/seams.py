@@ -10,8 +10,8 @@ import numpy as np
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE
-from legtaper.leg.taper import nearest_ruled_blend
-from legtaper.model.project import EDGES, SEAMS, Edge, SeamName, seam_of
+from legtaper.model.lengths import say_apart
+from legtaper.model.project import SEAMS, Edge, SeamName
 
 _TURN = 10.0
 _SHORT = 50.8
@@ -47,26 +47,34 @@ def _farthest_out(leg: Leg, seam: SeamName) -> Edge:
 
 
 def _blended(leg: Leg, seam: SeamName) -> tuple[Status, str]:
-    worst = _farthest_out(leg, seam)
-    trued = leg.taper.seams[worst]
+    trued = leg.taper.seams[_farthest_out(leg, seam)]
     if trued.eased is None:
         return "pass", f"The {seam} stays as it is."
-    if _kink_spare(leg, seam) < 0:
-        kink = KINK_TOLERANCE - float(_kink_spare(leg, seam))
-        return "fail", f"The {seam} would bend by {kink:.1f} degrees; blend elsewhere."
+    if fault := _fault(leg, seam):
+        return "fail", fault
     if _ruled_spare(leg, seam) < 0:
-        if leg.design.style == "straight":
-            return "fail", _straight_advice(leg, worst, trued.outside)
         return "caution", (
-            f"The {seam} is let out beyond the block by {leg.say(trued.outside)}; "
-            "see that the paper and the cloth allow it."
+            f"The {seam} is let out beyond the block by {leg.say_small(trued.outside)}; the paper "
+            "and the fabric must allow it."
         )
     if turn := _sharp_turn(leg, seam):
         return "caution", (
-            f"The {seam} turns {turn:.0f} degrees within {leg.say(trued.curve)}; "
-            "ask for less at the highest level, or blend higher."
+            f"The {seam} turns {turn:.0f} degrees within {leg.say(trued.curve)}, which is hard to "
+            "sew flat."
         )
     return "pass", f"The {seam} runs into the old seam at {leg.say(trued.blend)} without a kink."
+
+
+def _fault(leg: Leg, seam: SeamName) -> str:
+    """Say why a seam cannot be sewn or ruled, or nothing."""
+    if _kink_spare(leg, seam) < 0:
+        kink = KINK_TOLERANCE - float(_kink_spare(leg, seam))
+        return f"The {seam} would bend by {kink:.1f} degrees at one spot."
+    if leg.design.style == "straight" and _ruled_spare(leg, seam) < 0:
+        worst = _farthest_out(leg, seam)
+        out = leg.say_small(leg.taper.seams[worst].outside)
+        return f"A ruled {worst.replace('_', ' ')} would lie outside the old seam by {out}."
+    return ""
 
 
 def _sharp_turn(leg: Leg, seam: SeamName) -> float:
@@ -83,33 +91,22 @@ def _sharp_turn(leg: Leg, seam: SeamName) -> float:
     return max(turns) if max(turns) > _TURN else 0.0
 
 
-def _straight_advice(leg: Leg, edge: Edge, outside: float) -> str:
-    unit = leg.project.length_unit
-    near = nearest_ruled_blend(leg.taper, leg.design, seam_of(edge), unit)
-    start = f"A ruled {edge.replace('_', ' ')} would leave the old seam by {leg.say_small(outside)}"
-    if near is None:
-        return f'{start}, and no other blend serves; use the style "follow".'
-    return (
-        f"{start}; the nearest that fits blends at {near.text}, with the length of the curve "
-        'left open, or use the style "follow".'
-    )
-
-
 def _hang_margin(leg: Measured) -> Array:
     highest = max(leg.blend(edge) for edge in edges_of("outseam"))
     return np.asarray(leg.block.top + 1e-6 - highest)
 
 
 def _hang(leg: Leg) -> Iterator[Finding]:
-    blend = max(leg.blend(edge) for edge in EDGES if seam_of(edge) == "outseam")
+    blend = max(leg.blend(edge) for edge in edges_of("outseam"))
     top, level = leg.block.top, leg.block.fullest.replace("_", " ")
     status: Status = "pass"
     says = f"The outseam blends no higher than the {level}, so the trousers hang as they did."
     if _hang_margin(leg) < 0:
+        blends, hangs = say_apart(blend, top, leg.project.length_unit)
         status = "fail"
         says = (
-            f"The outseam blends above the {level}, where the trousers hang from; "
-            f"blend at {leg.say(top)} or lower."
+            f"The outseam blends at {blends}, above the {level} at {hangs}, where the trousers "
+            "hang from."
         )
     yield Finding("hang", status, blend, top, "outseam", says)
 

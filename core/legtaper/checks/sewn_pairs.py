@@ -2,34 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
 from legtaper.geometry.curves import Array
-from legtaper.model.project import PANELS, SEAMS, SeamName
+from legtaper.model.project import EDGES, PANELS, SEAMS, Edge, SeamName
 
 _PASSES, _CAUTIONS = 1.5, 3.0  # mm
 
+_ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
+"""mm by which what comes off two edges may differ and still be called alike."""
+
+_UNLIKE = 6.35  # mm, 1/4 in
+
+_BESIDE: tuple[tuple[Edge, Edge], ...] = (
+    *PANELS.values(),
+    ("front_inseam", "back_inseam"),
+    ("front_outseam", "back_outseam"),
+)
+
 
 def _balance(leg: Leg) -> Iterator[Finding]:
-    for level, limit in (("hem", 2.0), ("knee", 6.0)):
-        apart = max(
-            abs(leg.taper.taken(inseam, level) - leg.taper.taken(outseam, level))
-            for inseam, outseam in PANELS.values()
-        )
-        status: Status = "pass"
-        says = f"Inseam and outseam change alike at the {level}; the crease line stays centered."
-        if apart > limit + 1e-9:
-            status = "caution"
-            cure = (
-                "ask for a width at the knee, which takes the same off every edge there"
-                if level == "knee"
-                else "even it out over the four edges, or see in the muslin how the crease hangs"
-            )
-            says = f"Inseam and outseam change unalike at the {level}, by {leg.say(apart)}; {cure}."
-        yield Finding("balance", status, apart, limit, level, says)
+    """Compare what comes off: inseam with outseam of a panel, front with back of a seam.
+
+    Knee and bottom lie equally far each side of the center line: G. F. Hertzer, Garment Cutting in
+    the Twentieth Century (1892). The bounds are common practice.
+    """
+    for level, alike in _ALIKE.items():
+        taken = {edge: leg.taper.taken(edge, level) for edge in EDGES}
+        one, other = max(_BESIDE, key=lambda pair: abs(taken[pair[0]] - taken[pair[1]]))
+        apart = abs(taken[one] - taken[other])
+        status: Status = "pass" if apart <= _UNLIKE + 1e-9 else "caution"
+        says = f"All four edges change alike at the {level}, so the crease stays in the middle."
+        if apart > alike + 1e-9:
+            edges = (f"{leg.say_small(taken[edge])} off the {_said(edge)}" for edge in (one, other))
+            says = f"The edges change unalike at the {level}: {' and '.join(edges)}."
+        yield Finding("balance", status, apart, _UNLIKE, level, says)
+
+
+def _said(edge: Edge) -> str:
+    return edge.replace("_", " ")
 
 
 def _apart(leg: Measured, seam: SeamName) -> Array:

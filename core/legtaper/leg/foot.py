@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from legtaper.model.project import Design, ProjectError, Wearer
+from legtaper.model.project import Design, ProjectError, Unit, Wearer
 
 if TYPE_CHECKING:
     from legtaper.leg.taper import Taper
@@ -16,6 +17,14 @@ if TYPE_CHECKING:
 _FROM_ANKLE = ((2.015, 0.4820, 0.1143, 0.950), (1.225, 0.6329, 0.1060, 0.937))
 _FROM_FOOT = ((6.690, 0.9883, 0.913), (7.049, 1.0067, 1.011))
 _ONE_SIDED_95 = 1.645
+
+_ABOVE_HEM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
+"""mm of a slit that stay open above the sewn-down hem: common practice."""
+
+
+def shortest_slit(hem_depth: float, unit: Unit) -> float:
+    """Return the height, mm, below which a sewn-down hem of that depth would close a slit."""
+    return hem_depth + _ABOVE_HEM[unit]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +60,13 @@ class SlitPlan:
 
     lowest: height at which the leg is wide enough, mm; 0 where the hem is, `None` where nowhere
     below the crotch or where the foot entry is unknown. height: of the slit to sew; `None`: none.
+    shortest: what the sewn-down hem leaves open, mm.
     """
 
     needed: bool
     lowest: float | None
     height: float | None
+    shortest: float = 0.0
 
     @property
     def lets_foot_through(self) -> bool:
@@ -65,23 +76,27 @@ class SlitPlan:
         return not self.needed or (self.height is not None and self.height >= self.lowest - 1e-6)
 
 
-def plan_slit(taper: Taper, design: Design, foot: FootEntry | None, stretch: float) -> SlitPlan:
-    """Return the slit of a design; `stretch` is the cloth's usable stretch as a fraction.
+def plan_slit(
+    taper: Taper, design: Design, foot: FootEntry | None, stretch: float, shortest: float
+) -> SlitPlan:
+    """Return the slit of a design; `stretch` is the fabric's usable stretch as a fraction.
 
+    One that is left to the program is as high as the foot needs, and never below `shortest`, mm.
     Raises `ProjectError` for a slit that does not end between the hem and the crotch point.
     """
     lowest = None if foot is None else passing_height(taper, foot.mm / (1 + stretch))
     needed = foot is not None and lowest != 0
     if design.slit == "none":
-        return SlitPlan(needed, lowest, None)
+        return SlitPlan(needed, lowest, None, shortest)
     if design.slit == "auto":
-        return SlitPlan(needed, lowest, lowest if needed else None)
+        height = None if lowest is None or not needed else max(lowest, shortest)
+        return SlitPlan(needed, lowest, height, shortest)
     if not 0 < design.slit.mm <= taper.block.crotch:
         raise ProjectError(
             f'design "{design.name}".slit.height',
             f"{design.slit.text} is out of range; a slit is more than 0 and ends below the crotch",
         )
-    return SlitPlan(needed, lowest, design.slit.mm)
+    return SlitPlan(needed, lowest, design.slit.mm, shortest)
 
 
 def passing_height(taper: Taper, opening: float) -> float | None:

@@ -16,6 +16,9 @@ from legtaper.model.project import PANELS, Design, Fabric, HemStyle, ProjectErro
 
 DEPTH = {"in": 38.1, "cm": 40.0}
 TURN_UNDER = {"in": 6.35, "cm": 7.0}
+MOST_SAG = 3.0
+"""mm by which a straight hem may lie off the true one and still fold up flat."""
+
 _THIN = 0.5  # mm; thinner cloth turns within its own thickness
 
 

@@ -16,7 +16,7 @@ from legtaper.geometry.curves import Array, Line, Point, foot
 from legtaper.geometry.offset import Width, mitre, offset_edge, to_line
 from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
-from legtaper.leg.hem import HemSize, fold_up, shaped_hem
+from legtaper.leg.hem import MOST_SAG, HemSize, fold_up, shaped_hem
 from legtaper.leg.waist_and_crotch import (
     Notch,
     Sewn,
@@ -160,7 +160,7 @@ def _hem_curve(sides: _Sides, opening: float, rest: PanelRest | None, side: int)
     if rest is not None and rest.bow > HEM_BOW:
         return own_hem(rest, left, right, side)
     off = sag(math.dist(left, right), abs(opening))
-    rise = math.copysign(off, opening) if off > 3 else 0.0  # else a straight hem serves
+    rise = math.copysign(off, opening) if off > MOST_SAG else 0.0
     return shaped_hem(left, right, rise)
 
 

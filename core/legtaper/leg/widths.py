@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from legtaper.leg.block import Block
-from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, SeamName
+from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, SeamName, Wearer
 
 
 @dataclass(frozen=True, slots=True)
 class LikedWidth:
     """A liked leg at one level, mm round the leg.
 
-    measured: as it is; equal_ease: what the cloth of this project needs to feel the same;
+    measured: as it is; equal_ease: what the fabric of this project needs to feel the same; known:
+    whether the body there is known, without which nobody can say what that is;
     front, back: the panels' shares where they were measured apart.
     """
 
@@ -22,27 +23,43 @@ class LikedWidth:
     equal_ease: float
     front: float | None = None
     back: float | None = None
+    known: bool = True
 
 
-def liked_widths(liked: Liked, fabric: Fabric) -> dict[str, LikedWidth]:
-    """Return the widths of a liked garment by level.
+_BODY = {"hem": "ankle"}
+"""Where the body at a level has another name."""
 
-    Stretched to its usable half (common practice), the new leg reaches as far round as the
-    liked one does: `C * (1 + u) = C_liked * (1 + u_liked)`.
-    """
-    ratio = (1 + liked.stretch_percent / 200) / (1 + fabric.usable_stretch)
+
+def liked_widths(liked: Liked, fabric: Fabric, wearer: Wearer) -> dict[str, LikedWidth]:
+    """Return the widths of a liked garment by level, with what feels the same in this fabric."""
     doubled = 2 if liked.measured == "flat" else 1
-    widths = {
-        level: LikedWidth(level, doubled * length.mm, doubled * length.mm * ratio)
-        for level, length in liked.width.items()
-    }
+
+    def felt(level: str, width: float, *panels: float) -> LikedWidth:
+        girth = getattr(wearer, _BODY.get(level, level), None)
+        same = width if girth is None else _at_equal_ease(width, girth.mm, liked, fabric)
+        front, back = panels or (None, None)
+        return LikedWidth(level, width, same, front, back, girth is not None)
+
+    widths = {level: felt(level, doubled * length.mm) for level, length in liked.width.items()}
     for level, front in liked.front_width.items():
         if level not in liked.back_width:
             continue
         back = liked.back_width[level]
-        total = front.mm + back.mm
-        widths[level] = LikedWidth(level, total, total * ratio, front.mm, back.mm)
+        widths[level] = felt(level, front.mm + back.mm, front.mm, back.mm)
     return widths
+
+
+def _at_equal_ease(width: float, girth: float, liked: Liked, fabric: Fabric) -> float:
+    """Return the width that sits around a body of `girth` as the liked one does, all in mm.
+
+    What stands off the body stays as it is in any fabric. What touches it was stretched by some
+    share of what its own fabric gives; the new leg is stretched by the same share. Common practice.
+    """
+    gives = liked.usable_stretch
+    if width > girth or gives <= 0:
+        return width
+    share = (girth / width - 1) / gives
+    return girth / (1 + share * fabric.usable_stretch)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
 _LONGEST: Final = 40  # characters; the longest sensible entry is about half of that
+_ALIKE: Final = 0.01  # mm
 _TINY: Final = 1e-9  # mm; far below anything that can be cut, far above rounding noise
 
 
@@ -328,6 +329,24 @@ def say_small(mm: float, unit: str) -> str:
         return f"{mm:.1f} mm" if abs(mm) >= 0.05 else "less than 0.1 mm"
     count = math.floor(abs(mm) * 32 / factor("in") + 0.5)
     return f"{_mixed(count, 32)} in" if count else "less than 1/32 in"
+
+
+def say_apart(first: float, second: float, unit: str) -> tuple[str, str]:
+    """Say two lengths with as many digits as it takes to show that they differ.
+
+    Less than a hundredth of a millimetre apart counts as alike.
+    """
+    said = say_length(first, unit), say_length(second, unit)
+    finer = ["1/16in"] if unit == "in" else []
+    for step in finer:
+        if said[0] == said[1] and abs(first - second) >= _ALIKE:
+            said = say_length(first, unit, step), say_length(second, unit, step)
+    for places in (2, 3, 4):
+        if said[0] == said[1] and abs(first - second) >= _ALIKE:
+            values = (_decimal(mm / factor(unit), places) for mm in (first, second))
+            one, other = (f"{value} {unit}" for value in values)
+            said = one, other
+    return said
 
 
 def _default_step(unit: str) -> str:

@@ -178,6 +178,11 @@ class Liked:
     front_width: Lengths = field(default_factory=dict)
     back_width: Lengths = field(default_factory=dict)
 
+    @property
+    def usable_stretch(self) -> float:
+        """Half of the stretch of its own fabric, as a fraction."""
+        return self.stretch_percent / 200
+
 
 Style = Literal["follow", "straight"]
 HemStyle = Literal["single", "double", "faced"]

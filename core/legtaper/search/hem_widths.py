@@ -15,8 +15,7 @@ from legtaper.model.project import Unit
 from legtaper.pattern import Fit, fit_design
 from legtaper.search.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep, widest_hem
 
-Works = Literal["without a slit", "with a slit", "with an opening", "no"]
-"""An opening is a slit that would end above the calf, and so needs a zip or buttons."""
+Works = Literal["without a slit", "with a slit", "no"]
 
 _STEP = {"in": 12.7, "cm": 10.0}
 _ROUND = {"in": 25.4 / 8, "cm": 1.0}
@@ -25,13 +24,12 @@ _FINE = 512
 _BELOW = 2  # rows shown below the narrowest that works
 _BAR = 10
 _SIGNS: dict[Works, str] = {
-    "without a slit": "=", "with a slit": "+", "with an opening": "!", "no": "x",
+    "without a slit": "=", "with a slit": "+", "no": "x",
 }  # fmt: skip
 
 _MEANINGS: dict[Works, str] = {
     "without a slit": "works as it is",
     "with a slit": "works with a slit",
-    "with an opening": "works with an opening above the calf, with a zip or buttons",
     "no": "does not work; why not stands beside it",
 }
 
@@ -40,9 +38,9 @@ _MEANINGS: dict[Works, str] = {
 class HemWidth:
     """One width of the hem round the leg, mm, the design's other answers staying.
 
-    take_in: off each edge. slit: the lowest that lets the foot through, 0 where none is needed,
-    `None` where none serves or the foot entry is unknown. ease: at calf, knee and thigh, of those
-    that were measured. first_to_fail: a finding's id, or "".
+    take_in: off each edge. slit: the lowest that lets the foot through and stays open above the
+    hem, 0 where none is needed, `None` where none is enough or the foot entry is unknown. ease: at
+    calf, knee and thigh, of those that were measured. first_to_fail: a finding's id, or "".
     """
 
     hem: float
@@ -61,8 +59,9 @@ Span = tuple[Works, float, float]
 class HemWidths:
     """The table, widest first, and the hems from widest to narrowest that work alike.
 
-    least: where the table ends: round the ankle, or half of the block's hem where that was not
-    measured. ends_at: what fails first below the narrowest that works, "" where nothing does.
+    least: where the table ends: around the ankle, or half of the block's hem where that was not
+    measured. ends_at: what fails first below the narrowest that works, "" where nothing does;
+    begins_at: the same above the widest that works.
     """
 
     rows: tuple[HemWidth, ...]
@@ -71,6 +70,7 @@ class HemWidths:
     unit: Unit
     least: float
     ends_at: str
+    begins_at: str = ""
 
 
 def hem_widths(fitted: Fit) -> HemWidths:
@@ -87,15 +87,17 @@ def hem_widths(fitted: Fit) -> HemWidths:
             fine = np.append(fine, (widest - opened.foot.mm / (1 + stretch)) / 4)
     shown = (widest - _round_widths(widest, least, unit)) / 4
     found = sweep(opened, np.concatenate([shown, fine]))
-    works = _works(found, fitted.block.heights["calf"])
+    works = _works(found)
     spans = _runs(found.hem, works)
     narrowest = min((low for how, low, _ in spans if how != "no"), default=math.inf)
-    below = found.hem < narrowest - 1e-6
+    widest_that_works = max((high for how, _, high in spans if how != "no"), default=math.inf)
+    below, above = found.hem < narrowest - 1e-6, found.hem > widest_that_works + 1e-6
     ends_at = str(found.first_to_fail[below][found.hem[below].argmax()]) if below.any() else ""
+    begins_at = str(found.first_to_fail[above][found.hem[above].argmin()]) if above.any() else ""
     rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
     last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
     kept = tuple(rows[: last + 1 + _BELOW])
-    return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at)
+    return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at, begins_at)
 
 
 def _round_widths(widest: float, least: float, unit: Unit) -> Array:
@@ -108,11 +110,11 @@ def _round_widths(widest: float, least: float, unit: Unit) -> Array:
     return np.append(widest, below)
 
 
-def _works(found: Sweep, calf: float) -> Names:
+def _works(found: Sweep) -> Names:
     """Return how each row of a sweep works; "" where there is no leg."""
     failed, slit = found.first_to_fail, found.slit
-    how = [failed == PAPER, failed != "", slit > calf, slit > 0]
-    names: Names = np.select(how, ["", "no", "with an opening", "with a slit"], "without a slit")
+    how = [failed == PAPER, failed != "", slit > 0]
+    names: Names = np.select(how, ["", "no", "with a slit"], "without a slit")
     return names
 
 
@@ -125,6 +127,8 @@ def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
     }
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
+    if slit:  # a lower one would be closed by the sewn-down hem
+        slit = max(slit, fitted.slit.shortest)
     hem, take = float(found.hem[i]), float(found.take_in[i])
     return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]))
 
@@ -160,6 +164,8 @@ def sentence(found: HemWidths) -> str:
     says = f"Hem widths that work: {'; '.join(parts)}."
     if not found.foot_known:
         says += " The foot entry is not known, so whether the foot passes is not judged."
+    if found.begins_at:
+        says += f" Wider: {fails_as(found.begins_at)}."
     if found.ends_at:
         says += f" Narrower: {fails_as(found.ends_at)}."
     return says
@@ -199,7 +205,7 @@ def spoken(found: HemWidths) -> list[str]:
     says = []
     for row in found.rows:
         how = row.works if row.works != "no" else f"not, {fails_as(row.first_to_fail)}"
-        if row.works in ("with a slit", "with an opening") and row.slit:
+        if row.works == "with a slit" and row.slit:
             how += f" of {say_length(row.slit, unit)}"
         hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
         says.append(f"{hem} round, {take} off each edge: {how}.")

@@ -275,7 +275,7 @@ class _Between:
 
     def __init__(self, fitted: Fit, low: Taper, high: Taper, takes: Array) -> None:
         self.project, self.design, self.block = fitted.project, fitted.design, fitted.block
-        self.foot = fitted.foot
+        self.fitted, self.foot = fitted, fitted.foot
         self.low, self.high, self.takes = low, high, takes
         self.weights = (takes - takes[0]) / (takes[-1] - takes[0])
         self.pairs = {edge: _Pair(low.seams[edge], high.seams[edge]) for edge in EDGES}
@@ -293,6 +293,11 @@ class _Between:
     def outside(self, edge: Edge) -> Array:
         """Return how far a seam lies outside the old one, mm."""
         return self.pairs[edge].outside(self.weights)
+
+    @property
+    def shortest_slit(self) -> float:
+        """The slit that the sewn-down hem leaves open, mm."""
+        return self.fitted.slit.shortest
 
     def blend(self, edge: Edge) -> float:
         """Return the height at which a seam becomes the old one, alike for all."""

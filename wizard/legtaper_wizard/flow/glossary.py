@@ -7,8 +7,8 @@ from collections.abc import Mapping
 GLOSSARY: Mapping[str, str] = {
     "allowance": "Cloth outside the stitching line that the seam needs. It is added last, after "
     "the narrowing.",
-    "balance": "Whether front and back of one seam lose the same. Where they do not, the leg may "
-    "turn.",
+    "balance": "Whether all four edges lose the same at a level. Where they do not, the crease "
+    "leaves the middle of the panel or the leg twists.",
     "blend": "The height above the hem at which the new seam meets the old one. Above it nothing "
     "changes.",
     "block": "A trouser pattern that fits one body at waist and hip, without style and, here, "

@@ -35,10 +35,12 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
 
     unit, block = work.unit, work.block
     for liked in work.project.liked:
-        for level, width in liked_widths(liked, work.project.fabric).items():
+        for level, width in liked_widths(liked, work.project.fabric, work.project.wearer).items():
             text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} round"
             if abs(width.equal_ease - width.measured) > 0.05:
-                text += f"; in this cloth {say_both(width.equal_ease, unit)} feels the same"
+                text += f"; in this fabric {say_both(width.equal_ease, unit)} feels the same"
+            elif not width.known and work.project.fabric.usable_stretch != liked.usable_stretch:
+                text += "; in this fabric it may feel different, as the body there was not measured"
             if block and level in block.widths:
                 text += f"; the block has {say_length(block.widths[level], unit)}"
             yield Note("number", text + ".")

@@ -139,7 +139,7 @@ def _wanted(work: Work, liked: Liked) -> dict[str, Length]:
 
     block, unit = work.block, work.unit
     levels, wanted = leg_levels(work.project, work.at), {}
-    for level, width in liked_widths(liked, work.project.fabric).items():
+    for level, width in liked_widths(liked, work.project.fabric, work.project.wearer).items():
         if not block or level not in levels or level not in block.heights:
             continue
         if block.heights[level] <= max(block.heights.get("knee", 0.0), _ROOM * block.crotch):
