@@ -70,7 +70,7 @@ def test_the_findings_come_in_the_order_of_the_job() -> None:
     ("test", "status", "says"),
     [
         (sample.block_test(), "pass", "hangs clean"),
-        (None, "unknown", "cheap cloth"),
+        (None, "unknown", "cheap fabric"),
         (sample.block_test("needs fitting"), "caution", "needs fitting"),
         (sample.block_test(fingerprint=""), "caution", "not recorded"),
         (sample.block_test(fingerprint="0123456789abcdef"), "caution", "has changed"),
@@ -476,7 +476,7 @@ def test_the_least_ease_is_round_in_the_unit(unit: Any, ease: float, status: str
     [
         ("15.04", "Ease at the knee is 15/16 in; firm fabric needs at least 1 in."),
         ("19", "The knee is 3 in larger than the trouser leg there."),
-        ("19 3/4", "The block itself has 3/8 in there."),
+        ("19 3/4", "The block itself has only 3/8 in of ease there."),
         ("20 1/2", "The block itself is 3/8 in smaller than the knee there."),
     ],
 )

@@ -223,35 +223,11 @@ def test_the_fingerprint_is_of_the_points() -> None:
 # --- hems that are not square or not straight -------------------------------------------------
 
 
-def slanted(rise: float, bow: float = 0.0) -> BlockTable:
-    """Return the whole pieces with the hem rising towards the outseam, and bent upwards."""
-    panels = dict(tracings.table().outline)
-    for name, outline in panels.items():
-        points = np.array(outline.points)
-        first, last = outline.corners["hem_inseam"], outline.corners["hem_outseam"]
-        low, high = points[first, 0], points[last, 0]
-        slope = rise / (high - low)
-        inner, outer = (
-            part[part[:, 1] > slope * part[:, 0] + 1]
-            for part in (points[:first], points[last + 1 :])
-        )
-        share = np.linspace(0, 1, 13)[:, None] if bow else np.array([[0.0], [1.0]])
-        x = low + share * (high - low)
-        hem = np.hstack([x, slope * x + 4 * bow * share * (1 - share)])
-        ring = np.vstack([inner, hem, outer])
-        corners: Any = {
-            role: number - len(points) + len(ring) for role, number in outline.corners.items()
-        }
-        corners |= {"crotch": 0, "hem_inseam": len(inner), "hem_outseam": len(inner) + len(hem) - 1}
-        panels[name] = replace(outline, points=tuple(map(tuple, ring.tolist())), corners=corners)
-    return replace(tracings.table(), outline=panels)
-
-
 @pytest.mark.parametrize("rise", [12.0, -9.0, 20.0])
 @pytest.mark.parametrize("style", ["single", "double"])
 def test_a_slanting_hem_is_mirrored_in_its_own_line(rise: float, style: str) -> None:
     """The fold runs from corner to corner, and folded up the part below lies on the seams."""
-    pattern = whole(sample.design(hem=sample.hem(style)), slanted(rise))
+    pattern = whole(sample.design(hem=sample.hem(style)), tracings.slanted(rise))
     for name, panel in pattern.narrowed.items():
         start, end = panel.shape.folds[0]
         slope = (end[1] - start[1]) / (end[0] - start[0])
@@ -274,7 +250,7 @@ def test_a_slanting_hem_is_mirrored_in_its_own_line(rise: float, style: str) -> 
 def test_a_slanting_hem_still_meets_across_the_seam() -> None:
     """Front and back rise alike towards the outseam: their corners add up as without the slant."""
     square = {f.where: f.value for f in whole().fit.findings if f.id == "hem-join"}
-    slant = whole(block=slanted(12.0)).fit.findings
+    slant = whole(block=tracings.slanted(12.0)).fit.findings
     for found in (one for one in slant if one.id == "hem-join"):
         sign = -1 if found.where == "inseam" else 1
         angle = np.degrees(np.arctan(12 / 219)) + np.degrees(np.arctan(12 / 244))
@@ -283,7 +259,7 @@ def test_a_slanting_hem_still_meets_across_the_seam() -> None:
 
 def test_a_curved_hem_is_faced_and_says_why() -> None:
     """It cannot fold flat: a facing of the same curve, with a finding that gives the reason."""
-    pattern = whole(block=slanted(0.0, bow=8.0))
+    pattern = whole(block=tracings.slanted(0.0, bow=8.0))
     assert pattern.fit.hem.style == "faced"
     (found,) = [one for one in pattern.fit.findings if one.id == "hem-shape"]
     assert found.status == "caution"
@@ -334,7 +310,7 @@ def corners_without(role: str) -> dict[str, int]:
          "block.outline.front", ""),
         (changed(points=tuple((x / 10, y / 10) for x, y in tracings.outline("front").points)),
          "block.outline.front.corners.crotch", "points count in mm"),
-        (slanted(120.0), "block.outline.front", "too steep"),
+        (tracings.slanted(120.0), "block.outline.front", "too steep"),
         (replace(tracings.table(), height={"crotch": sample.length("20")}),
          "block.height.crotch", "leave this out"),
         (replace(tracings.table(), height={"knee": sample.length("40")}),
@@ -355,7 +331,7 @@ def test_an_outline_that_makes_no_block_is_refused_by_name(
 @pytest.mark.parametrize("rise", [12.0, -20.0])
 def test_seams_are_measured_from_a_slanting_hem(rise: float) -> None:
     """A new seam is as long as its line on the piece, from the corner of the hem upwards."""
-    pattern = whole(block=slanted(rise))
+    pattern = whole(block=tracings.slanted(rise))
     for name, panel in pattern.narrowed.items():
         for edge in PANELS[name]:
             side = OUTSEAM_SIDE[name] * (1 if seam_of(edge) == "outseam" else -1)

@@ -39,6 +39,30 @@ def outline(name: PanelName) -> PanelOutline:
     return table().outline[name]
 
 
+def slanted(rise: float, bow: float = 0.0) -> BlockTable:
+    """Return the whole pieces with the hem rising towards the outseam, and bent upwards."""
+    panels = dict(table().outline)
+    for name, outline in panels.items():
+        points = np.array(outline.points)
+        first, last = outline.corners["hem_inseam"], outline.corners["hem_outseam"]
+        low, high = points[first, 0], points[last, 0]
+        slope = rise / (high - low)
+        inner, outer = (
+            part[part[:, 1] > slope * part[:, 0] + 1]
+            for part in (points[:first], points[last + 1 :])
+        )
+        share = np.linspace(0, 1, 13)[:, None] if bow else np.array([[0.0], [1.0]])
+        x = low + share * (high - low)
+        hem = np.hstack([x, slope * x + 4 * bow * share * (1 - share)])
+        ring = np.vstack([inner, hem, outer])
+        corners: Any = {
+            role: number - len(points) + len(ring) for role, number in outline.corners.items()
+        }
+        corners |= {"crotch": 0, "hem_inseam": len(inner), "hem_outseam": len(inner) + len(hem) - 1}
+        panels[name] = replace(outline, points=tuple(map(tuple, ring.tolist())), corners=corners)
+    return replace(table(), outline=panels)
+
+
 def project(block: BlockTable | None = None) -> Project:
     """Return the sample project on the traced block."""
     return replace(sample.project(), block=block or table())

@@ -229,7 +229,7 @@ TO_THE_WAIST = ("steps", "2", "")
 def test_a_blend_that_fails_says_how_it_is_changed():
     """[FAIL] is followed by the way back to the answer; a good answer has no such line."""
     failed = Sitting("steps", "7", "", "", "straight", "back", "follow", "quit", project=WHOLE)
-    assert "[FAIL] A ruled back outseam would leave the old seam" in failed.words
+    assert "[FAIL] A ruled back outseam would lie outside the old seam" in failed.words
     assert failed.text.count("To change your answer, type back.") == 1
     assert failed.project == WHOLE
 

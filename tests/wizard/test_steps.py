@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_example import TYPED, typed
 
-from legtaper.model.project import Design, Project
+from legtaper.model.project import Design, Project, Wearer
 from legtaper.pattern import build
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.shapes import Kind, Marker, NoteKind
@@ -499,11 +499,13 @@ def test_narrowing_says_which_hem_widths_work():
 
 
 def test_a_liked_garment_in_stretch_cloth_shows_both_widths():
-    """14 1/4 in of cloth with 20 percent stretch feel like 15 5/8 in (15.675) of firm cloth."""
+    """Around an ankle of 15 in a leg of 14 1/4 stretches; firm fabric has to have the 15 in."""
     stretchy = answer(WHOLE, "liked.0.stretch_percent", "20")
-    assert "14 1/4 in round; in this cloth 15 5/8 in (15.675) feels the same" in said(
-        stretchy, "liked"
-    )
+    assert "feels the same" not in said(stretchy, "liked")  # around 9 in it hangs free
+    close = answer(stretchy, "wearer.ankle", "15")
+    assert "14 1/4 in round; in this fabric 15 in feels the same" in said(close, "liked")
+    unknown = replace(stretchy, wearer=Wearer())
+    assert "may feel different, as the body there was not measured" in said(unknown, "liked")
 
 
 def test_blend_notes_give_the_range_and_move_with_the_blend():

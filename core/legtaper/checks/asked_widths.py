@@ -9,6 +9,7 @@ from legtaper.leg.widths import LikedWidth, liked_widths
 from legtaper.model.project import PANELS
 from legtaper.model.safe_text import clean
 
+_SAME = 0.5  # mm
 _APART = 6.35
 """mm, 1/4 in, by which a liked garment's front and back may differ otherwise than the block's."""
 
@@ -46,11 +47,17 @@ def _split(leg: Leg, garment: str, width: LikedWidth, height: float) -> Iterator
     apart = liked_more - (back - front)
     status: Status = "pass" if abs(apart) <= _APART else "caution"
     says = (
-        f"{garment}: the back is {leg.say(liked_more)} wider than the front at the {width.level}; "
-        f"in the block it is {leg.say(back - front)}. The same still comes off every edge, so the "
-        "block keeps its own difference."
+        f"{garment}: the back is {_wider(leg, liked_more)} the front at the {width.level}; in the "
+        f"block it is {_wider(leg, back - front)} the front. The same still comes off every edge, "
+        "so the block keeps its own difference."
     )
     yield Finding("liked-split", status, apart, _APART, width.level, says)
+
+
+def _wider(leg: Leg, by: float) -> str:
+    if abs(by) < _SAME:
+        return "as wide as"
+    return f"{leg.say_small(abs(by))} {'wider' if by > 0 else 'narrower'} than"
 
 
 CHECKS = (

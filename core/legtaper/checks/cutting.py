@@ -22,8 +22,8 @@ def _cut_line(leg: Leg) -> Iterator[Finding]:
         side = "above" if y > 0 else "below"
         away = "at the hem line" if abs(y) < 1 else f"{leg.say(abs(y))} {side} the hem line"
         says = (
-            f"The cut line of the {name} crosses itself {away}, so it cannot be cut; "
-            "make the allowances there smaller, or take less off."
+            f"The cut line of the {name} crosses itself {away}, so it cannot be cut: the shape has "
+            "no room there for its allowances."
         )
         yield Finding("cut-line", "fail", y, None, name, says)
 

@@ -106,7 +106,7 @@ def _block_says(leg: Leg, level: str, girth: float, least: float) -> str:
         return ""
     if own < girth:
         return f" The block itself is {leg.say_small(girth - own)} smaller than the {level} there."
-    return f" The block itself has {leg.say_small(own - girth)} there."
+    return f" The block itself has only {leg.say_small(own - girth)} of ease there."
 
 
 def _ankle(leg: Leg) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
-from legtaper.model.lengths import say_apart
+from legtaper.model.lengths import say_apart, say_bound
 from legtaper.model.project import Unit
 
 _TUG: Mapping[Unit, float] = {"in": 6.35, "cm": 6.0}
@@ -98,7 +98,8 @@ def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
         return "fail", "The leg is too narrow for the foot all the way up to the crotch."
     if needs is not None and not leg.slit.lets_foot_through:
         if height is None:
-            return "caution", f"The foot needs a slit of {leg.say(needs)}; there is none."
+            least = say_bound(needs, leg.project.length_unit, "at least")
+            return "caution", f"The foot needs a slit of {least}; there is none."
         least, has = say_apart(needs, height, leg.project.length_unit)
         return "caution", f"The foot needs a slit of {least}; it is {has} high."
     if height is None:

@@ -17,6 +17,8 @@ _ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
 
 _UNLIKE = 6.35  # mm, 1/4 in
 
+_NOTHING = 0.05  # mm
+
 _BESIDE: tuple[tuple[Edge, Edge], ...] = (
     *PANELS.values(),
     ("front_inseam", "back_inseam"),
@@ -37,13 +39,15 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         status: Status = "pass" if apart <= _UNLIKE + 1e-9 else "caution"
         says = f"All four edges change alike at the {level}, so the crease stays in the middle."
         if apart > alike + 1e-9:
-            edges = (f"{leg.say_small(taken[edge])} off the {_said(edge)}" for edge in (one, other))
-            says = f"The edges change unalike at the {level}: {' and '.join(edges)}."
+            edges = " and ".join(_off(leg, edge, taken[edge]) for edge in (one, other))
+            says = f"The edges change unalike at the {level}: {edges}."
         yield Finding("balance", status, apart, _UNLIKE, level, says)
 
 
-def _said(edge: Edge) -> str:
-    return edge.replace("_", " ")
+def _off(leg: Leg, edge: Edge, taken: float) -> str:
+    said = leg.say_small(abs(taken)) if abs(taken) >= _NOTHING else "nothing"
+    word = "added to" if taken <= -_NOTHING else "off"
+    return f"{said} {word} the {edge.replace('_', ' ')}"
 
 
 def _apart(leg: Measured, seam: SeamName) -> Array:

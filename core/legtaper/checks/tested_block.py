@@ -15,7 +15,10 @@ def _tested(leg: Leg) -> Iterator[Finding]:
 def _judged(leg: Leg) -> tuple[Status, str]:
     test = leg.project.block_test
     if test is None:
-        return "unknown", "Sew the block as it is in cheap cloth and judge it first."
+        return (
+            "unknown",
+            "The block is not tested: sew it as it is in cheap fabric and judge it first.",
+        )
     if test.verdict == "needs fitting":
         return "caution", "The block needs fitting; narrow the legs after that."
     if not test.fingerprint:
