@@ -17,6 +17,7 @@ from legtaper.model.lengths import parse_length
 from legtaper.model.project import BlockTable, Design, PanelOutline, Project, Wearer
 from legtaper.outputs import dxf
 from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import build
 
 TITLE = "Invented example: a trouser front and back, net, at true size"
@@ -73,7 +74,9 @@ def main() -> None:
     folder, table = Path(__file__).parent, invented()
     (folder / "outline.svg").write_bytes(svg(table))
     project = Project(TITLE, "cm", block=table, designs=(Design("as traced"),))
-    (folder / "outline.dxf").write_bytes(dxf.render(draw_pattern(build(project), "unaltered")))
+    (folder / "outline.dxf").write_bytes(
+        dxf.render(draw_pattern(build(project), Printing("unaltered")))
+    )
 
 
 if __name__ == "__main__":

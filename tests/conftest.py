@@ -98,8 +98,8 @@ def sheet() -> Sheet:
         ),
         (
             ("pass", "The hem is 15 1/2 in round and the foot needs 12 3/4 in."),
-            ("caution", "The knee has 3/4 in of ease; allow 1 in or more, or sew it in stretch."),
-            ("fail", "The new outseams differ by 5 mm; blend both panels at the same height."),
+            ("warning", "The knee has 3/4 in of ease; allow 1 in or more, or sew it in stretch."),
+            ("fails", "The new outseams differ by 5 mm; blend both panels at the same height."),
             (
                 "unknown",
                 "The bent knee was not measured; measure it to check the knee when sitting.",

@@ -50,6 +50,11 @@ class Fit:
         """Whether any finding failed."""
         return any(finding.status == "fail" for finding in self.findings)
 
+    @property
+    def is_the_block(self) -> bool:
+        """Whether nothing is asked for: the block as it is."""
+        return not self.design.name
+
 
 @dataclass(frozen=True)
 class Pattern:

@@ -21,6 +21,7 @@ from legtaper.block_sources.traced import named
 from legtaper.model.project import EDGES, ProjectError
 from legtaper.outputs import dxf
 from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import block_of, build
 
 NEAR = 0.05  # mm
@@ -172,7 +173,7 @@ def test_our_own_drawing_comes_back_as_the_same_block() -> None:
     """Exported by layers and imported again, levels, seams, waist and darts are the same."""
     project = tracings.project()
     block = block_of(project)
-    data = dxf.render(draw_pattern(build(project), "both"))
+    data = dxf.render(draw_pattern(build(project), Printing("both")))
     hip = Asked(hip=block.heights["hip"])
     wanted = Wanted(
         "unaltered-front", "unaltered-back", {"front": hip, "back": hip}, tracings.table().height

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -11,7 +12,8 @@ import shapely
 from legtaper.model.project import PANELS, Design, Round
 from legtaper.outputs.drawing import Drawing, Piece
 from legtaper.outputs.pattern_drawing import CAUTIONS, block_outline, draw_pattern
-from legtaper.pattern import build
+from legtaper.outputs.piece_words import Printing
+from legtaper.pattern import build, unaltered
 
 IN = 25.4
 SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
@@ -19,7 +21,7 @@ SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
 
 def _drawn(design: Design | None = None, leg: Any = "narrowed", **parts: Any) -> Drawing:
     project = sample.project(design or sample.design(), **parts)
-    return draw_pattern(build(project), leg, date(2026, 3, 20))
+    return draw_pattern(build(project), Printing(leg, date(2026, 3, 20)))
 
 
 def _texts(piece: Piece) -> list[str]:
@@ -56,8 +58,10 @@ def test_both_legs_are_told_apart() -> None:
     names = [piece.name for piece in drawing.pieces]
     assert names == ["front", "back", "unaltered-front", "unaltered-back"]
     unaltered = drawing.pieces[2]
-    assert "FRONT - UNALTERED LEG" in _texts(unaltered)
-    assert "FRONT - narrowed leg" in _texts(drawing.pieces[0])
+    assert "FRONT - LEFT LEG, as the block" in _texts(unaltered)
+    assert "piece 3 of 4: cut 1, turn over" in _texts(unaltered)
+    assert "FRONT - RIGHT LEG, narrowed" in _texts(drawing.pieces[0])
+    assert "piece 1 of 4: cut 1, face up" in _texts(drawing.pieces[0])
     assert "unaltered-front-block" not in _ids(drawing)
     assert [piece.name for piece in _drawn(leg="unaltered").pieces] == names[2:]
 
@@ -67,7 +71,7 @@ def test_a_piece_says_what_it_is() -> None:
     drawing = _drawn(rounds=(Round("easy taper", notes="Sat in it."),))
     texts = _texts(drawing.pieces[1])
     assert "BACK - narrowed leg" in texts
-    assert any("cut 2 (one pair)" in text for text in texts)
+    assert "piece 2 of 2: cut 2 (one pair): RIGHT face up, LEFT turn over" in texts
     assert "design: easy taper" in texts
     assert "Courier trousers" in texts
     assert "round 2, 2026-03-20" in texts
@@ -136,7 +140,11 @@ def test_a_faced_hem_has_facings() -> None:
         "front", "front-facing", "back", "back-facing",
     ]  # fmt: skip
     assert "hem edge; facing 1 1/2 in deep" in _texts(drawing.pieces[0])
-    assert "front hem facing, cut 2" in _texts(drawing.pieces[1])
+    name, how, *ends = _texts(drawing.pieces[1])
+    assert name == "FRONT HEM FACING - narrowed leg"
+    assert how.startswith("piece 2 of 4: cut 2 (one pair): LEFT face up, RIGHT turn over")
+    assert how.endswith("the same of interfacing")
+    assert ends == ["outseam", "inseam"]
 
 
 @pytest.mark.parametrize("leg", ["narrowed", "both"])
@@ -167,3 +175,49 @@ def test_what_people_typed_is_made_safe() -> None:
     drawing = _drawn(name="Courier\n\u202etrousers")
     assert drawing.title == "Courier trousers"
     assert "Courier trousers" in _texts(drawing.pieces[0])
+
+
+def test_the_other_leg_may_be_the_narrowed_one() -> None:
+    """Which side each leg has turns around, and with it which way up its pieces lie."""
+    pattern = build(sample.project())
+    drawing = draw_pattern(pattern, Printing("both", narrowed="left"))
+    narrowed, as_block = _texts(drawing.pieces[0]), _texts(drawing.pieces[2])
+    assert "FRONT - LEFT LEG, narrowed" in narrowed
+    assert "piece 1 of 4: cut 1, turn over" in narrowed
+    assert "FRONT - RIGHT LEG, as the block" in as_block
+    assert "piece 3 of 4: cut 1, face up" in as_block
+
+
+def test_a_muslin_has_wide_outseams_and_a_garment_its_own() -> None:
+    """An inch beside the narrowed leg of a muslin, 5/8 in where it is printed alone."""
+    for leg, width in (("narrowed", 0.625), ("both", 1.0), ("unaltered", 1.0)):
+        piece = _drawn(leg=leg).pieces[0]
+        lines = {stroke.layer: stroke.points for stroke in piece.strokes}
+        knee = lines["level"][np.argmin(lines["level"][:, 0])]
+        away = shapely.LineString(lines["cut"]).distance(shapely.Point(knee))
+        assert away == pytest.approx(width * IN, abs=0.5), leg
+
+
+def test_a_facing_lies_as_its_panel_does() -> None:
+    """Grainline, a notch that meets the panel's, and where the slit leaves it open."""
+    faced = replace(SLIM, hem=sample.hem("faced", depth="3"))
+    drawing = _drawn(faced)
+    front, facing = drawing.pieces[:2]
+    assert {"front-facing-grainline", "front-facing-notch-hem-middle-1"} <= _ids(drawing)
+    assert "back-facing-notch-hem-middle-2" in _ids(drawing)
+    assert {"front-facing-slit", "back-facing-slit"} <= _ids(drawing)
+    at = {s.id: s.points for piece in (front, facing) for s in piece.strokes}
+    panel, own = at["front-notch-hem-middle-1"], at["front-facing-notch-hem-middle-1"]
+    assert panel - at["front-slit"][0] == pytest.approx(own - at["front-facing-slit"][0], abs=0.01)
+    slit = at["front-facing-slit"]
+    assert shapely.LineString(at["front-facing-net"]).distance(shapely.Point(slit[0])) < 0.1
+
+
+def test_the_block_alone_is_drawn_without_a_design() -> None:
+    """A pair of pieces without an old seam, named as the block's."""
+    drawing = draw_pattern(unaltered(sample.project()), Printing("unaltered"))
+    texts = _texts(drawing.pieces[0])
+    assert "FRONT - leg as the block" in texts
+    assert "test of the block" in texts
+    assert not any(text.startswith("design:") for text in texts)
+    assert "ADD YOUR OWN TOP, with its allowances," in texts

@@ -1,50 +1,152 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from io import BytesIO
+from typing import Any
 
 import pytest
 import sample
+import tracings
 from pypdf import PdfReader
+from reportlab.platypus import Flowable
 
-from legtaper.model.project import CHECKLIST, Round
+from legtaper.model.project import Round, SeenSign
+from legtaper.model.sheet_table import SheetTable
+from legtaper.muslin.signs import SIGNS, in_order
 from legtaper.outputs import pdf
-from legtaper.outputs.front_sheet import pattern_sheet
+from legtaper.outputs.front_sheet import SheetList, SheetSteps, pattern_sheet
 from legtaper.outputs.papers import paper
 from legtaper.outputs.pattern_drawing import draw_pattern
-from legtaper.pattern import Pattern, build
+from legtaper.outputs.piece_words import Printing
+from legtaper.pattern import Pattern, build, unaltered
 
 DAY = date(2026, 3, 20)
+BOTH = Printing("both", DAY)
+
+
+class Filled(Flowable):  # type: ignore[misc]  # reportlab has no types
+    """A part of the text that is so many points high."""
+
+    def __init__(self, height: float) -> None:
+        super().__init__()
+        self.width, self.height = 10.0, height
+
+    def wrap(self, *_room: float) -> tuple[float, float]:
+        """Return the size, whatever room there is."""
+        return self.width, self.height
 
 
 def _pattern(*rounds: Round) -> Pattern:
     return build(sample.project(rounds=rounds))
 
 
-def test_the_sheet_of_one_leg_has_no_checklist() -> None:
-    """Without rounds and without a test there are no lists at all."""
-    assert pattern_sheet(_pattern(), on=DAY).lists == ()
+def test_the_sheet_of_one_leg_has_no_form() -> None:
+    """Without rounds there are no lists; how to sew it is the one page behind the others."""
+    sheet = pattern_sheet(_pattern(), Printing(on=DAY))
+    assert sheet.lists == ()
+    assert [page.title for page in sheet.pages] == ["How to sew it"]
+    assert [table.title.partition(":")[0] for table in sheet.tables] == [
+        "Width around the leg", "Outseam", "Inseam",
+    ]  # fmt: skip
 
 
-def test_the_sheet_of_a_test_says_how_to_sew_it_and_what_to_try() -> None:
-    """Allowances, notches and the five trials, each with a box; room to write the pinches."""
-    lists = {one.title: one for one in pattern_sheet(_pattern(), on=DAY, leg="both").lists}
-    assert list(lists) == ["Sewing the test", "Trying it on", "Write down"]
-    sewing = " ".join(lists["Sewing the test"].lines)
-    assert "outseam 5/8 in, inseam 5/8 in" in sewing
-    assert "knee, blend, hip" in sewing
-    assert "unaltered" in sewing
-    trying = lists["Trying it on"]
-    assert trying.to_tick
-    assert [line.partition(":")[0] for line in trying.lines] == list(CHECKLIST)
+def test_the_sheet_of_a_muslin_says_how_to_sew_it_and_what_to_look_at() -> None:
+    """Every sign in the order in which one tries on, with a box for each leg, and no marks."""
+    sheet = pattern_sheet(_pattern(), BOTH)
+    assert [page.title for page in sheet.pages] == ["How to sew it", "Trying it on"]
+    signs, pinches, verdict = sheet.pages[1].parts
+    assert isinstance(signs, SheetTable)
+    assert signs.header[2:] == ("RIGHT: narrowed", "LEFT: as the block")
+    assert [row[1] for row in signs.rows] == [sign.words for sign in in_order()]
+    assert signs.rows[0][0] == "Putting it on, front"
+    assert isinstance(pinches, SheetTable)
+    assert isinstance(verdict, SheetList)
+    assert verdict.lines[0].startswith("Verdict: closer / too far / done")
+    assert len(sheet.tables) == 1
 
 
-def test_the_sheet_tells_what_went_before_in_three_lines() -> None:
+def test_the_outseams_of_a_muslin_say_their_own_allowance() -> None:
+    """1 in on the sheet of both legs, 5/8 in on that of the garment."""
+    assert "outseam 1 in, inseam 5/8 in" in pattern_sheet(_pattern(), BOTH).facts[-1]
+    assert "outseam 5/8 in, inseam 5/8 in" in pattern_sheet(_pattern()).facts[-1]
+
+
+def test_the_order_of_work_begins_with_the_missing_top() -> None:
+    """A measured block ends at the hip; one that was traced whole has its own top."""
+    for pattern, begins in ((_pattern(), True), (build(tracings.project()), False)):
+        (page, *_) = pattern_sheet(pattern).pages
+        (steps,) = page.parts
+        assert isinstance(steps, SheetSteps)
+        assert (steps.steps[0][0] == "Top") == begins
+        assert ("Add your own top, with its allowances" in steps.steps[0][1]) == begins
+
+
+@pytest.mark.parametrize(
+    ("parts", "said", "unsaid"),
+    [
+        ({}, ("4. Hem:",), ("2. Slit:", "4. Facing:", "Turn under:", "In a muslin:")),
+        ({"hem": sample.hem("double")}, ("4. Hem:", "Turn under:"), ("4. Facing:",)),
+        ({"hem": sample.hem("faced")}, ("4. Facing:",), ("4. Hem:", "Turn under:")),
+        (
+            {"take_in": {}, "width": sample.lengths(hem="12"), "slit": "auto"},
+            ("1. Outseam:", "2. Slit:", "3. Inseam:", "4. Hem:"),
+            ("4. Facing:",),
+        ),
+    ],
+)
+def test_what_a_pattern_has_no_use_for_is_not_said(
+    parts: dict[str, Any], said: tuple[str, ...], unsaid: tuple[str, ...]
+) -> None:
+    """Slit, facing and second fold stand in the order of work where there is one."""
+    pattern = build(sample.project(sample.design(**parts)))
+    (page,) = pattern_sheet(pattern).pages
+    (steps,) = page.parts
+    assert isinstance(steps, SheetSteps)
+    begun = [f"{name}:" for name, _ in steps.steps]
+    assert [name for name in begun if name in said] == list(said)
+    assert not set(begun) & set(unsaid)
+
+
+def test_a_sheet_tells_warnings_and_failures_alone() -> None:
+    """In its own words; without a slit none is mentioned, nor an allowance for it."""
+    pattern = build(sample.project(sample.wide(hem="12")))
+    sheet = pattern_sheet(pattern)
+    told = {f.says for f in pattern.findings if f.status in ("fail", "caution")}
+    assert {says for _, says in sheet.findings} == told
+    assert {status for status, _ in sheet.findings} <= {"fails", "warning"}
+    assert "slit" not in " ".join(sheet.facts).lower()
+
+
+def test_the_sheet_of_the_block_asks_for_no_design() -> None:
+    """Its own widths, its own verdicts, and the wide outseams of a muslin."""
+    pattern = unaltered(replace(sample.project(), designs=()))
+    sheet = pattern_sheet(pattern, Printing("unaltered", DAY))
+    assert sheet.subtitle == "Test of the block, 2026-03-20."
+    assert sheet.tables[0].header == ("Level", "Above hem", "Block")
+    assert "outseam 1 in" in sheet.facts[-1]
+    ends = sheet.pages[1].parts[-1]
+    assert isinstance(ends, SheetList)
+    assert "hangs clean / needs fitting" in ends.lines[0]
+
+
+def test_the_form_asks_whether_it_went() -> None:
+    """What the round before showed comes first, with a box each."""
+    seen = Round("easy taper", signs=(SeenSign("riding-hem", where="narrowed"),))
+    after = replace(sample.design("easy taper 2"), parent="easy taper", from_round=1)
+    pattern = build(sample.project(sample.design(), after, rounds=(seen,)))
+    asked = pattern_sheet(pattern, BOTH).pages[1].parts[0]
+    assert isinstance(asked, SheetList)
+    assert asked.to_tick
+    assert asked.lines[0].startswith("Did it go? The hem rides up")
+
+
+def test_the_sheet_tells_what_went_before_in_two_lines() -> None:
     """Whichever leg is printed, as long as there were rounds."""
-    sheet = pattern_sheet(_pattern(Round("easy taper", verdict="closer")), on=DAY)
+    sheet = pattern_sheet(_pattern(Round("easy taper", verdict="closer")))
     (before,) = sheet.lists
     assert before.title == "What went before"
-    assert len(before.lines) == 3
+    assert len(before.lines) == 2
     assert before.lines[0] == "Rounds: 1 easy taper (closer)."
 
 
@@ -54,18 +156,46 @@ def test_the_sheet_tells_what_went_before_in_three_lines() -> None:
 def test_sheet_and_pieces_carry_the_same_number(last: Round, number: int) -> None:
     """A round that waits to be tried on is printed again under its own number."""
     pattern = _pattern(last)
-    assert f"Round {number}, 2026-03-20." in pattern_sheet(pattern, on=DAY).subtitle
-    labels = [label.text for label in draw_pattern(pattern, on=DAY).pieces[0].labels]
+    assert f"Round {number}, 2026-03-20." in pattern_sheet(pattern, Printing(on=DAY)).subtitle
+    labels = [label.text for label in draw_pattern(pattern, Printing(on=DAY)).pieces[0].labels]
     assert f"round {number}, 2026-03-20" in labels
 
 
-def test_the_lists_are_printed() -> None:
-    """On the first page of the PDF, the boxes included."""
+def test_the_pages_are_printed() -> None:
+    """How to sew it and the form stand on pages of their own, and every box is there."""
     pattern = _pattern(Round("easy taper", verdict="closer"))
-    data = pdf.render(
-        draw_pattern(pattern, "both", DAY), paper("a0"), pattern_sheet(pattern, on=DAY, leg="both")
-    )
-    text = PdfReader(BytesIO(data)).pages[0].extract_text()
-    for words in ("What went before", "Sewing the test", "climb a step", "Write down"):
-        assert words in text
-    assert text.count("[") == len(CHECKLIST)
+    data = pdf.render(draw_pattern(pattern, BOTH), paper("a0"), pattern_sheet(pattern, BOTH))
+    first, sew, form, *_ = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    assert "What went before" in first
+    assert sew.startswith("How to sew it")
+    assert form.startswith("Trying it on")
+    assert form.count("[") == 2 * len(SIGNS)
+
+
+@pytest.mark.parametrize("leg", ["narrowed", "unaltered", "both"])
+@pytest.mark.parametrize("name", ["a4", "letter"])
+def test_no_page_holds_next_to_nothing(leg: Any, name: str) -> None:
+    """Every sheet in front of the pattern has more than a few lines."""
+    pattern = _pattern(Round("easy taper", verdict="closer"))
+    drawing, sheet = draw_pattern(pattern, Printing(leg)), pattern_sheet(pattern, Printing(leg))
+    pages = PdfReader(BytesIO(pdf.render(drawing, paper(name), sheet))).pages
+    fronts = [text for text in (page.extract_text() for page in pages) if "sheet " in text]
+    assert fronts
+    assert min(len(text.splitlines()) for text in fronts) > 8
+
+
+@pytest.mark.parametrize("spare", [3, 20, 60])
+def test_a_page_that_runs_over_by_little_shares_its_load(spare: int) -> None:
+    """The pages before the last end higher, so that no single line stands alone."""
+    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.platypus import Spacer
+
+    from legtaper.outputs.pdf_sheet import Item, column, paginate
+
+    page = (595.0, 842.0)
+    tall = column(page)[1]
+    lines = [Item(Filled(10)) for _ in range(int(tall / 10) + spare // 3)]
+    pages = paginate(Canvas(BytesIO(), pagesize=page), [Item(Spacer(1, 0)), *lines], page)
+    assert len(pages) == 2
+    assert len(pages[1]) * 10 > 70
+    assert sum(map(len, pages)) == len(lines)

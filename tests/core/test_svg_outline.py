@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import sample
 import shapely
 import tracings
 from tracings import NAMES, wrap
@@ -16,9 +17,10 @@ from legtaper.block_sources.panel_outline import Asked, propose, propose_pair
 from legtaper.block_sources.svg_reading import other_scales, read_svg
 from legtaper.block_sources.traced import Traced, check_size, named
 from legtaper.geometry.curves import Array
-from legtaper.model.project import EDGES, PanelName, ProjectError
+from legtaper.model.project import EDGES, Allowance, PanelName, ProjectError
 from legtaper.outputs import svg
 from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import block_of, build
 
 NEAR = 0.05  # mm
@@ -195,7 +197,7 @@ def imported(data: bytes, pattern: str, asked: Any = None) -> Any:
 def test_our_own_drawing_comes_back_as_the_same_block() -> None:
     """Exported and imported again, every level and every seam is the same within 0.05 mm."""
     project = tracings.project()
-    text = svg.render(draw_pattern(build(project), "both"))
+    text = svg.render(draw_pattern(build(project), Printing("both")))
     again, block = imported(text.encode(), "unaltered-{}-net"), block_of(project)
     for level, y in block.heights.items():
         assert again.heights[level] == pytest.approx(y, abs=NEAR)
@@ -212,8 +214,8 @@ def test_our_own_drawing_comes_back_as_the_same_block() -> None:
 
 def test_the_cut_line_less_its_allowances_is_the_net_line() -> None:
     """5/8 in all round and the fold-up of 1 1/2 in taken off, the block is there again."""
-    project = tracings.project()
-    text = svg.render(draw_pattern(build(project), "both"))
+    project = replace(tracings.project(), allowance=Allowance(test=sample.length("5/8")))
+    text = svg.render(draw_pattern(build(project), Printing("both")))
     asked = Asked(seam=15.875, hem=38.1)
     again = imported(text.encode(), "unaltered-{}-cut", asked)
     block = block_of(project)
@@ -241,7 +243,7 @@ def measured_export() -> str:
     """Return the drawing of the sample block, both legs."""
     import sample
 
-    return svg.render(draw_pattern(build(sample.project()), "both"))
+    return svg.render(draw_pattern(build(sample.project()), Printing("both")))
 
 
 def imported_leg(text: str) -> Any:

@@ -104,9 +104,14 @@ def number_to_print(project: Project, design: Design) -> int:
 
 
 def stamp(project: Project, design: Design, on: date | None) -> str:
-    """Return what a sheet of this design says of when it is: its round, or that it is accepted."""
-    number = accepted(project) if current(project).name == design.name else None
+    """Return what a sheet of this design says of when it is: its round, or that it is accepted.
+
+    A design without a name asks for nothing: that is the block as it is.
+    """
     when = f", {on.isoformat()}" if on else ""
+    if not design.name:
+        return f"test of the block{when}"
+    number = accepted(project) if current(project).name == design.name else None
     if number:
         return f"accepted in round {number}{when}"
     return f"round {number_to_print(project, design)}{when}"

@@ -14,8 +14,9 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from legtaper.model.project import Side
     from legtaper.outputs.drawing import Drawing
-    from legtaper.outputs.pattern_drawing import LegChoice
+    from legtaper.outputs.piece_words import LegChoice, Printing
     from legtaper.pattern import Pattern
 
 Progress = Callable[[int, int], bool]
@@ -38,7 +39,8 @@ LEGS: Mapping[LegChoice, tuple[str, str]] = {
 class Options:
     """What is wanted of a file. paper: as `papers.paper` reads it. on: the day on the sheets.
 
-    step: what the marks are rounded to; `None` is the usual one of the project's unit.
+    step: what the marks are rounded to; `None` is the usual one of the project's unit. narrowed:
+    of both legs, which is the narrowed one.
     """
 
     leg: LegChoice = "narrowed"
@@ -46,6 +48,7 @@ class Options:
     on: date | None = None
     step: str | None = None
     progress: Progress | None = None
+    narrowed: Side = "right"
 
 
 @dataclass(frozen=True)
@@ -73,7 +76,13 @@ class Format:
 def _drawn(pattern: Pattern, options: Options) -> Drawing:
     from legtaper.outputs.pattern_drawing import draw_pattern
 
-    return draw_pattern(pattern, options.leg, options.on)
+    return draw_pattern(pattern, _printing(options))
+
+
+def _printing(options: Options) -> Printing:
+    from legtaper.outputs.piece_words import Printing
+
+    return Printing(options.leg, options.on, options.narrowed)
 
 
 def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
@@ -82,7 +91,7 @@ def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs.papers import paper
 
     on = paper(options.paper)
-    sheet = pattern_sheet(pattern, options.step, options.on, options.leg)
+    sheet = pattern_sheet(pattern, _printing(options), options.step)
     return pdf.render(_drawn(pattern, options), on, sheet, progress=options.progress)
 
 

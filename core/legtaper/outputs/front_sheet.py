@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
-from legtaper.geometry.offset import allowance_widths
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.levels import say_level
-from legtaper.model.project import CHECKLIST, SEAMS, AllowanceEdge, SeamName, Trial, seam_of
+from legtaper.model.project import SEAMS, AllowanceEdge, SeamName, seam_of
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
+from legtaper.muslin import sewing
+from legtaper.muslin.advice import look_text
 from legtaper.muslin.log import history, stamp
+from legtaper.muslin.sewing import Work, parts_for
+from legtaper.muslin.signs import in_order
 from legtaper.outputs.marking_table import DEFAULT_STEP, Mark, marks
-from legtaper.outputs.pattern_drawing import CAUTIONS, LegChoice
+from legtaper.outputs.pattern_drawing import CAUTIONS
+from legtaper.outputs.piece_words import PAIR, Printing, leg_words
 from legtaper.pattern import Fit, Pattern
 
 
@@ -27,11 +31,26 @@ class SheetList:
 
 
 @dataclass(frozen=True)
+class SheetSteps:
+    """Parts of the work, each a name and what to do."""
+
+    steps: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class SheetPage:
+    """A page of its own behind the others: steps, lists and tables under one heading."""
+
+    title: str
+    parts: tuple[SheetSteps | SheetList | SheetTable, ...]
+
+
+@dataclass(frozen=True)
 class Sheet:
     """All that the sheet says, in the order in which it is read.
 
     facts: one line each. findings: (status, sentence). cautions: said once. lists: stand right
-    after the facts.
+    after the facts. pages: each on a page of its own, at the end.
     """
 
     title: str
@@ -42,76 +61,94 @@ class Sheet:
     cautions: tuple[str, ...]
     footer: str
     lists: tuple[SheetList, ...] = ()
+    pages: tuple[SheetPage, ...] = ()
 
 
-def pattern_sheet(
-    pattern: Pattern,
-    step: str | None = None,
-    on: date | None = None,
-    leg: LegChoice = "narrowed",
-) -> Sheet:
+_SAYS = {"fail": "fails", "caution": "warning"}
+"""What a sheet tells of the checks, in its words; what is well needs no paper."""
+
+
+def pattern_sheet(pattern: Pattern, printing: Printing = PAIR, step: str | None = None) -> Sheet:
     """Return the sheet of one design; lengths in the marks are rounded to `step`.
 
-    With both legs it is the sheet of a test, and says how to sew it and what to try in it.
+    With both legs, or the block as it is, it is the sheet of a muslin: it has no marks for a ruler,
+    and ends with a page to fill in while trying on.
     """
-    fit = pattern.fit
+    fit, shown = pattern.fit, pattern
     step = step or DEFAULT_STEP[fit.project.length_unit]
-    when = stamp(fit.project, fit.design, on)
-    went_before = history(fit.project)
-    lists = [SheetList("What went before", went_before)] if went_before else []
-    if leg == "both":
-        lists += test_lists(pattern)
+    is_muslin = printing.leg != "narrowed"
+    if is_muslin:
+        shown = pattern.for_test
+    when = stamp(fit.project, fit.design, printing.on)
+    what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
+    went_before = history(fit.project)[:2]
+    pages = [sewing_page(shown, printing)]
+    tables = [widths_table(fit)]
+    if is_muslin:
+        pages.append(trying_page(fit, printing))
+    else:
+        tables += _marks_tables(fit, step)
     return Sheet(
         title=clean(fit.project.name or "Trousers", 80),
-        subtitle=f"Design: {clean(fit.design.name, 60)}. {when.capitalize()}.",
-        facts=facts(pattern),
-        tables=(widths_table(fit), *(marks_table(fit, seam, step) for seam in SEAMS)),
-        findings=tuple((found.status, found.says) for found in pattern.findings),
+        subtitle=f"{what}{when.capitalize()}.",
+        facts=facts(shown),
+        tables=tuple(tables),
+        findings=tuple((_SAYS[f.status], f.says) for f in shown.findings if f.status in _SAYS),
         cautions=CAUTIONS,
-        footer="One leg: front and back. Marks are heights above the hem, along the grainline.",
-        lists=tuple(lists),
+        footer=_footer(printing),
+        lists=(SheetList("What went before", went_before),) if went_before else (),
+        pages=tuple(pages),
     )
 
 
-_TRIALS: dict[Trial, str] = {
-    "stand": "the creases hang straight, and alike on both legs",
-    "sit": "thigh and knee do not bind, and the hem stays where it is",
-    "climb a step": "the leg slides over the knee and back",
-    "bend the knee": "nothing pulls at the back of the knee or at the calf",
-    "put the foot through": "heel and instep pass without force",
-}
-"""What to look for in each part of the checklist. Common practice."""
+def _footer(printing: Printing) -> str:
+    if printing.leg == "both":
+        legs = " and ".join(leg_words(printing, leg) for leg in printing.legs)
+        return f"Muslin: {legs}. Heights are above the hem, along the grainline."
+    return "One leg: front and back. Heights are above the hem, along the grainline."
 
 
-def test_lists(pattern: Pattern) -> tuple[SheetList, ...]:
-    """Return what to heed when the test is sewn, and the checklist for trying it on."""
+def _marks_tables(fit: Fit, step: str) -> Iterator[SheetTable]:
+    """Yield the marks of each seam; how they are joined is said under the last table."""
+    for seam in SEAMS:
+        table = marks_table(fit, seam, step)
+        yield table if seam == SEAMS[-1] else replace(table, note="")
+
+
+def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
+    """Return the page that says how to sew it, without what this pattern has no use for."""
     fit = pattern.fit
-    unit = fit.project.length_unit
-    widths = allowance_widths(fit.project.allowance, unit)
-    levels = {
-        "hip" if notch.level == fit.block.fullest else notch.level: None
-        for panel in pattern.narrowed.values()
-        for notch in sorted(panel.notches, key=lambda notch: notch.at[1])
-    }
-    sew = (
-        "Cut one leg from the pieces named unaltered and the other from those named narrowed; "
-        "write the names on the cloth.",
-        f"Sew on the thin solid line: allowances outseam {say_length(widths['outseam'], unit)}, "
-        f"inseam {say_length(widths['inseam'], unit)}.",
-        f"Match the notches, single on the front and double on the back: {', '.join(levels)}.",
-        "Use a long stitch, press the seams open, and pin the hem up on its fold line.",
+    panels = pattern.unaltered if printing.leg == "unaltered" else pattern.narrowed
+    work = Work(
+        own_top=any(panel.join is not None for panel in panels.values()),
+        slit=any(panel.slit is not None for panel in panels.values()),
+        faced=fit.hem.style == "faced",
+        double=fit.hem.turn_under > 0,
+        muslin=printing.leg != "narrowed",
     )
-    write = (
-        "Pinched out at a seam: level, outseam or inseam, depth of the fold (minus lets out): "
-        "______________________________",
-        "Closer, too far or done: ______________    Day: ______________",
+    steps = tuple((part.name, part.says) for part in parts_for(work))
+    return SheetPage(sewing.TITLE, (SheetSteps(steps),))
+
+
+def trying_page(fit: Fit, printing: Printing) -> SheetPage:
+    """Return the page to fill in while trying on: the signs in the order in which one looks."""
+    legs = [leg_words(printing, leg).replace(" LEG,", ":") for leg in printing.legs]
+    box = "[\u00a0\u00a0\u00a0]"
+    rows = tuple(
+        (f"{sign.pose}, {sign.view}", sign.words, *[box] * len(legs)) for sign in in_order()
     )
-    tries = tuple(f"{trial}: {_TRIALS[trial]}" for trial in CHECKLIST)
-    return (
-        SheetList("Sewing the test", sew),
-        SheetList("Trying it on", tries, to_tick=True),
-        SheetList("Write down", write),
+    signs = SheetTable("", ("Look", "Tick what you see", *legs), rows)
+    blank = "_" * 14
+    pinches = SheetTable(
+        "Pinched out (minus: let out)",
+        ("Level", "Seam", "Depth of the fold"),
+        ((blank, "outseam / inseam", blank),) * 3,
     )
+    verdict = "hangs clean / needs fitting" if fit.is_the_block else "closer / too far / done"
+    ends = SheetList("", (f"Verdict: {verdict}      Day: {blank}",))
+    asked = look_text(fit.project, fit.design)
+    before = (SheetList("From the last round", asked, to_tick=True),) if asked else ()
+    return SheetPage("Trying it on", (*before, signs, pinches, ends))
 
 
 def facts(pattern: Pattern) -> tuple[str, ...]:
@@ -131,28 +168,29 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if fit.hem.turn_under:
         hem += f", turned under {say(fit.hem.turn_under)}"
     if fit.hem.come_in:
-        hem += f"; each cut edge comes in {say_small(fit.hem.come_in, unit)} for the turn of cloth"
-    slit = "Slit: none"
+        hem += f"; each cut edge comes in {say_small(fit.hem.come_in, unit)} for the turn of fabric"
+    edges: list[AllowanceEdge] = ["outseam", "inseam"]
+    slit = []
     if fit.slit.height is not None:
-        slit = f"Slit: {say(fit.slit.height)} up the outseam from the hem"
-    widths = allowance_widths(fit.project.allowance, unit)
-    edges: list[AllowanceEdge] = ["outseam", "inseam", "slit"]
+        slit = [f"Slit: {say(fit.slit.height)} up the outseam from the hem."]
+        edges.append("slit")
     if any(rest.whole for rest in fit.block.rests.values()):
         edges += ["waist", "crotch"]
-    allowances = ", ".join(f"{edge} {say(widths[edge])}" for edge in edges)
-    narrow = f"Round the hem: {say(float(fit.block.circumference(0.0)))} in the block"
-    narrow += f", {say(float(fit.taper.circumference(0.0)))} finished"
+    allowances = ", ".join(f"{edge} {say(pattern.allowance[edge])}" for edge in edges)
+    around = f"Around the hem: {say(float(fit.block.circumference(0.0)))} in the block"
+    if not fit.is_the_block:
+        around += f", {say(float(fit.taper.circumference(0.0)))} finished"
     return (
-        f"{narrow}.",
+        f"{around}.",
         *(f"The {blend}." for blend in blends),
         f"{hem}.",
-        f"{slit}.",
+        *slit,
         f"Allowances outside the seam line: {allowances}.",
     )
 
 
 def widths_table(fit: Fit) -> SheetTable:
-    """Return the widths round the leg by level, as the block has them and finished."""
+    """Return the widths around the leg by level, as the block has them and finished."""
     unit = fit.project.length_unit
     rows = []
     for level, y in reversed(tuple(fit.block.heights.items())):
@@ -160,16 +198,14 @@ def widths_table(fit: Fit) -> SheetTable:
             continue
         old, new = fit.block.widths[level], fit.taper.finished[level]
         placed = " (placed)" if level in fit.block.estimated else ""
-        rows.append(
-            (
-                clean(say_level(level), 30) + placed,
-                say_length(y, unit),
-                say_length(old, unit),
-                say_length(new, unit),
-                say_length(old - new, unit),
-            )
-        )
-    header = ("Level", "Above hem", "Block", "Finished", "Comes off")
+        name = clean(say_level(level), 30) + placed
+        row: tuple[str, ...] = (name, say_length(y, unit), say_length(old, unit))
+        if not fit.is_the_block:
+            row += (say_length(new, unit), say_length(old - new, unit))
+        rows.append(row)
+    header: tuple[str, ...] = ("Level", "Above hem", "Block")
+    if not fit.is_the_block:
+        header += ("Finished", "Comes off")
     return SheetTable("Width around the leg", header, tuple(rows))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -16,59 +16,66 @@ from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, PanelName
 from legtaper.model.safe_text import clean
-from legtaper.muslin.log import accepted, current, stamp
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
+from legtaper.outputs.facing_drawing import facing_piece, hem_notches
+from legtaper.outputs.piece_words import (
+    PAIR,
+    OneLeg,
+    Place,
+    Printing,
+    panel_lines,
+    piece_title,
+)
 from legtaper.pattern import Pattern
 
-LegChoice = Literal["narrowed", "unaltered", "both"]
-
 CAUTIONS = (
-    "Sew a test in cheap cloth before you cut the real one.",
-    "Blades, needles and irons hurt: cut away from yourself, and let the iron cool.",
-    "A hem that passes only with force, a leg that binds when you sit, or a hem long enough to "
-    "catch a heel is a risk to balance or circulation: loosen it.",
-    "For work or protective clothing follow the local rules and the maker of the clothing; for a "
-    "medical garment ask the person who prescribed it.",
+    "Sew a test in cheap fabric first. Blades, needles and irons hurt.",
+    "A hem that passes only with force, a leg that binds, or a hem that catches a heel is a risk "
+    "to circulation or balance: loosen it.",
+    "Work or protective clothing: follow the local rules and its maker. Medical: ask who "
+    "prescribed it.",
 )
 """Printed once on every sheet. Common practice."""
 
 _NOTCH = 6.0  # mm long, and mm between the two of a double notch
 
 
-def draw_pattern(pattern: Pattern, leg: LegChoice = "narrowed", on: date | None = None) -> Drawing:
-    """Lay out the pieces of one leg, or of both, on one sheet. `on` is printed on the pieces."""
-    pieces: list[Piece] = []
-    if leg in ("narrowed", "both"):
-        pieces += _leg_pieces(pattern, "narrowed", on)
-    if leg in ("unaltered", "both"):
-        pieces += _leg_pieces(pattern, "unaltered", on)
+def draw_pattern(pattern: Pattern, printing: Printing = PAIR) -> Drawing:
+    """Lay out the pieces of one leg, or of both, on one sheet.
+
+    Both legs are a muslin, and so is the block as it is: their outseams have wide allowances.
+    """
+    cut = pattern if printing.leg == "narrowed" else pattern.for_test
+    pieces = _pieces(cut, printing)
     title = clean(pattern.fit.project.name or "Trousers", 60)
     return lay_out(title, pieces, notes=CAUTIONS)
 
 
-def _leg_pieces(pattern: Pattern, leg: LegChoice, on: date | None) -> Iterator[Piece]:
-    panels = pattern.unaltered if leg == "unaltered" else pattern.narrowed
-    for name, panel in panels.items():
-        yield _panel_piece(pattern, panel, leg, on)
+def _pieces(pattern: Pattern, printing: Printing) -> Iterator[Piece]:
+    found = [(leg, panel) for leg in printing.legs for panel in _panels(pattern, leg)]
+    count = sum(1 if panel.shape.facing is None else 2 for _, panel in found)
+    number = 1
+    for leg, panel in found:
+        place = Place(panel.name, leg, number, count)
+        yield _panel_piece(pattern, panel, printing, place)
         if panel.shape.facing is not None:
-            prefix = _prefix(name, leg)
-            yield Piece(
-                f"{prefix}-facing",
-                f"{prefix} hem facing",
-                (
-                    Stroke(f"{prefix}-facing-cut", "cut", panel.shape.facing.cut, closed=True),
-                    Stroke(f"{prefix}-facing-net", "net", panel.shape.facing.net, closed=True),
-                ),
-                (Label(f"{name} hem facing, cut 2", (0, 12), 4, anchor="middle"),),
-            )
+            number += 1
+            key = f"{_prefix(panel.name, leg)}-facing"
+            place = replace(place, number=number, facing=True)
+            yield facing_piece(panel, panel.shape.facing, printing, place, key)
+        number += 1
 
 
-def _prefix(name: PanelName, leg: LegChoice) -> str:
+def _panels(pattern: Pattern, leg: OneLeg) -> tuple[Panel, ...]:
+    return tuple((pattern.unaltered if leg == "unaltered" else pattern.narrowed).values())
+
+
+def _prefix(name: PanelName, leg: OneLeg) -> str:
     return name if leg == "narrowed" else f"unaltered-{name}"
 
 
-def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> Piece:
-    prefix = _prefix(panel.name, leg)
+def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> Piece:
+    prefix = _prefix(panel.name, place.leg)
     block = pattern.fit.block
     strokes = [
         Stroke(f"{prefix}-cut", "cut", panel.shape.cut),
@@ -85,7 +92,7 @@ def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None
         Stroke(f"{prefix}-line-{number}", "internal", line)
         for number, line in enumerate(panel.lines, 1)
     ]
-    if leg == "narrowed":
+    if place.leg == "narrowed":
         old = block_outline(pattern, panel.name)
         strokes.insert(1, Stroke(f"{prefix}-block", "block", old))
     if len(panel.shape.hem_below):
@@ -95,9 +102,11 @@ def _panel_piece(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None
         strokes.append(Stroke(f"{prefix}-hem-fold{suffix}", "hem-fold", fold))
     strokes += _slit_strokes(prefix, panel)
     strokes += _notch_strokes(prefix, panel)
+    if panel.shape.facing is not None:
+        strokes += hem_notches(prefix, panel, panel.shape.facing)
     lines, names = _levels(pattern, panel, prefix)
-    labels = names + _words(pattern, panel, leg, on)
-    return Piece(prefix, f"{panel.name.capitalize()} panel, {leg} leg", (*strokes, *lines), labels)
+    labels = names + _words(pattern, panel, printing, place)
+    return Piece(prefix, piece_title(printing, place), (*strokes, *lines), labels)
 
 
 def block_outline(pattern: Pattern, name: PanelName) -> Array:
@@ -186,25 +195,14 @@ def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, floa
     return float(xs.min()), float(xs.max())
 
 
-def _words(pattern: Pattern, panel: Panel, leg: LegChoice, on: date | None) -> tuple[Label, ...]:
+def _words(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> tuple[Label, ...]:
     fit = pattern.fit
     knee, thigh = fit.block.heights["knee"], fit.block.heights["thigh"]
-    name = panel.name.upper()
-    if leg == "unaltered":
-        lines = [f"{name} - UNALTERED LEG", "as the block has it, for the test: cut 1"]
-    else:
-        tried = accepted(fit.project) and current(fit.project).name == fit.design.name
-        cut_it = "cut 2 (one pair)" if tried else "cut 2 (one pair); for the test cut 1"
-        lines = [f"{name} - narrowed leg", cut_it]
-        lines.append(f"design: {clean(fit.design.name, 40)}")
-    lines.append(clean(fit.project.name, 40))
-    lines.append(stamp(fit.project, fit.design, on))
-    lines.append("solid thin: seam; solid thick: cut; dashed: old seam")
+    lines = panel_lines(fit, printing, place, own_top=panel.join is not None)
+    said = [(text, size) for text, size in lines if text]
     top = thigh - 45
     labels = [
-        Label(text, (8.0, top - 9 * number), 6 if number == 0 else 4)
-        for number, text in enumerate(lines)
-        if text
+        Label(text, (8.0, top - 9 * number), size) for number, (text, size) in enumerate(said)
     ]
     middle: Point = (-3.0, (knee + thigh) / 2)
     labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
@@ -228,7 +226,7 @@ def _join_label(join: Array) -> Label:
     (x0, y0), (x1, y1) = join
     (x0, y0), (x1, y1) = ((x0, y0), (x1, y1)) if x0 < x1 else ((x1, y1), (x0, y0))
     angle = float(np.degrees(np.arctan2(y1 - y0, x1 - x0)))
-    words = "lay under your own pattern here: no seam"
+    words = "no seam: your own top goes on here"
     at = ((x0 + x1) / 2 + 6 * np.sin(np.radians(angle)), (y0 + y1) / 2 - 6)
     return Label(words, (float(at[0]), float(at[1])), 3.5, angle=angle, anchor="middle")
 

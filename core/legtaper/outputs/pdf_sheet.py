@@ -1,4 +1,4 @@
-"""The sheet in front of a PDF pattern: facts, assembly plan, tables, findings, cautions.
+"""The sheet in front of a PDF pattern: facts, plan, tables, findings, cautions, further pages.
 
 Imports reportlab, so only `pdf.py` imports this, when it draws. Everything here is in points.
 """
@@ -20,7 +20,7 @@ from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label
-from legtaper.outputs.front_sheet import Sheet, SheetList
+from legtaper.outputs.front_sheet import Sheet, SheetList, SheetPage, SheetSteps
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
 from legtaper.outputs.tiles import Tile, Tiling
 
@@ -39,13 +39,16 @@ _CELL_SIDE = 2 * mm
 _LEAD = ParagraphStyle("lead", _BODY, spaceAfter=4)
 _STEP = ParagraphStyle("step", _LEAD, leftIndent=5 * mm, bulletFontName=REGULAR, bulletFontSize=8.5)
 
+_WORK = ParagraphStyle("work", _BODY, fontSize=10.5, leading=15)
+_WORK_NAME = ParagraphStyle("work-name", _WORK, fontName=BOLD)
+
 _TAG = ParagraphStyle(
     "tag", _BODY, fontName=BOLD, fontSize=7.5, leading=9, alignment=1, borderPadding=(1.5, 0, 2, 0)
 )
 # The word says the status; the frame lets the eye find it, and neither needs color.
 _TAGS = {
-    "fail": ParagraphStyle("fail", _TAG, textColor=colors.white, backColor=colors.black),
-    "caution": ParagraphStyle("caution", _TAG, borderWidth=0.8, borderColor=colors.black),
+    "fails": ParagraphStyle("fails", _TAG, textColor=colors.white, backColor=colors.black),
+    "warning": ParagraphStyle("warning", _TAG, borderWidth=0.8, borderColor=colors.black),
     "unknown": ParagraphStyle(
         "unknown", _TAG, fontName=REGULAR, borderWidth=0.4, borderColor=_GREY
     ),
@@ -55,10 +58,14 @@ _TAGS = {
 
 @dataclass(frozen=True)
 class Item:
-    """A part of the text; `room` points must be left on the page, or it goes to the next one."""
+    """A part of the text; `room` points must be left on the page, or it goes to the next one.
+
+    `opens` has it begin a page.
+    """
 
     part: Any
     room: float = 0.0
+    opens: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,7 +96,21 @@ def compose(sheet: Sheet, drawing: Drawing, tiling: Tiling, wide: float) -> tupl
     if cautions:
         items += _heading("Take care", 16)
         items += [Item(_text(caution, _BODY)) for caution in cautions]
+    for page in sheet.pages:
+        items += _own_page(page, wide)
     return tuple(items)
+
+
+def _own_page(page: SheetPage, wide: float) -> list[Item]:
+    items = [Item(_text(page.title, _TITLE), opens=True), _gap(2)]
+    for part in page.parts:
+        if isinstance(part, SheetSteps):
+            items += _steps(part, wide)
+            continue
+        items += _heading(part.title, 12) if part.title else []
+        items += [Item(_table(part, wide))] if isinstance(part, SheetTable) else _listed(part, wide)
+        items.append(_gap(2))
+    return items
 
 
 def column(page: tuple[float, float]) -> tuple[float, float]:
@@ -100,8 +121,49 @@ def column(page: tuple[float, float]) -> tuple[float, float]:
 def paginate(
     canvas: Canvas, items: Sequence[Item], page: tuple[float, float]
 ) -> list[list[Placed]]:
-    """Break the parts into pages from the top down. Every page but the last is full."""
-    wide, tall = column(page)
+    """Break the parts into pages from the top down, each page full but the last of a run.
+
+    A run begins where a part opens a page. Where its last page would hold next to nothing, the
+    pages before it end a little higher.
+    """
+    tall = column(page)[1]
+    pages: list[list[Placed]] = []
+    for run in _runs(items):
+        made = _fill(canvas, run, page, tall)
+        for spared in _SPARED if _is_sparse(made, page) else ():
+            evened = _fill(canvas, run, page, tall - spared)
+            if len(evened) == len(made) and not _is_sparse(evened, page):
+                made = evened
+                break
+        pages += made
+    return pages
+
+
+_SPARSE = 25 * mm
+_SPARED = tuple(step * 10 * mm for step in range(1, 10))
+
+
+def _is_sparse(pages: Sequence[Sequence[Placed]], page: tuple[float, float]) -> bool:
+    """Whether the last of several pages holds next to nothing."""
+    lowest = min((placed.y for placed in pages[-1]), default=0.0)
+    return len(pages) > 1 and page[1] - _TOP - lowest < _SPARSE
+
+
+def _runs(items: Sequence[Item]) -> list[list[Item]]:
+    runs: list[list[Item]] = [[]]
+    for item in items:
+        if item.opens and runs[-1]:
+            runs.append([])
+        runs[-1].append(item)
+    return runs
+
+
+def _fill(
+    canvas: Canvas, items: Sequence[Item], page: tuple[float, float], tall: float
+) -> list[list[Placed]]:
+    """Break one run of parts into pages of which the upper `tall` points are used."""
+    wide, whole = column(page)
+    foot = _FOOT + whole - tall
     pages: list[list[Placed]] = [[]]
     left = tall
     queue = list(items)
@@ -112,7 +174,7 @@ def paginate(
         height = item.part.wrapOn(canvas, wide, left)[1]
         if max(height, item.room) <= left:
             left -= height
-            pages[-1].append(Placed(item.part, _FOOT + left))
+            pages[-1].append(Placed(item.part, foot + left))
             continue
         parts = item.part.splitOn(canvas, wide, left) if item.room <= left else []
         # Only a split that leaves less to place is one: else there would be no end to it.
@@ -123,7 +185,7 @@ def paginate(
             pages.append([])
             left = tall
         else:  # taller than a page and in one piece: better cut off at the foot than lost
-            pages[-1].append(Placed(item.part, _FOOT + tall - height))
+            pages[-1].append(Placed(item.part, foot + tall - height))
             left = 0.0
     return pages
 
@@ -183,6 +245,16 @@ def _listed(lines: SheetList, wide: float) -> list[Item]:
     box = 9 * mm
     rows = [[_text("[\u00a0\u00a0\u00a0]", _BODY), _text(line, _BODY)] for line in lines.lines]
     return [Item(Table(rows, [box, wide - box], style=_bare(0.9)))]
+
+
+def _steps(part: SheetSteps, wide: float) -> list[Item]:
+    """Set each step beside its name, larger than the rest: it is read from a table at work."""
+    name = 34 * mm
+    return [
+        Item(Table([[_text(title, _WORK_NAME), _text(says, _WORK)]], [name, wide - name],
+                   style=_bare(1.6)))
+        for title, says in part.steps
+    ]  # fmt: skip
 
 
 def _bare(between: float) -> list[tuple[Any, ...]]:
@@ -281,18 +353,10 @@ def _assembly(drawing: Drawing, tiling: Tiling, wide: float) -> list[Item]:
     """Set the plan at the left and how to use it at the right."""
     plan = Plan(drawing, tiling)
     what, *steps = _directions(tiling)
-    if any(stroke.layer == "join" for piece in drawing.pieces for stroke in piece.strokes):
-        steps.append(_TOP_OF_OWN)
     lines = [Paragraph(escape(what), _LEAD)]
     lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
     left = plan.width + 8 * mm
     return [Item(Table([[plan, lines]], [left, wide - left], style=_bare(0)))]
-
-
-_TOP_OF_OWN = (
-    "The dashed line at the top is no seam: lay the leg under your own pattern, grainline on "
-    "grainline and crotch line on crotch line, and trace its top."
-)
 
 
 def _directions(tiling: Tiling) -> list[str]:

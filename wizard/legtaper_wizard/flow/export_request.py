@@ -16,7 +16,7 @@ from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError, Field
 
 if TYPE_CHECKING:
-    from legtaper.outputs.pattern_drawing import LegChoice
+    from legtaper.outputs.piece_words import LegChoice
     from legtaper.pattern import Pattern
 
 Going = Callable[[int, int], bool]

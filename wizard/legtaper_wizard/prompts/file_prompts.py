@@ -14,7 +14,7 @@ from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.prompts.console import Voice
 
 if TYPE_CHECKING:
-    from legtaper.outputs.pattern_drawing import LegChoice
+    from legtaper.outputs.piece_words import LegChoice
 
 Outcome = Literal["test", "back", "on"]
 """A test was written, both legs of it; or she goes back from the first question; or neither."""

@@ -13,7 +13,7 @@ from legtaper_wizard.cli.options import DESIGN, FILE, FORCE, load_project, one_l
 from legtaper_wizard.cli.sections import Section, command
 
 if TYPE_CHECKING:
-    from legtaper.outputs.pattern_drawing import LegChoice
+    from legtaper.outputs.piece_words import LegChoice
 
 
 @command("export", Section.PAPER, 2,

@@ -1,0 +1,109 @@
+"""What stands on a piece: which it is, of which leg, how it is cut, design, round and day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from legtaper.model.project import PanelName, Side
+from legtaper.model.safe_text import clean
+from legtaper.muslin.log import stamp
+from legtaper.pattern import Fit
+
+LegChoice = Literal["narrowed", "unaltered", "both"]
+OneLeg = Literal["narrowed", "unaltered"]
+
+_LEGS: dict[OneLeg, str] = {"narrowed": "narrowed", "unaltered": "as the block"}
+_PAIRS: dict[OneLeg, str] = {"narrowed": "narrowed leg", "unaltered": "leg as the block"}
+_NAME = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Printing:
+    """What is printed: which leg or both, on which day, and which leg is the narrowed one.
+
+    One leg alone is for both sides, as a pair; of two legs each has its side.
+    """
+
+    leg: LegChoice = "narrowed"
+    on: date | None = None
+    narrowed: Side = "right"
+
+    @property
+    def legs(self) -> tuple[OneLeg, ...]:
+        """Return the legs in the order in which they are drawn."""
+        return ("narrowed", "unaltered") if self.leg == "both" else (self.leg,)
+
+    def side(self, leg: OneLeg) -> Side | None:
+        """Return the side of a leg, `None` where its pieces are for both."""
+        if self.leg != "both":
+            return None
+        other: Side = "left" if self.narrowed == "right" else "right"
+        return self.narrowed if leg == "narrowed" else other
+
+
+PAIR = Printing()
+"""The narrowed leg, its pieces for both sides, without a day."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Which piece it is: of which leg and panel, and the how manieth of how many."""
+
+    panel: PanelName
+    leg: OneLeg
+    number: int
+    count: int
+    facing: bool = False
+
+
+def leg_words(printing: Printing, leg: OneLeg) -> str:
+    """Return the name of a leg: "RIGHT LEG, narrowed", or "narrowed leg" for a pair."""
+    side = printing.side(leg)
+    return f"{side.upper()} LEG, {_LEGS[leg]}" if side else _PAIRS[leg]
+
+
+def cut_words(printing: Printing, place: Place) -> str:
+    """Return how often a piece is cut, and which way up it lies on the right side of the fabric.
+
+    Face up, front and back give the right leg: the outseam of the front lies at its left, that of
+    the back at its right. A facing ends up inside out, so it lies the other way up.
+    """
+    side = printing.side(place.leg)
+    if side is None:
+        up, over = ("LEFT", "RIGHT") if place.facing else ("RIGHT", "LEFT")
+        return f"cut 2 (one pair): {up} face up, {over} turn over"
+    is_up = (side == "right") != place.facing
+    return f"cut 1, {'face up' if is_up else 'turn over'}"
+
+
+def piece_title(printing: Printing, place: Place) -> str:
+    """Return the name of a piece, as lists and drawing programs show it."""
+    part = f"{place.panel.capitalize()}{' hem facing' if place.facing else ''}"
+    return f"{part}, {leg_words(printing, place.leg)}"
+
+
+def panel_lines(
+    fit: Fit, printing: Printing, place: Place, *, own_top: bool
+) -> Iterator[tuple[str, float]]:
+    """Yield the lines of words in a panel, from the top down, each with its size in mm."""
+    yield f"{place.panel.upper()} - {leg_words(printing, place.leg)}", 6
+    if own_top:
+        yield "ADD YOUR OWN TOP, with its allowances,", 4
+        yield "before you cut", 4
+    yield f"piece {place.number} of {place.count}: {cut_words(printing, place)}", 4
+    if not fit.is_the_block:
+        yield f"design: {clean(fit.design.name, _NAME)}", 4
+    yield clean(fit.project.name, _NAME), 4
+    yield stamp(fit.project, fit.design, printing.on), 4
+    old = "; dashed: old seam" if place.leg == "narrowed" else ""
+    yield f"solid thin: seam; solid thick: cut{old}", 4
+
+
+def facing_lines(printing: Printing, place: Place) -> tuple[str, str]:
+    """Return the two lines of words in a facing."""
+    name = f"{place.panel.upper()} HEM FACING - {leg_words(printing, place.leg)}"
+    number = f"piece {place.number} of {place.count}"
+    return name, f"{number}: {cut_words(printing, place)}; the same of interfacing"
