@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -18,7 +19,7 @@ from legtaper.model.safe_text import columns
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import LAST, STEPS, answer
-from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
+from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import Box, Wants, frame
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
 from legtaper_wizard.tui.layout.key_table import COMMANDS, key_lines
@@ -27,14 +28,15 @@ from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
 from legtaper_wizard.tui.layout.screenful import (
     Means,
     Pose,
+    Sight,
     assembled,
     follows,
-    frame_of,
     heads,
     middle,
 )
 from legtaper_wizard.tui.layout.step_model import page_of
 from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, joined, put, width, wrap
+from legtaper_wizard.tui.layout.tab_stops import Stop
 
 COURIER = read_project(example_text("courier"))
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)
@@ -48,10 +50,11 @@ def said(line: Line) -> str:
 def screen(project: Project, step_id: str, pose: Pose, means: Means) -> list[str]:
     """Return what the screen shows of a step."""
     page = page_of(project, step_id, LAST)
-    parts = dict(heads(page, pose, means, "Saved"))
-    parts.update(follows(page, pose, means))
-    parts.update(middle(page, pose, means, len(parts["notes"]))[0])
-    return [said(line).rstrip() for line in assembled(frame_of(page, pose, means), parts)]
+    sight = Sight(page, pose, means)
+    parts = dict(heads(sight, "Saved"))
+    parts.update(follows(sight))
+    parts.update(middle(sight, len(parts["notes"]))[0])
+    return [said(line).rstrip() for line in assembled(sight.boxes, parts)]
 
 
 # --- lines -------------------------------------------------------------------------------------
@@ -146,7 +149,7 @@ def test_the_outline_stands_beside_the_form_from_110_columns() -> None:
         ("blend", 80, True),
     ):
         page = page_of(COURIER, step_id, LAST)
-        boxes = frame_of(page, Pose("x"), Means(wide, 30, ascii_only=False))
+        boxes = Sight(page, Pose("x"), Means(wide, 30, ascii_only=False)).boxes
         assert (boxes.picture.width > 0) is shown
 
 
@@ -353,3 +356,18 @@ def test_a_long_hint_takes_the_rows_that_the_notes_leave_empty() -> None:
     assert "(10 cm) below the waist. Tape level, close but not pulled." in shown
     assert "whether the leg hangs from the hip or the high hip is read from the block." in shown
     assert len(lines) == 24
+
+
+def test_a_page_is_laid_out_once_for_a_draw(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Heads, form, notes and boxes of one draw share the layout of the form."""
+    laid: list[int] = []
+
+    def counted(stops: Sequence[Stop], looks: Looks) -> Layout:
+        laid.append(looks.width)
+        return lay_out(stops, looks)
+
+    monkeypatch.setattr("legtaper_wizard.tui.layout.screenful.lay_out", counted)
+    for step in STEPS:
+        laid.clear()
+        screen(COURIER, step.id, Pose("x"), Means(120, 40, ascii_only=False))
+        assert len(laid) == 1, step.id

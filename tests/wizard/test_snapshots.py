@@ -40,4 +40,4 @@ def test_screen(snap_compare: Callable[..., bool], name: str, tmp_path: Path) ->
     session = example(tmp_path)
     app = LegtaperApp(session, look)
     with script("make_pictures.py").frameless():
-        assert snap_compare(app, press=[*keys, "wait:400"], terminal_size=size)
+        assert snap_compare(app, press=[*keys, "wait:1500"], terminal_size=size)

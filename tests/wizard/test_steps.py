@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_example import TYPED, typed
 
+from legtaper.leg.block import Block
 from legtaper.model.project import Design, Project, Wearer
 from legtaper.pattern import build
 from legtaper_wizard.flow.derived_state import standing
@@ -750,3 +751,24 @@ def test_a_round_tried_on_before_it_was_printed_is_asked_about():
     tried = answer(printed, "round.date", "2026-11-24")
     assert "tried on before it was printed" in said(tried, "fitting")
     assert "before it was printed" not in said(answer(tried, "round.date", "2026-11-26"), "fitting")
+
+
+def test_what_is_typed_and_then_taken_is_computed_once(monkeypatch: pytest.MonkeyPatch):
+    """All steps of a project share its fit, and so does an equal project that is made again."""
+    from legtaper import pattern
+
+    fits: list[Design] = []
+    fit_design = pattern.fit_design
+
+    def counted(project: Project, design: Design, block: Block) -> pattern.Fit:
+        fits.append(design)
+        return fit_design(project, design, block)
+
+    monkeypatch.setattr(pattern, "fit_design", counted)
+    before = typed()
+    for _ in range(2):  # as it is typed, and as it is taken
+        project = answer(before, "design.take_in.hem", "0.777")
+        for step in STEPS:
+            state(project, step.id)
+            shows(project, step.id)
+    assert [design.take_in["hem"].text for design in fits].count("0.777 in") == 1

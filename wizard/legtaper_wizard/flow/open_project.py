@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -14,7 +14,6 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.session import Session, free_file
 from legtaper_wizard.flow.steps import AnswerError, Field
-from legtaper_wizard.tui.layout.tab_stops import Stop
 
 NAME, UNIT, FOLDER = "name", "unit", "folder"
 _UNITS = (("in", "inches"), ("cm", "centimeters"))
@@ -54,18 +53,6 @@ ASK_EXAMPLE = Page(
 def recent_paths() -> list[Path]:
     """Return the projects opened lately, the last one first."""
     return recent()[:_MOST]
-
-
-def listed(path: Path) -> Stop:
-    """Return a recent project as a line, before anything of it is read."""
-    name = clean(path.stem, 60)
-    return Stop(f"recent.{path}", "link", name, "...", jump=(str(path), ""), head="Go on with")
-
-
-def described(line: Stop) -> Stop:
-    """Return the line of a recent project with its name, its date and where it stands."""
-    name, said = told(Path(line.jump[0]))
-    return replace(line, label=name or line.label, said=said)
 
 
 def told(path: Path) -> tuple[str, str]:

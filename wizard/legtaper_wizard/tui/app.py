@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
-from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
-from legtaper_wizard.flow.steps import AnswerError
-from legtaper_wizard.tui.messages import Answered, Chosen, Nudged, Said, Then, WentOn, WentTo
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.hosting import Host
+from legtaper_wizard.tui.messages import Answered, Chosen, Nudged, Said, WentOn, WentTo
 from legtaper_wizard.tui.screens.form_screen import FormScreen
 from legtaper_wizard.tui.screens.page_screen import PageScreen
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
-    from legtaper_wizard.tui.import_pages import Bringing
 
 
-class LegtaperApp(App[int]):
+class LegtaperApp(Host):
     """The wizard on the screen."""
 
     TITLE = "legtaper"
@@ -39,13 +35,9 @@ class LegtaperApp(App[int]):
     ]
 
     def __init__(self, session: Session | None, look: Look, **options: Any) -> None:
-        super().__init__(ansi_color=True, **options)  # asked before a theme is chosen
-        self.session = session
-        self.look = look
+        super().__init__(session, look, **options)
         self.theme = "ansi-dark"  # only its defaults show: the terminal's own colors
         self.fault: Exception | None = None
-        self._warned = False
-        self._typed: dict[str, tuple[str, ...]] = {}
 
     async def on_event(self, event: Event) -> None:
         """Deal with each key before the next one.
@@ -92,12 +84,6 @@ class LegtaperApp(App[int]):
         session.remember()
         self.push_screen(FormScreen(session, self.look, self.hear))
 
-    def leave(self) -> None:
-        """End. Every accepted answer is on disk, so only the file is let go of."""
-        if self.session:
-            self.session.close()  # at once: a signal may cut short what follows
-        self.exit(0)
-
     async def action_quit(self) -> None:
         """Leave."""
         self.leave()
@@ -114,10 +100,6 @@ class LegtaperApp(App[int]):
         self._warned = True
         form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
 
-    def action_redraw(self) -> None:
-        """Send the whole screen again, after something else wrote on the terminal."""
-        self.screen.refresh()
-
     def _fatal_error(self) -> None:
         """End without Textual's traceback: `run_app` hands the fault on."""
         self._close_messages_no_wait()
@@ -127,33 +109,6 @@ class LegtaperApp(App[int]):
         super()._handle_exception(error)
 
     # --- what the form asks for --------------------------------------------------------------
-
-    @property
-    def form(self) -> FormScreen | None:
-        """The form, if there is one yet."""
-        return next((s for s in self.screen_stack if isinstance(s, FormScreen)), None)
-
-    @property
-    def sitting(self) -> tuple[Session, FormScreen]:
-        """The session and its form. Only messages from a form need them, so both are there."""
-        if self.session is None or self.form is None:
-            raise RuntimeError("there is no project yet")
-        return self.session, self.form
-
-    def typed(self, what: str) -> tuple[str, ...]:
-        """Return what was typed on a page that was left without an answer."""
-        return self._typed.get(what, ())
-
-    def keep_typed(self, what: str, texts: tuple[str, ...]) -> None:
-        """Keep what was typed on a page for the next time it is shown."""
-        self._typed[what] = texts
-
-    @cached_property
-    def bringing(self) -> Bringing:
-        """What was typed on the way to a block that is drafted or traced."""
-        from legtaper_wizard.tui.import_pages import Bringing
-
-        return Bringing()
 
     def hear(self, said: Said) -> None:
         """Do at once what the form asks for."""
@@ -170,25 +125,6 @@ class LegtaperApp(App[int]):
             case Chosen(command):
                 self._choose(command)
 
-    def try_to(self, work: Callable[[], object], then: Then | None = None) -> None:
-        """Make a change, show it, and go on; or say beside the question why it was not made."""
-        _, form = self.sitting
-        self._warned = False
-        try:
-            work()
-        except AnswerError as error:
-            form.refuse(str(error))
-        except ChangedOnDiskError:
-            from legtaper_wizard.tui.controller import ask_whose
-
-            ask_whose(self, lambda: self.try_to(work, then))
-        except (StoreError, ProjectError) as error:
-            form.refuse(str(error))
-        else:
-            form.show()
-            if then:
-                then()
-
     def _go_on(self, by: int) -> None:
         """Show the step before or the next one that can be worked on."""
         session, form = self.sitting
@@ -203,22 +139,11 @@ class LegtaperApp(App[int]):
         session.go(step_id, key)
         form.show(here=key)
 
-    def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
-        """Undo or redo, and show where that was."""
-        session, form = self.sitting
-        before, at = session.project, session.at
-        found: list[Place | None] = []
-        self.try_to(lambda: found.append(way()), lambda: None)
-        if not found:
-            return
-        place = found[0]
-        form.show(told=nothing, here=form.pose.here)
-        if place is not None:
-            from legtaper_wizard.flow.answers import changed_in_words
+    def ask_whose(self, again: Callable[[], None]) -> None:
+        """Ask which of two states of the file goes on, then try `again`."""
+        from legtaper_wizard.tui.controller import ask_whose
 
-            form.show(here=place.key)
-            words = clean(place.did, 80) or changed_in_words(place.key, (before, at), session.now)
-            form.tell(f"{did}: {words or form.page.step.title}.")
+        ask_whose(self, again)
 
     def _choose(self, command: str) -> None:
         """Do what a key or a button stands for."""

@@ -25,10 +25,10 @@ from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Re
 if TYPE_CHECKING:
     from legtaper.model.project import Design
     from legtaper_wizard.flow.export_request import Order
-    from legtaper_wizard.tui.app import LegtaperApp
+    from legtaper_wizard.tui.hosting import Host
 
 
-def do_command(app: LegtaperApp, name: str) -> None:
+def do_command(app: Host, name: str) -> None:
     """Do a command by its id; "do:" begins the id of an action."""
     session, form = app.sitting
     if name.startswith("do:"):
@@ -46,7 +46,7 @@ def do_command(app: LegtaperApp, name: str) -> None:
 # --- pages that tell ------------------------------------------------------------------------
 
 
-def _help(app: LegtaperApp) -> None:
+def _help(app: Host) -> None:
     _, form = app.sitting
     stop, step = form.stop, form.page.step
     key = stop.id if stop.kind == "question" else None
@@ -66,7 +66,7 @@ def _help(app: LegtaperApp) -> None:
     app.push_screen(Reader(app.look, f"Help: {stop.label if key else step.title}", text))
 
 
-def _glossary(app: LegtaperApp) -> None:
+def _glossary(app: Host) -> None:
     app.push_screen(Reader(app.look, "What the words mean", glossary_text()))
 
 
@@ -74,14 +74,14 @@ def _also(key: str) -> str:
     return f"or {shown_key(key)}" if key else ""
 
 
-def _notes(app: LegtaperApp) -> None:
+def _notes(app: Host) -> None:
     _, form = app.sitting
     lines = [f"{sign_of(note)} {clean(note.text, 600)}" for note in form.page.notes]
     text = "\n\n".join(lines) or "Nothing to say yet."
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 
 
-def _hem_widths(app: LegtaperApp) -> None:
+def _hem_widths(app: Host) -> None:
     session, _ = app.sitting
     sentence, *table = steps.hem_widths_page(session.project, session.at)
     text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
@@ -91,7 +91,7 @@ def _hem_widths(app: LegtaperApp) -> None:
 # --- lists ----------------------------------------------------------------------------------
 
 
-def _steps(app: LegtaperApp) -> None:
+def _steps(app: Host) -> None:
     session, form = app.sitting
     options = []
     for step in steps.STEPS:
@@ -112,7 +112,7 @@ def _steps(app: LegtaperApp) -> None:
     app.push_screen(Pick(app.look, "All steps", intro, options, session.step_id), go)
 
 
-def _all(app: LegtaperApp) -> None:
+def _all(app: Host) -> None:
     _, form = app.sitting
     options = [
         Option(command.id, command.words, key=command.shown)
@@ -127,7 +127,7 @@ def _all(app: LegtaperApp) -> None:
     app.push_screen(Pick(app.look, "All commands", "", options), do)
 
 
-def _more(app: LegtaperApp) -> None:
+def _more(app: Host) -> None:
     session, form = app.sitting
     project, at = session.project, session.at
     options = [
@@ -160,7 +160,7 @@ def _more(app: LegtaperApp) -> None:
 # --- actions --------------------------------------------------------------------------------
 
 
-def do_action(app: LegtaperApp, action_id: str) -> None:
+def do_action(app: Host, action_id: str) -> None:
     """Do an action of the step, after asking for what it needs."""
     session, form = app.sitting
     known = steps.actions(session.project, session.step_id, session.at)
@@ -177,7 +177,7 @@ def do_action(app: LegtaperApp, action_id: str) -> None:
         app.try_to(lambda: session.do(action.id), lambda: _did(app, action))
 
 
-def _did(app: LegtaperApp, action: Action) -> None:
+def _did(app: Host, action: Action) -> None:
     """Show what an action did; where it added something, the cursor is on its first question."""
     session, form = app.sitting
     if action.then:
@@ -191,7 +191,7 @@ def _did(app: LegtaperApp, action: Action) -> None:
         form.show(told=form.pose.told, here=form.page.stops[0].id)
 
 
-def _ask_for(app: LegtaperApp, action: Action) -> None:
+def _ask_for(app: Host, action: Action) -> None:
     session, _ = app.sitting
     ask = Ask(app.look, (clean(action.label, 80), "", "Do it"), action.needs, app.typed(action.id))
 
@@ -211,7 +211,7 @@ def _ask_for(app: LegtaperApp, action: Action) -> None:
     app.push_screen(ask, done)
 
 
-def _echo_of(app: LegtaperApp) -> Callable[[Field, str], str]:
+def _echo_of(app: Host) -> Callable[[Field, str], str]:
     """Return what says how an answer would be understood, by the kind of its question."""
     session, _ = app.sitting
 
@@ -223,12 +223,12 @@ def _echo_of(app: LegtaperApp) -> Callable[[Field, str], str]:
     return say
 
 
-def _undo(app: LegtaperApp) -> None:
+def _undo(app: Host) -> None:
     session, _ = app.sitting
     app.travel(session.undo, "Taken back", "There is nothing to take back.")
 
 
-def _redo(app: LegtaperApp) -> None:
+def _redo(app: Host) -> None:
     session, _ = app.sitting
     app.travel(session.redo, "Made again", "There is nothing to make again.")
 
@@ -236,7 +236,7 @@ def _redo(app: LegtaperApp) -> None:
 # --- another program changed the file -------------------------------------------------------
 
 
-def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
+def ask_whose(app: Host, again: Callable[[], None]) -> None:
     """Ask which of two states goes on; the other is kept in a copy either way."""
     session, form = app.sitting
     name = clean(session.path.name, 60)
@@ -281,7 +281,7 @@ def ask_whose(app: LegtaperApp, again: Callable[[], None]) -> None:
 # --- writing the pattern --------------------------------------------------------------------
 
 
-def _write(app: LegtaperApp, here: str = "") -> None:
+def _write(app: Host, here: str = "") -> None:
     """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut
     from legtaper_wizard.flow.export_request import order_fields, order_of
@@ -320,7 +320,7 @@ def _write(app: LegtaperApp, here: str = "") -> None:
     app.push_screen(ask, answered)
 
 
-def _usual_order(app: LegtaperApp, design: Design) -> tuple[str, tuple[str, ...]]:
+def _usual_order(app: Host, design: Design) -> tuple[str, tuple[str, ...]]:
     """Return what is written now, and what was last said of that, or what is meant unasked."""
     from legtaper_wizard.flow.export_request import usual_order
 
@@ -332,7 +332,7 @@ def _usual_order(app: LegtaperApp, design: Design) -> tuple[str, tuple[str, ...]
     return what, app.typed(what) or usual
 
 
-def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
+def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
     """Say what was written; where it is both legs, the test counts as printed."""
     session, form = app.sitting
     folder = clean(str(order.files[0].parent), 100)
@@ -346,7 +346,7 @@ def _wrote(app: LegtaperApp, order: Order, files: tuple[str, ...]) -> None:
         )
 
 
-def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], None]) -> None:
+def _may_replace(app: Host, there: Sequence[Path], go_on: Callable[[], None]) -> None:
     if not there:
         go_on()
         return
@@ -367,7 +367,7 @@ def _may_replace(app: LegtaperApp, there: Sequence[Path], go_on: Callable[[], No
     app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)
 
 
-def _compare(app: LegtaperApp) -> None:
+def _compare(app: Host) -> None:
     from legtaper_wizard.flow.compare_choice import with_offer
     from legtaper_wizard.tui.screens.compare_screen import CompareScreen
 
@@ -381,19 +381,19 @@ def _compare(app: LegtaperApp) -> None:
         app.push_screen(screen)
 
 
-def _redraw(app: LegtaperApp) -> None:
+def _redraw(app: Host) -> None:
     app.action_redraw()
 
 
-def _pause(app: LegtaperApp) -> None:
+def _pause(app: Host) -> None:
     app.action_suspend_process()
 
 
-def _leave(app: LegtaperApp) -> None:
+def _leave(app: Host) -> None:
     app.leave()
 
 
-_DOES: dict[str, Callable[[LegtaperApp], None]] = {
+_DOES: dict[str, Callable[[Host], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
     "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
     "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,10 +16,10 @@ from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from legtaper_wizard.flow.import_flow import Sheet
-    from legtaper_wizard.tui.app import LegtaperApp
+    from legtaper_wizard.tui.hosting import Host
 
 _FILE = Field(
     "file",
@@ -35,16 +34,7 @@ _FILE_INTRO = (
 _UNIT_INTRO = "The drawing does not say its unit."
 
 
-@dataclass
-class Bringing:
-    """What was typed on pages that were left, for the next time they are shown."""
-
-    texts: Mapping[str, str] = field(default_factory=dict)
-    file: str = ""
-    sheet: Sheet | None = None
-
-
-def bring(app: LegtaperApp, action_id: str) -> None:
+def bring(app: Host, action_id: str) -> None:
     """Bring a block in; nothing is changed before the last page is answered."""
     session, form = app.sitting
     if session.read_only:
@@ -58,7 +48,7 @@ def bring(app: LegtaperApp, action_id: str) -> None:
 # --- drafted ---------------------------------------------------------------------------------
 
 
-def _draft(app: LegtaperApp) -> None:
+def _draft(app: Host) -> None:
     from legtaper_wizard.tui.screens.draft_screen import DraftScreen
 
     session, _ = app.sitting
@@ -76,7 +66,7 @@ def _draft(app: LegtaperApp) -> None:
 # --- traced ----------------------------------------------------------------------------------
 
 
-def _file(app: LegtaperApp) -> None:
+def _file(app: Host) -> None:
     """Ask for the drawing, and read it."""
     from legtaper_wizard.flow.import_flow import place_of
 
@@ -108,7 +98,7 @@ def _file(app: LegtaperApp) -> None:
     app.push_screen(ask, done)
 
 
-def _read(app: LegtaperApp, path: Path, scale: str = "") -> None:
+def _read(app: Host, path: Path, scale: str = "") -> None:
     """Read a drawing; one that was read before is taken up where it was left."""
     from legtaper_wizard.flow.import_flow import open_sheet
     from legtaper_wizard.flow.new_project import bytes_of
@@ -119,7 +109,7 @@ def _read(app: LegtaperApp, path: Path, scale: str = "") -> None:
         app.bringing.sheet = open_sheet(path, unit, scale)
 
 
-def _unit(app: LegtaperApp, path: Path) -> None:
+def _unit(app: Host, path: Path) -> None:
     """Ask for the unit of a drawing that does not say its own."""
     from legtaper_wizard.flow.import_flow import UNITS
 
@@ -139,7 +129,7 @@ def _unit(app: LegtaperApp, path: Path) -> None:
     app.push_screen(ask, done)
 
 
-def _outlines(app: LegtaperApp) -> None:
+def _outlines(app: Host) -> None:
     from legtaper_wizard.tui.screens.outlines_screen import OutlinesScreen
 
     if app.bringing.sheet is None:
@@ -153,7 +143,7 @@ def _outlines(app: LegtaperApp) -> None:
     app.push_screen(screen, done)
 
 
-def _corners(app: LegtaperApp, sheet: Sheet) -> None:
+def _corners(app: Host, sheet: Sheet) -> None:
     from legtaper_wizard.flow.panel_marks import doubts
     from legtaper_wizard.tui.screens.corners_screen import CornersScreen
 
@@ -176,9 +166,7 @@ def _corners(app: LegtaperApp, sheet: Sheet) -> None:
 # --- taken -----------------------------------------------------------------------------------
 
 
-def _settle(
-    app: LegtaperApp, changed: Project, words: tuple[str, str], back: Callable[[], None]
-) -> None:
+def _settle(app: Host, changed: Project, words: tuple[str, str], back: Callable[[], None]) -> None:
     """Ask before a block is replaced, then take the new one; `back` leads to the page before.
 
     words: what is said before, and what after.

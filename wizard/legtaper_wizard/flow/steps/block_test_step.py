@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.questions.block_verdict import DATE, NOTES, VERDICT
+from legtaper_wizard.flow.questions.block_verdict import NOTES, QUESTIONS, VERDICT
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
 from legtaper_wizard.flow.steps.step import (
     DONE,
@@ -21,10 +21,8 @@ from legtaper_wizard.flow.steps.step import (
 
 
 def _asks(work: Work) -> Iterator[Field]:
-    yield work.ask(VERDICT)
-    if work.project.block_test is not None:
-        yield work.ask(DATE)
-        yield work.ask(NOTES)
+    tested = work.project.block_test is not None
+    yield from (work.ask(one) for one in QUESTIONS if one is VERDICT or tested)
 
 
 def _notes(work: Work, found: StepState) -> Iterator[Note]:
@@ -107,4 +105,5 @@ STEP = Step(
     status=_status,
     answered=_answered,
     actions=_actions,
+    says_itself=("tested",),
 )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_both, say_length, say_small
 from legtaper.model.project import Project
-from legtaper_wizard.flow.questions.hem import DEPTH, FOLD_DRAWN, STYLE, TURN_UNDER
+from legtaper_wizard.flow.questions.hem import FOLD_DRAWN, QUESTIONS, TURN_UNDER
 from legtaper_wizard.flow.shapes import Field, Note, StepState
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, trouble
 
@@ -16,11 +16,9 @@ if TYPE_CHECKING:
 
 
 def _asks(work: Work) -> Iterator[Field]:
-    yield work.ask(STYLE)
-    yield work.ask(DEPTH)
     design = work.design
-    if design and (design.hem.style == "double" or design.hem.turn_under):
-        yield work.ask(TURN_UNDER)
+    turned = design and (design.hem.style == "double" or design.hem.turn_under)
+    yield from (work.ask(one) for one in QUESTIONS if one is not TURN_UNDER or turned)
 
 
 def _notes(work: Work, found: StepState) -> Iterator[Note]:

@@ -9,7 +9,7 @@ from legtaper.model.lengths import say_both, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, MEASURED, STRETCH, WIDTHS
+from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open, wrong
@@ -21,10 +21,11 @@ def _asks(work: Work) -> Iterator[Field]:
     if work.at.liked >= len(work.project.liked):
         return  # the name comes first: without a garment there is nothing to measure
     given = work.project.liked[work.at.liked]
-    yield work.ask(MEASURED, number=number)
-    yield work.ask(STRETCH, number=number)
-    for question in WIDTHS:
+    for question in QUESTIONS[1:]:
         part = question.key.split(".")[2]
+        if "{level}" not in question.key:
+            yield work.ask(question, number=number)
+            continue
         levels = [*leg_levels(work.project, work.at), *getattr(given, part)]
         for level in dict.fromkeys(levels):
             yield work.ask(question, number=number, level=level)

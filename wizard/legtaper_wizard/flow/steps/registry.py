@@ -81,7 +81,8 @@ def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]
     step = step_of(step_id)
     work = _work(project, step, at)
     notes = [*slip_notes(step, work), *step.notes(work, found)]
-    notes += map(finding_note, findings_on(step_id, work.fit))
+    findings = findings_on(step_id, work.fit)
+    notes += [finding_note(one) for one in findings if one.id not in step.says_itself]
     worst = list(SIGNS)
     ranks = {kind: worst.index("number" if kind == "info" else kind) for kind in worst}
     return tuple(sorted(notes, key=lambda note: ranks[note.kind]))

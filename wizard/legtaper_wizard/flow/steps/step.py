@@ -89,6 +89,7 @@ class Step:
     anything is answered here. actions: what can be done that is no answer. picture: what is drawn
     unasked on a small screen. widths: whether the widths by level are shown as a table.
     usual_counts: whether the list of all answers names what holds where nothing was answered.
+    says_itself: ids of checks whose findings the notes of the step say in their own words.
     """
 
     id: str
@@ -105,6 +106,7 @@ class Step:
     picture: Literal["none", "front", "close"] = "none"
     widths: Literal["", "with the hem", "above the hem"] = ""
     usual_counts: bool = False
+    says_itself: tuple[str, ...] = ()
 
     def fields(self, project: Project, at: Cursor = LAST) -> tuple[Field, ...]:
         """Return the questions, given what is answered so far, in the order they are asked."""

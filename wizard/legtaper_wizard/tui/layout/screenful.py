@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
-from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
+from legtaper_wizard.tui.layout.form_lines import Layout, Looks, Place, lay_out
 from legtaper_wizard.tui.layout.frame import (
     BESIDE,
     LEAST,
@@ -84,6 +85,40 @@ class Means:
         return "-" if self.ascii_only else "─"
 
 
+@dataclass(frozen=True)
+class Sight:
+    """A page as it is looked at in a terminal. Its form is laid out once for a draw."""
+
+    page: Page
+    pose: Pose
+    means: Means
+
+    @cached_property
+    def view(self) -> View:
+        """Which picture is shown."""
+        return view_of(self.page, self.pose, self.means)
+
+    @cached_property
+    def layout(self) -> Layout:
+        """The form in all its length."""
+        page, pose, echoes = self.page, self.pose, dict(self.page.echoes)
+        if pose.draft is not None:
+            echoes[pose.here] = short_echo(pose.live, pose.draft.strip()) if pose.fine else ""
+        across = form_width(self.means.width, self.view != "none")
+        looks = Looks(
+            across, pose.here, pose.draft, pose.refused, echoes, page.marks, self.means.more
+        )
+        return lay_out(page.stops, looks)
+
+    @cached_property
+    def boxes(self) -> Frame:
+        """Where the parts of the page stand."""
+        means = self.means
+        form = len(self.layout.lines) - self.layout.below
+        why = 0 if self.pose.folded else len(wrap(self.page.step.why, means.width - 2))
+        return frame(means.width, means.height, Wants(why, form), self.view != "none")
+
+
 def assembled(boxes: Frame, parts: Parts) -> list[Line]:
     """Return the whole screen: the parts in their boxes, the picture beside the others.
 
@@ -121,17 +156,9 @@ def view_of(page: Page, pose: Pose, means: Means) -> View:
     return "front" if page.step.picture == "front" else "none"
 
 
-def frame_of(page: Page, pose: Pose, means: Means) -> Frame:
-    """Return where the parts of a page stand."""
-    picture = view_of(page, pose, means) != "none"
-    looks = Looks(form_width(means.width, picture), more=means.more)
-    form = len(lay_out(page.stops, looks).lines)
-    why = 0 if pose.folded else len(wrap(page.step.why, means.width - 2))
-    return frame(means.width, means.height, Wants(why, form), picture)
-
-
-def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
+def heads(sight: Sight, saved: str) -> Parts:
     """Return the title, the steps and the reasons."""
+    page, pose, means = sight.page, sight.pose, sight.means
     name = clean(page.project.name or "A project without a name", 60)
     design = chosen_design(page.project, page.at)
     if design and len(page.project.designs) > 1:
@@ -145,19 +172,16 @@ def heads(page: Page, pose: Pose, means: Means, saved: str) -> Parts:
     return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
 
 
-def middle(page: Page, pose: Pose, means: Means, notes: int) -> tuple[Parts, Place | None, Pose]:
+def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
     """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
 
     notes: how many lines the notes take; hints may have rows that they leave empty. The place
     counts from the corner of the form's box. The pose has the top line as it is shown.
     """
-    boxes = frame_of(page, pose, means)
+    page, pose, means, boxes, layout = (
+        sight.page, sight.pose, sight.means, sight.boxes, sight.layout,
+    )  # fmt: skip
     box, stop = boxes.form, page.stop(pose.here)
-    echoes = dict(page.echoes)
-    if pose.draft is not None:
-        echoes[pose.here] = short_echo(pose.live, pose.draft.strip()) if pose.fine else ""
-    looks = Looks(box.width, pose.here, pose.draft, pose.refused, echoes, page.marks, means.more)
-    layout = lay_out(page.stops, looks)
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
@@ -182,9 +206,9 @@ def _more(lines: int, where: str) -> str:
     return f"{lines} more {where}" if lines > 0 else ""
 
 
-def follows(page: Page, pose: Pose, means: Means) -> Parts:
-    """Return all the notes and the picture; `page` may hold what is typed and not taken yet."""
-    boxes = frame_of(page, pose, means)
+def follows(sight: Sight, tried: Page | None = None) -> Parts:
+    """Return all the notes and the picture; `tried` holds what is typed and not taken yet."""
+    page, pose, means, boxes = tried or sight.page, sight.pose, sight.means, sight.boxes
     across = boxes.notes.width - 1
     lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
     widths = _widths(page)
@@ -196,10 +220,9 @@ def follows(page: Page, pose: Pose, means: Means) -> Parts:
     lines += [*note_lines(serious, across), *widths]
     lines += note_lines([note for note in rest if note not in serious], across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
-    view = view_of(page, pose, means)
     return {
         "notes": lines,
-        "picture": picture_lines(page.project, page.at, view, room, page.step.id),
+        "picture": picture_lines(page.project, page.at, sight.view, room, page.step.id),
     }
 
 

@@ -15,9 +15,9 @@ from legtaper_wizard.tui.layout.picture import VIEWS
 from legtaper_wizard.tui.layout.question_tables import Table, table_of
 from legtaper_wizard.tui.layout.screenful import (
     Pose,
+    Sight,
     assembled,
     follows,
-    frame_of,
     heads,
     middle,
     view_of,
@@ -107,25 +107,26 @@ class FormScreen(QuestionScreen[None]):
 
     def draw(self) -> None:
         """Show the whole page."""
-        self._parts.update(heads(self.page, self.pose, self.means, self._session.saved))
-        self._parts.update(follows(self._tried, self.pose, self.means))
-        self._draw_form()
+        sight = self._sight
+        self._parts.update(heads(sight, self._session.saved))
+        self._parts.update(follows(sight, self._tried))
+        self._draw_form(sight)
 
-    def _draw_form(self) -> None:
+    @property
+    def _sight(self) -> Sight:
+        return Sight(self.page, self.pose, self.means)
+
+    def _draw_form(self, sight: Sight) -> None:
         notes = len(self._parts.get("notes", ()))
-        parts, place, self.pose = middle(self.page, self.pose, self.means, notes)
+        parts, place, self.pose = middle(sight, notes)
         self._parts.update(parts)
-        self._flush()
-        form = frame_of(self.page, self.pose, self.means).form
-        self.stand(place, form.x, form.y)
-
-    def _flush(self) -> None:
-        boxes = frame_of(self.page, self.pose, self.means)
-        self.canvas.show(assembled(boxes, self._parts), self.means.width, self.means.height)
+        lines = assembled(sight.boxes, self._parts)
+        self.canvas.show(lines, self.means.width, self.means.height)
+        self.stand(place, sight.boxes.form.x, sight.boxes.form.y)
 
     def draw_typed(self) -> None:
         """Show what is typed at once; outline and notes follow when the typing pauses."""
-        self._draw_form()
+        self._draw_form(self._sight)
         if self._pause:
             self._pause.stop()
         self._pause = self.set_timer(_PAUSE, self._follow)
@@ -140,8 +141,9 @@ class FormScreen(QuestionScreen[None]):
                 self._tried = page_of(tried, page.step.id, page.at)
             except steps.AnswerError:
                 self._tried = page  # the echo says why
-        self._parts.update(follows(self._tried, self.pose, self.means))
-        self._draw_form()  # whose hints have the rows that the notes leave
+        sight = self._sight
+        self._parts.update(follows(sight, self._tried))
+        self._draw_form(sight)  # whose hints have the rows that the notes leave
 
     # --- messages up -------------------------------------------------------------------------
 

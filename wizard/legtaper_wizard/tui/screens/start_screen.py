@@ -69,7 +69,7 @@ class StartScreen(QuestionScreen[None]):
         self._chosen = chosen
         self._new = [Stop(field.key, "question", field.label, "", field) for field in NEW]
         self._new[1:] = [replace(self._new[1], said="in"), replace(self._new[2], said=_here())]
-        self._recent = [opening.listed(path) for path in opening.recent_paths()]
+        self._recent = [_listed(path) for path in opening.recent_paths()]
         super().__init__(look, self._recent[0].id if self._recent else NAME)
 
     @property
@@ -85,7 +85,7 @@ class StartScreen(QuestionScreen[None]):
     def _describe(self, number: int) -> None:
         """Say of one project where it stands, then of the next: the keys work in between."""
         if number < len(self._recent) and self.is_attached:
-            self._recent[number] = opening.described(self._recent[number])
+            self._recent[number] = _described(self._recent[number])
             self.draw()
             self.set_timer(0.01, lambda: self._describe(number + 1))
 
@@ -194,3 +194,15 @@ class StartScreen(QuestionScreen[None]):
 
 def _here() -> str:
     return str(Path.cwd())
+
+
+def _listed(path: Path) -> Stop:
+    """Return a recent project as a line, before anything of it is read."""
+    name = clean(path.stem, 60)
+    return Stop(f"recent.{path}", "link", name, "...", jump=(str(path), ""), head="Go on with")
+
+
+def _described(line: Stop) -> Stop:
+    """Return the line of a recent project with its name, its date and where it stands."""
+    name, said = opening.told(Path(line.jump[0]))
+    return replace(line, label=name or line.label, said=said)

@@ -1,0 +1,102 @@
+"""How the wizard hangs together, read from its source and seen when it is imported."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+import legtaper_wizard
+
+WIZARD = Path(legtaper_wizard.__file__).parent
+FACES = ("tui", "prompts", "cli")
+STARTS = {"legtaper_wizard.cli.launch"}
+"""What starts a face, and so knows them."""
+
+
+def _modules() -> dict[str, Path]:
+    found = {}
+    for path in sorted(WIZARD.rglob("*.py")):
+        parts = path.relative_to(WIZARD.parent).with_suffix("").parts
+        found[".".join(parts).removesuffix(".__init__")] = path
+    return found
+
+
+MODULES = _modules()
+
+
+def _imported(path: Path) -> Iterator[str]:
+    """Yield every module of the wizard that a file imports: inside functions and for types too."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        names: list[str] = []
+        if isinstance(node, ast.ImportFrom) and node.module:
+            inside = [f"{node.module}.{alias.name}" for alias in node.names]
+            names = [one if one in MODULES else node.module for one in inside]
+        elif isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        yield from (name for name in names if name in MODULES)
+
+
+def _face(module: str) -> str:
+    return module.split(".")[1] if "." in module else ""
+
+
+def test_no_face_imports_another() -> None:
+    """Screen, line prompts and commands stand side by side on the flow, for types too."""
+    across = [
+        f"{module} imports {other}"
+        for module, path in MODULES.items()
+        for other in _imported(path)
+        if module not in STARTS
+        if {_face(module), _face(other)} <= set(FACES) and _face(module) != _face(other)
+    ]
+    assert across == []
+
+
+def test_the_flow_imports_no_face() -> None:
+    """What is asked and taken knows nothing of how it is shown, for types too."""
+    upwards = [
+        f"{module} imports {other}"
+        for module, path in MODULES.items()
+        for other in _imported(path)
+        if _face(module) == "flow" and _face(other) in FACES
+    ]
+    assert upwards == []
+
+
+def test_no_imports_go_in_a_circle() -> None:
+    """The modules can be put in an order in which each needs only earlier ones.
+
+    A package hands on what its modules have, so that the package itself is none of them.
+    """
+    packages = {name for name, path in MODULES.items() if path.name == "__init__.py"}
+    graph = {
+        module: set(_imported(path)) - {module} - (packages & set(_parents(module)))
+        for module, path in MODULES.items()
+    }
+    assert len(list(TopologicalSorter(graph).static_order())) == len(MODULES)
+
+
+def _parents(module: str) -> Iterator[str]:
+    while "." in module:
+        module = module.rpartition(".")[0]
+        yield module
+
+
+def test_no_file_name_occurs_twice() -> None:
+    """A file is found by its name alone."""
+    names = Counter(path.name for path in MODULES.values() if path.name != "__init__.py")
+    assert [name for name, count in names.items() if count > 1] == []
+
+
+@pytest.mark.parametrize("terminal", ["textual", "rich", "click"])
+def test_the_flow_loads_nothing_of_a_terminal(terminal: str) -> None:
+    """The questions and steps imported, and nothing that draws on a screen came along."""
+    code = f"import sys, legtaper_wizard.flow.steps\nsys.exit({terminal!r} in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
