@@ -756,7 +756,9 @@ def test_a_round_tried_on_before_it_was_printed_is_asked_about():
 def test_what_is_typed_and_then_taken_is_computed_once(monkeypatch: pytest.MonkeyPatch):
     """All steps of a project share its fit, and so does an equal project that is made again."""
     from legtaper import pattern
+    from legtaper.search import hem_widths  # which has its own name for what is counted here
 
+    assert hem_widths
     fits: list[Design] = []
     fit_design = pattern.fit_design
 

@@ -12,6 +12,7 @@ from legtaper_wizard.flow.shapes import Cursor
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
     from legtaper.pattern import Fit
+    from legtaper.search.hem_widths import HemWidths
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +90,20 @@ def _standing(key: Known, design_name: str | None) -> Standing:
         return Standing(block, fit=fit_design(project, design, block))
     except ValueError as error:
         return Standing(block, fit_problem=_problem(error, design))
+
+
+def widths_that_work(project: Project, at: Cursor) -> HemWidths | None:
+    """Return which hem widths work, nothing while nothing can be computed."""
+    design = chosen_design(project, at)
+    return _widths(Known(project), design.name) if design else None
+
+
+@lru_cache(maxsize=4)
+def _widths(key: Known, design_name: str) -> HemWidths | None:
+    from legtaper.search.hem_widths import hem_widths
+
+    fit = standing(key.project, Cursor(design_name)).fit
+    return hem_widths(fit) if fit else None
 
 
 def _problem(error: ValueError, design: Design | None = None) -> Problem:

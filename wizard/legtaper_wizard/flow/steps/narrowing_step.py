@@ -9,7 +9,7 @@ from legtaper.model.lengths import Length, from_mm, round_to, say_both, say_leng
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.derived_state import asks_for_something
+from legtaper_wizard.flow.derived_state import asks_for_something, widths_that_work
 from legtaper_wizard.flow.questions.narrowing import EXTRA, TAKE_IN, TAKE_IN_DRAWN, WIDTH
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
 from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
@@ -58,9 +58,10 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     for asked in fit.taper.asked:
         yield Note("number", width_line(fit, asked.level))
     if fit.design.style == "follow":  # ruled seams take too long to try at every answer
-        from legtaper.search.hem_widths import hem_widths, sentence
+        from legtaper.search.hem_widths import sentence
 
-        yield Note("number", sentence(hem_widths(fit)))
+        if widths := widths_that_work(work.project, work.at):
+            yield Note("number", sentence(widths))
 
 
 def width_line(fit: Fit, level: str) -> str:
@@ -85,10 +86,9 @@ def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> li
     """
     from legtaper.search import hem_widths as widths
 
-    fit = Work(project, at).fit
-    if fit is None:
+    found = widths_that_work(project, at)
+    if found is None:
         return []
-    found = widths.hem_widths(fit)
     if spoken:
         return [widths.sentence(found), *widths.spoken(found)]
     return [widths.sentence(found), "", *widths.table(found)]
