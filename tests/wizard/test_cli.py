@@ -76,7 +76,7 @@ def test_every_command_explains_itself(name: str) -> None:
 @pytest.mark.parametrize("option", ["--plain", "--ascii"])
 def test_the_wizard_begins_by_lines_without_a_command(tmp_path: Path, option: str) -> None:
     """`legtaper --plain` asks for a project line by line; with --ascii in plain letters."""
-    typed = "hose\nHose f\u00fcr Zo\u00eb\nquit\n"
+    typed = "hose\ncm\nback\nback\nHose f\u00fcr Zo\u00eb\nquit\n"
     result = CliRunner().invoke(main, [option], input=typed)
     assert result.exit_code == 0, result.output
     assert "Name for a new project:" in result.output

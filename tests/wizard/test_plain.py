@@ -8,42 +8,27 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from typed_example import TYPED, typed
+from typist import Sitting, Typist, sit
 
 from legtaper.files.project_file import write_project
 from legtaper.files.store import Store, load, save_new
 from legtaper.model.project import Project
+from legtaper.outputs.formats import FORMATS
+from legtaper_wizard.flow.command_table import COMMANDS, commands_of
 from legtaper_wizard.flow.steps import STEPS, answer, shows, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.console import WIDTH, Voice
-from legtaper_wizard.prompts.loop import PlainWizard
-from legtaper_wizard.prompts.output import COMMANDS, say_help
+from legtaper_wizard.prompts.output import say_help
 from legtaper_wizard.prompts.prompt_order import prompts_of
+from legtaper_wizard.prompts.typed_commands import commands
 
 WHOLE = typed()
 
 
-class Drawer:
-    """A keeper that remembers what it was given."""
-
-    def __init__(self) -> None:
-        self.kept: list[Project] = []
-
-    def save(self, project: Project) -> str:
-        """Remember one more project."""
-        self.kept.append(project)
-        return "Saved 14:02."
-
-
-class Sitting:
-    """One sitting from typed lines to the end of the input."""
-
-    def __init__(self, *lines: str, project: Project | None = None, ascii_only: bool = False):
-        out, self.drawer = io.StringIO(), Drawer()
-        voice = Voice(io.StringIO("".join(f"{line}\n" for line in lines)), out, ascii_only)
-        wizard = PlainWizard(voice, project or Project(), self.drawer, Path("nowhere"))
-        wizard.run()
-        self.project, self.text = wizard.project, out.getvalue()
-        self.words = " ".join(self.text.split())
+@pytest.fixture(autouse=True)
+def no_recent_list(tmp_path, monkeypatch):
+    """Keep the list of recent projects of this machine out of it."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 def lines_of_the_example() -> list[str]:
@@ -66,16 +51,15 @@ def test_the_whole_example_line_by_line_gives_the_same_project():
     sitting = Sitting(*lines_of_the_example())
     assert sitting.project == WHOLE
     for number, step in enumerate(STEPS, 1):
-        assert f"Step {number} of 11: {step.title}" in sitting.text
-    assert "comes to 15 1/2 in round the leg; 2 1/2 in off" in sitting.words
+        assert re.search(rf"Step {number}(?: of 11)?: {step.title} \[", sitting.text)
+    assert "Hem: block 18 in, now 15 1/2 in; 2 1/2 in off" in sitting.words
 
 
-def test_every_accepted_answer_is_saved_before_the_next_question():
-    """There is one save for each answer, and the last one holds everything."""
+def test_every_accepted_answer_is_saved():
+    """There is one change for each answer, and the file holds everything."""
     sitting = Sitting(*lines_of_the_example())
-    assert len(sitting.drawer.kept) == len(TYPED)
-    assert sitting.drawer.kept[-1] == WHOLE
-    assert sitting.text.count("Saved 14:02.") + sitting.text.count("Saved\n14:02.") == len(TYPED)
+    assert sitting.changes == len(TYPED)
+    assert sitting.saved == WHOLE
 
 
 def test_lines_are_only_ever_added():
@@ -91,9 +75,8 @@ def test_an_end_of_input_loses_nothing():
     lines = lines_of_the_example()
     for stop in range(0, len(lines), 7):
         sitting = Sitting(*lines[:stop])
-        answered = [line for line in lines[:stop] if line]
-        assert len(sitting.drawer.kept) == len(answered)
-        assert (sitting.drawer.kept or [Project()])[-1] == sitting.project
+        assert sitting.changes == len([line for line in lines[:stop] if line])
+        assert sitting.saved == sitting.project
 
 
 def test_a_refused_answer_is_explained_and_asked_again():
@@ -101,8 +84,8 @@ def test_a_refused_answer_is_explained_and_asked_again():
     sitting = Sitting("Trousers", "", "66 yards", "66")
     assert 'Not taken: "yards" is not a unit' in sitting.words
     assert sitting.text.count("Height [skip]:") == 2
-    assert value(sitting.project, "wearer.height") == "66 in"
-    assert len(sitting.drawer.kept) == 2
+    assert value(sitting.saved, "wearer.height") == "66 in"
+    assert sitting.changes == 2
 
 
 def test_enter_keeps_and_skips_and_says_what_is_then_unknown():
@@ -125,10 +108,13 @@ def test_back_goes_to_the_question_before_across_steps():
 def test_undo_and_redo_return_to_the_question_they_change():
     """`undo` takes the last answer back and asks it again; `redo` makes it again; both save."""
     sitting = Sitting("Trousers", "", "66", "34", "undo", "35", "undo", "redo", "quit")
+    assert sitting.text.count("Waist [skip]:") == 3
+    assert sitting.text.count("Waist [35 in]:") == 1
     assert value(sitting.project, "wearer.waist") == "35 in"
-    assert "Undone: Waist." in sitting.text
-    assert "Made again: Waist." in sitting.text
-    assert len(sitting.drawer.kept) == 7
+    assert "Undone: Waist, 34 in; now empty." in sitting.text
+    assert "Undone: Waist, 35 in; now empty." in sitting.text
+    assert "Made again: Waist; now 35 in." in sitting.text
+    assert value(sitting.saved, "wearer.waist") == "35 in"
     empty = Sitting("undo", "redo")
     assert "There is nothing to undo." in empty.text
     assert "There is nothing to make again." in empty.text
@@ -141,15 +127,15 @@ def test_undo_across_steps_goes_back_to_the_step():
     assert sitting.text.count("Step 1 of 11") == 2
 
 
-def test_steps_lists_all_with_their_state_and_jumps_by_number():
+def test_steps_lists_all_with_their_state_and_jumps_by_number_or_name():
     """`steps` marks each step in words; a locked step says what it waits for."""
-    sitting = Sitting("steps", "6", "12", "3", "steps", "", "quit")
+    sitting = Sitting("steps", "6", "12", "3", "steps wearer", "steps how narrow", "", "quit")
     assert " 1 [open] Project" in sitting.text
     assert " 6 [locked] How narrow - waits for the block" in sitting.text
     assert "How narrow waits for the block." in sitting.text
-    assert "There are steps 1 to 11." in sitting.text
-    assert sitting.text.count("Number of the step, or Enter to stay:") == 4
-    assert sitting.text.count("Step 3 of 11: Block") == 1
+    assert "Type a number from 1 to 11, or a name." in sitting.text
+    assert sitting.text.count("Step 3: Block") == 1
+    assert sitting.text.count("Step 2: Wearer") == 1
 
 
 def test_help_is_about_the_question():
@@ -163,11 +149,24 @@ def test_help_is_about_the_question():
 def test_commands_are_told_when_they_are_asked_for():
     """`commands` names each word that is taken, and how to answer with one of them."""
     sitting = Sitting("commands", "quit")
-    assert all(f"{name}: {does}" in sitting.words for name, does in COMMANDS)
+    assert all(f"{typed.word}" in sitting.words for typed in commands())
     assert "When the answer itself is such a word, as in back, type =back." in sitting.words
-    for name in ", ".join(name for name, _ in COMMANDS if name != "quit").split(", "):
-        assert "Not taken" not in Sitting(name, "quit").text
-        assert Sitting(name, "quit").project.name == ""
+
+
+@pytest.mark.parametrize("word", [typed.word for typed in commands()])
+def test_a_command_is_no_answer(word):
+    """Each word does what it says, and none becomes the name of the project."""
+    sitting = Sitting(word, "quit")
+    assert "Not taken" not in sitting.text
+    assert sitting.project.name == ""
+    assert not sitting.changes
+
+
+def test_every_command_is_in_both_faces():
+    """What one face can do the other can, but for what the table says is for one alone."""
+    assert {typed.id for typed in commands()} == {one.id for one in commands_of("prompts")}
+    assert len(commands()) == len(commands_of("prompts"))
+    assert all(one.why for one in COMMANDS if one.only)
 
 
 def test_no_help_names_a_key_of_the_screen():
@@ -190,65 +189,69 @@ class Help:
         self.words = " ".join(out.getvalue().split())
 
 
-def test_on_entering_a_step_what_wants_care_comes_first():
-    """Fails and cares are said in full; what is well is counted, and said on `notes`."""
-    sitting = Sitting("steps", "10", "quit", project=WHOLE)
-    entered = sitting.text[sitting.text.rindex("Step 10 of 11") :]
+def test_on_entering_a_step_what_fails_comes_first():
+    """Fails and warnings are said in full; what is OK is counted, and said on `notes`."""
+    sitting = Sitting("steps pattern", "quit", project=WHOLE)
+    entered = sitting.text[sitting.text.rindex("Step 10") :]
     well = sum(note.kind == "good" for note in shows(WHOLE, "pattern"))
     assert well > 5
-    assert f"{well} more are well; type notes to hear them." in entered
-    assert "[ok]" not in entered
-    first = [line for line in entered.splitlines() if line.startswith("[")]
-    assert [line.split("]")[0] for line in first] == sorted(line.split("]")[0] for line in first)
-    told = Sitting("steps", "10", "notes", "quit", project=WHOLE)
-    assert told.text[told.text.rindex("Step 10 of 11") :].count("[ok]") == well
+    assert f"{well} checks OK." in entered
+    assert "[OK]" not in entered
+    marks = [line.split("]")[0] for line in entered.splitlines() if line.startswith("[")]
+    assert marks == sorted(marks, key=["[fails", "[warning", "[look"].index)
+    told = Sitting("steps pattern", "notes", "quit", project=WHOLE)
+    assert told.text[told.text.rindex("Step 10") :].count("[OK]") == well
 
 
 def test_a_locked_step_is_passed_in_a_line():
     """What it is for is not read out before it can be answered."""
     sitting = Sitting("steps", "3", "next", "quit", project=typed("name"))
-    entered = sitting.text[sitting.text.index("Step 4 of 11") :]
+    entered = sitting.text[sitting.text.index("Step 4:") :]
     assert entered.splitlines()[1] == "Waits for the block."
 
 
-def test_a_number_that_is_asked_about_can_be_changed():
-    """Behind the question stands how; the numbers of a file that is opened are named."""
-    sitting = Sitting(*TO_THE_WAIST, "34", "back", "80 cm", "quit", project=METRIC)
-    assert "[?] Waist: read as 13 3/8 in, 34 cm." in sitting.words
-    assert "To change your answer, type back." in sitting.text
-    assert value(sitting.project, "wearer.waist") == "80 cm"
+def test_a_doubtful_number_is_asked_about():
+    """Yes keeps it, no asks again, and the right number is taken at once."""
     odd = answer(METRIC, "wearer.waist", "34")
-    resumed = Sitting(*TO_THE_WAIST, "quit", project=odd)
-    assert "To change it, answer Waist again." in resumed.text
+    for said, waist in (("", "34"), ("yes", "34"), ("80 cm", "80 cm")):
+        sitting = Sitting(*TO_THE_WAIST, "34", said, "quit", project=METRIC)
+        assert "[?] Waist: read as 13 3/8 in, 34 cm." in sitting.words
+        assert "Keep 34 cm? yes or no, or the right answer [yes]:" in sitting.words
+        assert value(sitting.project, "wearer.waist").removesuffix(" cm") == waist[:2]
+    again = Sitting(*TO_THE_WAIST, "34", "no", "82", "quit", project=METRIC)
+    assert value(again.project, "wearer.waist") == "82 cm"
+    resumed = Sitting("steps wearer", "quit", project=odd)
+    assert "[look] Waist: read as" in resumed.words
+    assert "To change it, type back to waist." in resumed.text
 
 
 METRIC = Project("Trial", "cm")
-TO_THE_WAIST = ("steps", "2", "")
+TO_THE_WAIST = ("back to waist",)
 
 
 def test_a_blend_that_fails_says_how_it_is_changed():
-    """[FAIL] is followed by the way back to the answer; a good answer has no such line."""
-    failed = Sitting("steps", "7", "", "", "straight", "back", "follow", "quit", project=WHOLE)
-    assert "[FAIL] A ruled back outseam would lie outside the old seam" in failed.words
+    """[fails] is followed by the way back to the answer; a good answer has no such line."""
+    failed = Sitting("back to style", "straight", "back", "follow", "quit", project=WHOLE)
+    assert "[fails] A ruled back outseam would leave the old seam" in failed.words
     assert failed.text.count("To change your answer, type back.") == 1
     assert failed.project == WHOLE
 
 
-def test_a_metric_length_is_not_said_twice():
-    """38 cm is said as it was typed; what is less plain is still said in millimeters."""
-    lines = ("84.5", "back", "82 1/2 cm", "back", "34 in")
-    said = Sitting(*TO_THE_WAIST, *lines, project=METRIC).text
-    assert "84.5 cm. Saved" in said
-    assert "845 mm" not in said
-    assert "82 1/2 cm = 825 mm" in said
-    assert "34 in = 863.6 mm" in said
+def test_millimeters_and_the_clock_are_said_when_asked_for():
+    """An echo names its question and says no more than was typed; `exact` says the rest."""
+    said = Sitting("exact", *TO_THE_WAIST, "82 1/2 cm", "back", "34 in", "exact", project=METRIC)
+    assert "Nothing was answered yet in this sitting." in said.text
+    assert "Waist 82 1/2 cm." in said.text
+    assert "Waist 34 in." in said.text
+    assert " mm" not in said.text[: said.text.rindex("Waist 34 in.")]
+    assert re.search(r"Waist 34 in = 863\.6 mm\. Saved \d\d:\d\d\.", said.text)
 
 
 def test_an_unnamed_project_goes_on_where_it_stopped():
     """A name that was never given does not lead back to the first step."""
     unnamed = typed(*[key for key, _ in TYPED if key != "name"])
     assert unnamed.name == ""
-    assert "Step 10 of 11" in Sitting("quit", project=unnamed).text
+    assert "Step 10: Pattern" in Sitting("quit", project=unnamed).text
 
 
 def test_a_word_that_is_a_command_can_be_an_answer():
@@ -270,7 +273,7 @@ def test_skip_leaves_out_the_rest_of_a_part_and_next_the_rest_of_the_step():
         "Height [skip]: \nA few words, such as 8 oz twill."
         in Sitting("Trousers", "", "skip", "quit").text
     )
-    assert "Step 3 of 11" in Sitting("Trousers", "", "next", "quit").text
+    assert "Step 3: Block" in Sitting("Trousers", "", "next", "quit").text
 
 
 def test_a_finished_width_is_not_asked_for_where_a_take_in_was_given():
@@ -287,7 +290,7 @@ def test_plus_and_minus_move_a_blend():
     assert "Outseam blends at 37 1/2 in." in sitting.text
     assert "Outseam blends at 37 3/4 in." in sitting.text
     assert "It is at the end of its range and stays." in sitting.text
-    assert "Type + or - to move it by a step of 1/4 in" in sitting.words
+    assert "Type + or - to move it by 1/4 in, -3 for three steps down" in sitting.words
     assert value(sitting.project, "design.blend.outseam") == "38 in"
 
 
@@ -300,12 +303,14 @@ def test_enter_takes_the_usual_blend_and_records_it():
 
 def test_more_offers_what_else_can_be_done():
     """Actions are chosen by number and asked for what they need."""
-    sitting = Sitting("steps", "6", "more", "1", "more", "2", "slim", "quit", project=WHOLE)
+    lines = ("steps how narrow", "more", "like grey", "more new design", "slim", "quit")
+    sitting = Sitting(*lines, project=WHOLE)
     assert "1: Like Grey corduroys" in sitting.text
     assert [design.name for design in sitting.project.designs] == ["first taper", "slim"]
     assert value(sitting.project, "design.width.hem") == "14 1/4 in"
-    odd = Sitting("steps", "6", "more", "77", "2", "first taper", "quit", project=WHOLE)
-    assert "There are numbers 1 to" in odd.text
+    lines = ("steps how narrow", "more", "77", "new design", "first taper", "quit")
+    odd = Sitting(*lines, project=WHOLE)
+    assert "Type a number from 1 to" in odd.text
     assert "Not done: there is a design" in odd.words
     assert odd.project == WHOLE
     assert "There is nothing else to do on this step." in Sitting("more").text
@@ -313,7 +318,8 @@ def test_more_offers_what_else_can_be_done():
 
 def test_another_liked_garment_is_asked_for_after_the_last():
     """Each garment has its questions; an empty name ends the step."""
-    sitting = Sitting("steps", "5", "skip", "skip", "skip", "skip", "Jeans", "2", project=WHOLE)
+    lines = ("steps legs you like", "skip", "skip", "Jeans", "all the way", "quit")
+    sitting = Sitting(*lines, project=WHOLE)
     assert [liked.garment for liked in sitting.project.liked] == ["Grey corduroys", "Jeans"]
     assert sitting.project.liked[1].measured == "round"
 
@@ -321,7 +327,7 @@ def test_another_liked_garment_is_asked_for_after_the_last():
 def test_work_goes_on_where_it_stopped():
     """A half-finished project opens at its first open step."""
     text = Sitting(project=typed("name", "wearer")).text
-    assert re.findall(r"Step \d+ of 11", text) == ["Step 3 of 11"]
+    assert re.findall(r"Step \d+: ", text) == ["Step 3: "]
 
 
 def test_a_name_with_accents_is_spelled_plainly_in_ascii():
@@ -331,13 +337,12 @@ def test_a_name_with_accents_is_spelled_plainly_in_ascii():
     assert sitting.project.name == "Hose für Zoë"
 
 
-def test_an_output_that_cannot_spell_a_name_does_not_stop_the_wizard():
+def test_an_output_that_cannot_spell_a_name_does_not_stop_the_wizard(tmp_path):
     """On an ASCII stream the same name is spelled plainly without being asked to."""
     raw = io.BytesIO()
     out = io.TextIOWrapper(raw, encoding="ascii", write_through=True)
-    wizard = PlainWizard(Voice(io.StringIO("Zoë 2½\n"), out), Project(), Drawer(), Path())
-    wizard.run()
-    assert b"Zoe 2 1/2. Saved" in raw.getvalue()
+    run(tmp_path / "trousers.toml", stdin=io.StringIO("Zoë 2½\n"), stdout=out)
+    assert b"Name of the project: Zoe 2 1/2." in raw.getvalue()
 
 
 def test_a_hostile_name_from_a_file_is_shown_without_its_control_characters():
@@ -360,59 +365,38 @@ def test_no_line_breaks_a_sitting(lines, whole):
     """Whatever is typed, the sitting ends well and the last save holds what is shown."""
     sitting = Sitting(*lines, project=WHOLE if whole else None)
     assert sitting.text
-    if sitting.drawer.kept:
-        assert sitting.drawer.kept[-1] == sitting.project
+    assert sitting.saved == sitting.project
 
 
 # --- on disk --------------------------------------------------------------------------------
 
 
-@pytest.fixture(autouse=True)
-def no_recent_list(tmp_path, monkeypatch):
-    """Keep the list of recent projects of this machine out of it."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-
-
-def sit(path: Path | None, *lines: str) -> tuple[int, str]:
-    """Run the plain wizard on a file; return the exit status and what it said on one line."""
-    out = io.StringIO()
-    stdin = io.StringIO("".join(f"{line}\n" for line in lines))
-    status = run(path, stdin=stdin, stdout=out)
-    return status, " ".join(out.getvalue().split())
-
-
 def test_a_new_project_is_begun_answered_and_picked_up_again(tmp_path):
     """The file holds every answer of the first sitting, and the second goes on from there."""
     path = tmp_path / "trousers.toml"
-    lines = lines_of_the_example()
-    status, said = sit(path, *lines[:20])
+    lines = ["yes", *lines_of_the_example()]
+    status, said = sit(path, *lines[:21])
     assert status == 0
     assert f"Every answer is saved in {path}" in said
     half = load(path)
     assert half.name == "Courier trousers"
-    assert "Step 3 of 11" in sit(path)[1]
-    sit(path, *lines_after(half, lines))
+    assert "Step 3: Block" in sit(path)[1]
+    sit(path, *lines[21:])
     assert load(path) == WHOLE
-
-
-def lines_after(project: Project, lines: list[str]) -> list[str]:
-    """Return the lines that answer what the block and the steps behind it still want."""
-    questions = sum(len(prompts_of(project, step)) for step in range(2))
-    return lines[questions:]
 
 
 def test_saying_when_it_was_saved_comes_from_the_finished_write(tmp_path):
     """After "Saved 14:02." the file already holds the answer."""
     path = tmp_path / "trousers.toml"
-    said = sit(path, "Trousers")[1]
-    assert re.search(r"Trousers\. Saved \d\d:\d\d\.", said)
+    said = sit(path, "yes", "Trousers", "exact")[1]
+    assert re.search(r"Name of the project: Trousers\. Saved \d\d:\d\d\.", said)
     assert load(path).name == "Trousers"
 
 
 def test_a_second_opening_is_told_who_has_it_and_may_look(tmp_path):
     """The second session shows answers and findings, says who writes, and changes nothing."""
     path = tmp_path / "trousers.toml"
-    sit(path, "Trousers")
+    sit(path, "yes", "Trousers")
     first = Store.open(path, for_writing=True)
     before = path.read_bytes()
     status, said = sit(path, "Other name")
@@ -423,141 +407,188 @@ def test_a_second_opening_is_told_who_has_it_and_may_look(tmp_path):
     assert path.read_bytes() == before
 
 
-def test_answers_that_cannot_be_saved_are_kept_under_another_name(tmp_path):
-    """Where another program changed the file meanwhile, nothing of either is lost."""
-    path = tmp_path / "trousers.toml"
-    sit(path, "Trousers")
+class Meddled(Typist):
+    """Somebody at the prompts, while another program writes the file before the first line."""
 
-    class Meddler(io.StringIO):
-        def readline(self, *args):
-            path.write_text(path.read_text() + "# by hand\n")
-            return super().readline(*args)
+    file: Path
+    done = False
 
+    def readline(self, *args):
+        """Return the next line, after the file was changed."""
+        if not self.done:
+            self.file.write_text(self.file.read_text() + "# by hand\n")
+        self.done = True
+        return super().readline(*args)
+
+
+def meddled(path: Path, *lines: str) -> tuple[int, str]:
+    """Type lines at the prompts of a file that another program changes meanwhile."""
     out = io.StringIO()
-    status = run(path, stdin=Meddler("66\n"), stdout=out)
-    words = " ".join(out.getvalue().split())
+    stdin = Meddled(lines, out)
+    stdin.file = path
+    status = run(path, stdin=stdin, stdout=out)
+    return status, " ".join(out.getvalue().split())
+
+
+@pytest.mark.parametrize("whose", ["mine", "theirs"])
+def test_what_another_program_wrote_is_taken_or_kept_in_a_copy(tmp_path, whose):
+    """She is asked which state goes on; the other one stands beside it."""
+    path = tmp_path / "trousers.toml"
+    sit(path, "yes", "Trousers")
+    status, said = meddled(path, "wearer.height = 66", whose, "quit")
+    assert status == 0
+    assert "Another program changed trousers.toml since you opened it" in said
+    (copy,) = tmp_path.glob("trousers (*).toml")
+    mine, theirs = (path, copy) if whose == "mine" else (copy, path)
+    assert "# by hand" in theirs.read_text()
+    assert "# by hand" not in mine.read_text()
+    assert (value(load(path), "wearer.height") == "66 in") == (whose == "mine")
+
+
+def test_answers_that_cannot_be_saved_are_kept_under_another_name(tmp_path):
+    """Where she chooses neither state, her answer is in a copy at once, and Enter tries again."""
+    path = tmp_path / "trousers.toml"
+    sit(path, "yes", "Trousers", "quit")
+    status, words = meddled(path, "back to height", "66", "")
     assert status == 2
     assert "NOT SAVED" in words
     assert "# by hand" in path.read_text()
-    (aside,) = tmp_path.glob("trousers-*.toml")
+    (aside,) = tmp_path.glob("trousers (not saved).toml")
     assert value(load(aside), "wearer.height") == "66 in"
     assert f"It is kept in {aside}." in words  # at once, not only as the sitting ends
+    assert "Height [66, not saved]:" in words
+    again = meddled(path, "back to height", "66", "", "", "mine", "quit")
+    assert again[0] == 0
+    assert value(load(path), "wearer.height") == "66 in"
 
 
-@pytest.mark.parametrize(("step", "number"), [("5", "1"), ("6", "2")])
+@pytest.mark.parametrize(
+    ("step", "action"), [("legs you like", "add a garment"), ("how narrow", "new design")]
+)
 @pytest.mark.parametrize("word", ["quit", "back"])
-def test_a_command_is_no_name_of_something_new(step, number, word):
+def test_a_command_is_no_name_of_something_new(step, action, word):
     """Asked for a name, quit and back leave; nothing of that name is made."""
-    sitting = Sitting("steps", step, "more", number, word, project=WHOLE)
+    sitting = Sitting(f"steps {step}", f"more {action}", word, project=WHOLE)
     assert sitting.project == WHOLE
     assert "not done" in sitting.words
 
 
 def test_without_a_file_one_is_chosen_or_begun(tmp_path, monkeypatch):
-    """A name begins a project in this folder; next time it is the first in the list."""
+    """A name begins a project in this folder, and its unit is asked; then it is in the list."""
     monkeypatch.chdir(tmp_path)
-    said = sit(None, "nowhere/at-all", "courier", "Courier trousers", "quit")[1]
+    said = sit(None, "nowhere/at-all", "Courier trousers", "", "centimeters", "quit")[1]
     assert "There is no folder nowhere." in said
-    assert load(tmp_path / "courier.toml").name == "Courier trousers"
-    listed = sit(None, "7", "1", "quit")[1]
+    assert "New project Courier trousers, in courier-trousers.toml? yes or no [yes]:" in said
+    begun = load(tmp_path / "courier-trousers.toml")
+    assert (begun.name, begun.length_unit) == ("Courier trousers", "cm")
+    listed = sit(None, "7", "courier trousers", "quit")[1]
     assert "step 2: Wearer and cloth" in listed
     assert "There are numbers 1 to 1." in listed
-    assert "Step 2 of 11" in listed
+    assert "Opened Courier trousers." in listed
+    assert "Step 2: Wearer" in listed
+    assert "Opened Courier trousers." in sit(None, "1", "quit")[1]
+    assert "Opened Courier trousers." in sit(None, "courier-trousers.toml", "quit")[1]
+    assert len(list(tmp_path.glob("*.toml"))) == 1
     assert sit(None)[0] == 0
 
 
-@pytest.mark.parametrize("lines", [[], [""], ["quit"], ["?", ""]])
+@pytest.mark.parametrize(
+    "lines", [[], [""], ["quit"], ["?", ""], ["help", ""], ["undo", ""], ["steps", ""], ["x", "no"]]
+)
 def test_nothing_is_begun_without_a_name(tmp_path, monkeypatch, lines):
-    """`?` is no name but asks for help; Enter and quit end with a closing word."""
+    """`?` and `help` ask for help, a command's word is no name; Enter and quit end it."""
     monkeypatch.chdir(tmp_path)
     status, said = sit(None, *lines)
     assert status == 0
     assert said.endswith("Nothing was begun, and nothing was changed.")
-    assert ("A name begins a project in a new file" in said) == ("?" in lines)
+    assert ("A name begins a project in a new file" in said) == (lines[:1] in (["?"], ["help"]))
     assert not list(tmp_path.glob("*.toml"))
 
 
-def test_the_name_of_a_new_project_need_not_be_typed_twice(tmp_path, monkeypatch):
-    """What was typed for the file stands at the name; Enter keeps it, and the unit is asked."""
-    monkeypatch.chdir(tmp_path)
-    said = sit(None, "winter trousers", "", "2")[1]
-    assert "Name of the project [winter trousers]:" in said
-    begun = load(tmp_path / "winter trousers.toml")
-    assert (begun.name, begun.length_unit) == ("winter trousers", "cm")
-
-
-def test_the_pattern_is_written_beside_the_project(tmp_path):
-    """At the end svg and dxf are written; what is there already is asked about."""
+@pytest.fixture
+def whole(tmp_path):
+    """Return the file of the example."""
     path = tmp_path / "trousers.toml"
     save_new(path, write_project(WHOLE))
-    end = ["steps", "10", "next", "svg, dxf", "", "leg"]
-    status, said = sit(path, *end)
+    return path
+
+
+def test_the_pattern_is_written_beside_the_project(whole, tmp_path):
+    """At the end svg and dxf are written; what is there already is asked about."""
+    end = ["steps pattern", "next", "svg, dxf", "", "", "leg"]
+    status, said = sit(whole, *end)
     assert status == 0
     assert f"Wrote {tmp_path / 'leg.svg'}, the narrowed leg at true size." in said
     assert {file.name for file in tmp_path.glob("leg.*")} == {"leg.svg", "leg.dxf"}
     (tmp_path / "leg.dxf").unlink()
-    again = sit(path, *end, "no")[1]
+    again = sit(whole, *end, "no")[1]
     assert "Write over it? yes or no [no]:" in again
     assert "left as it was" in again
+
+
+def test_every_format_can_be_written_from_the_prompts(whole, tmp_path):
+    """`all` writes each row of the table of formats, the marking table among them."""
+    said = sit(whole, "write", "all", "", "a0", "", "leg")[1]
+    assert {file.name for file in tmp_path.glob("leg*")} == {f"leg{f.ending}" for f in ROWS}
+    assert "Wrote" in said
+    assert "Design: first taper" in (tmp_path / "leg-marks.txt").read_text()
+    (tmp_path / "only").mkdir()
+    sit(whole, "write", "marks", str(tmp_path / "only"), "table")
+    assert [file.name for file in (tmp_path / "only").iterdir()] == ["table-marks.txt"]
+
+
+ROWS = tuple(FORMATS.values())
 
 
 @pytest.mark.parametrize(
     ("lines", "problem"),
     [
-        (["png", "svg", "", "leg"], "png is not one of pdf, svg, dxf"),
-        (["svg", "left", "NARROWED", "leg"], "the leg is one of narrowed, unaltered, both"),
-        (["svg", "narrowed", "../up", "leg"], "give a name without a folder"),
-        (["svg pdf", "napkin", "a0", "", "leg"], "a roll such as roll:91cm"),
+        (["png", "svg", "", "", "leg"], "png is not one of pdf, svg, dxf"),
+        (["svg", "left", "NARROWED", "", "leg"], "the leg is one of narrowed, unaltered, both"),
+        (["svg", "", "", "../up", "leg"], "give a name without a folder"),
+        (["svg", "", "no/where", "", "leg"], "there is no such folder"),
+        (["svg pdf", "", "napkin", "a0", "", "leg"], "use a4, letter, a3, a0, or a roll"),
     ],
 )
-def test_a_wrong_answer_about_files_is_asked_again(tmp_path, lines, problem):
+def test_a_wrong_answer_about_files_is_asked_again(whole, tmp_path, lines, problem):
     """What would be right is said at once, and the same question comes again."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
-    status, said = sit(path, "steps", "10", "next", *lines, "quit")
+    status, said = sit(whole, "steps pattern", "next", *lines, "quit")
     assert status == 0
     assert said.count("Not taken:") == 1
     assert problem in said
     assert f"Wrote {tmp_path / 'leg.svg'}" in said
-    assert "Step 11 of 11" in said
+    assert "Step 11: Muslin" in said
 
 
-def test_back_leads_through_the_questions_about_files(tmp_path):
+def test_back_leads_through_the_questions_about_files(whole):
     """From step 11 to what to write, from there to the last allowance; inside, one back."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
-    write = "Write which [none]:"
-    said = sit(path, "steps", "11", "back", "", "back", "pdf", "", "back", "back", "none")[1]
+    write = "What [none]:"
+    lines = ("steps muslin", "back", "", "back", "pdf", "", "back", "back", "none")
+    said = sit(whole, *lines)[1]
     assert said.count(write) == 3
-    assert said.count("Paper [letter]:") == 2
-    up = sit(path, "steps", "11", "back", "back", "quit")[1]
+    assert said.count("Leg [narrowed]:") == 2
+    up = sit(whole, "steps muslin", "back", "back", "quit")[1]
     assert up.index(write) < up.index("Allowance at the slit")
 
 
-def test_a_paper_that_the_pattern_does_not_fit_is_asked_for_again(tmp_path):
-    """Only the paper; what else was said stands."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
-    said = sit(path, "write", "pdf", "roll:21 cm", "", "leg", "a0", "quit")[1]
+def test_a_paper_that_the_pattern_does_not_fit_is_asked_for_again(whole, tmp_path):
+    """What else was said stands."""
+    said = sit(whole, "write", "pdf", "", "roll:21 cm", "", "leg", "", "", "a0", "", "", "quit")[1]
     assert "Not written:" in said
-    assert said.count("Leg [narrowed]:") == 1
+    assert "Name [leg]:" in said
     assert (tmp_path / "leg.pdf").exists()
 
 
-def test_files_can_be_written_from_every_step(tmp_path):
+def test_files_can_be_written_from_every_step(whole):
     """`write` asks on the first step too; where there is no pattern it says what is missing."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
-    assert "Wrote" in sit(path, "steps", "1", "write", "svg", "", "leg", "quit")[1]
+    assert "Wrote" in sit(whole, "steps project", "write", "svg", "", "", "leg", "quit")[1]
     early = Sitting("write", "quit").words
     assert "There is no pattern to write yet: it waits for the block." in early
 
 
-def test_quit_inside_the_questions_about_files_writes_nothing(tmp_path):
+def test_quit_inside_the_questions_about_files_writes_nothing(whole, tmp_path):
     """It leaves them alone, and the step goes on."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
-    said = sit(path, "steps", "1", "write", "svg", "?", "quit", "answers")[1]
+    said = sit(whole, "steps project", "write", "svg", "?", "quit", "answers")[1]
     assert "Nothing was written; quit once more stops." in said
     assert "Name of the project: Courier trousers" in said
     assert not list(tmp_path.glob("*.svg"))
@@ -566,12 +597,10 @@ def test_quit_inside_the_questions_about_files_writes_nothing(tmp_path):
 @pytest.mark.parametrize(
     ("reply", "writes"), [("Y", True), ("YES", True), ("n", False), ("", False), ("what", False)]
 )
-def test_yes_and_no_may_be_short(tmp_path, reply, writes):
+def test_yes_and_no_may_be_short(whole, tmp_path, reply, writes):
     """Yes and no may be a letter, in any case, Enter is no, and anything else is asked again."""
-    path = tmp_path / "trousers.toml"
-    save_new(path, write_project(WHOLE))
     (tmp_path / "leg.svg").write_text("old")
-    said = sit(path, "write", "svg", "", "leg", reply, "No", "quit")[1]
+    said = sit(whole, "write", "svg", "", "", "leg", reply, "No", "quit")[1]
     assert said.count("Write over it? yes or no [no]:") == 1 + (reply == "what")
     assert ((tmp_path / "leg.svg").read_text() != "old") == writes
 

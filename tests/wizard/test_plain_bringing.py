@@ -7,6 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from typist import Typist
 
 from legtaper.files.store import load
 from legtaper.model.project import Project
@@ -16,7 +17,7 @@ from legtaper_wizard.prompts import run
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 KEPT = "kept for the next time"
-DRAFT, TRACE = ("more", "1"), ("more", "2")
+DRAFT, TRACE = ("more drafted",), ("more from a drawing",)
 AS_GUESSED = ("", "", "", "", "", "")
 """Enter at each question about the outlines."""
 HEAD = (
@@ -39,7 +40,7 @@ def sit(folder: Path, *lines: str) -> tuple[Project, str]:
         for name in ("outline.svg", "outline.dxf"):
             shutil.copy(EXAMPLES / name, folder)
     out = io.StringIO()
-    run(file, stdin=io.StringIO("\n".join((*lines, "quit", ""))), stdout=out)
+    run(file, stdin=Typist((*lines, "quit"), out), stdout=out)
     assert "# a remark of her own" in file.read_text()
     return load(file), " ".join(out.getvalue().split())
 
@@ -49,7 +50,7 @@ def test_a_drawing_becomes_a_pattern(tmp_path: Path, name: str) -> None:
     """Enter at every question, yes to the block, and how much comes off: a whole pattern."""
     project, said = sit(tmp_path, *TRACE, name, *AS_GUESSED, "yes")
     assert "Front: hem 21.8 cm wide" in said
-    assert "The block is in. Saved" in said
+    assert "The block is in." in said
     assert state(project, "block").marker == "done"
     narrowed = answer(project, "design.take_in.hem", "2 cm")
     assert build(narrowed).fit.block.rests["front"].whole
@@ -187,8 +188,8 @@ def test_a_block_that_is_there_is_replaced_only_with_a_yes(tmp_path: Path) -> No
     """Anything else leaves it; undo brings it back after a yes."""
     first, _ = sit(tmp_path, *TRACE, "outline.svg", *AS_GUESSED, "yes")
     draft = ("104", "170", "", "", "", "yes")
-    kept, said = sit(tmp_path, "steps", "3", *DRAFT, *draft, "no")
+    kept, said = sit(tmp_path, "steps block", *DRAFT, *draft, "no")
     assert "There is a block already" in said
     assert kept == first
-    replaced, _ = sit(tmp_path, "steps", "3", *DRAFT, *draft, "yes")
+    replaced, _ = sit(tmp_path, "steps block", *DRAFT, *draft, "yes")
     assert replaced.block.label == "Drafted starting block"

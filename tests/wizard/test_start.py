@@ -43,7 +43,7 @@ def test_line_by_line_a_missing_file_is_offered_to_be_begun(
     monkeypatch.setattr(sys, "stdin", Person(f"{typed}\n\n2\n"))
     monkeypatch.setattr(sys, "stdout", out)
     assert start(missing, plain=True) == 0
-    assert "Begin a project of that name? yes or no [yes]:" in out.getvalue()
+    assert f"New project my trousers, in {missing}? yes or no [yes]:" in out.getvalue()
     assert "Name of the project [my trousers]:" in out.getvalue()
     assert (load(missing).name, load(missing).length_unit) == ("my trousers", "cm")
 
@@ -58,7 +58,7 @@ def test_a_missing_file_is_not_begun_without_a_yes(
     monkeypatch.setattr(sys, "stdout", out)
     assert start(missing, plain=True) == 0
     assert "Nothing was begun." in out.getvalue()
-    assert out.getvalue().count("Begin a project") == 1 + lines.startswith("perhaps")
+    assert out.getvalue().count("New project mine") == 1 + lines.startswith("perhaps")
     assert not missing.exists()
 
 

@@ -6,16 +6,19 @@ Knows no Textual.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
 from legtaper.files.atomic_write import write_new
-from legtaper.files.project_file import LARGEST, write_project
+from legtaper.files.project_file import LARGEST, read_project, write_project
 from legtaper.files.store import ChangedOnDiskError, Store, StoreError, load, remember, save_new
-from legtaper.model.project import Project, Unit
+from legtaper.model.project import Project, ProjectError, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.answers import changed_in_words
+from legtaper_wizard.flow.left_at import leave_at, left_at
 from legtaper_wizard.flow.steps import LAST, Cursor, History
 
 __all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
@@ -41,9 +44,12 @@ class Session:
         self._saved: datetime | None = None
         self._places: dict[int, Place] = {}  # where each change was made, by its number
         self._nudged = ""  # key that the last change nudged, "" where it was another
+        self._beside: Path | None = None  # where a change is kept that could not be saved
+        self.unsaved: Project | None = None  # the last change, where it could not be saved
         self.history = History(store.project)
         self.at: Cursor = LAST
-        self.step_id = steps.first_open(store.project).id
+        self.step_id, self.key = self._where_left()
+        self._earlier = b"" if self.read_only else _bytes_of(store.backup)
 
     @classmethod
     def open(cls, path: Path) -> Session:
@@ -57,15 +63,30 @@ class Session:
     def begin(cls, path: Path, name: str, unit: Unit = "in") -> Session:
         """Begin a project in a new file. Raises `StoreError`, also where the file is there."""
         save_new(path, write_project(Project(name, unit)))
-        return cls.open(path)
+        session = cls.open(path)
+        session._earlier = b""  # an older file of that name is no state of this project
+        return session
 
     def remember(self) -> None:
         """Put the project first in the list of recent ones."""
         remember(self.path)
 
     def close(self) -> None:
-        """Let others write. Nothing is left to save."""
+        """Let others write. Nothing is left to save but where she stands."""
+        self._leave()
         self._store.close()
+
+    def _where_left(self) -> tuple[str, str]:
+        """Return the step and the question at which the project was left, else where to begin."""
+        project, place = self._store.project, left_at(self._store.path)
+        for step in steps.STEPS if place else ():
+            if place and step.id == place[0] and steps.state(project, step.id).marker != "locked":
+                return place
+        return steps.first_open(project).id, ""
+
+    def _leave(self) -> None:
+        if not self.read_only:
+            leave_at(self.path, self.step_id, self.key)
 
     # --- what there is -----------------------------------------------------------------------
 
@@ -129,12 +150,29 @@ class Session:
 
     def undo(self) -> Place | None:
         """Take the last change back and return where it was, or nothing where there is none."""
+        if not self.history.past:
+            self._reach_back()
         place = self._places.get(len(self.history.past) - 1)
         return self._travel(self.history.undo(), place)
+
+    def _reach_back(self) -> None:
+        """Let the history begin where the last sitting began, where that is known."""
+        data, self._earlier = self._earlier, b""
+        with suppress(ProjectError):
+            before = read_project(data) if data else self.project
+            if before != self.project:
+                self.history = History(self.project, (before,), self.history.future)
+                self._places = {number + 1: place for number, place in self._places.items()}
+                self._places[0] = Place(self.step_id, "", "everything since the last sitting began")
 
     def redo(self) -> Place | None:
         """Make the change that was taken back last once more, and return where it is."""
         return self._travel(self.history.redo(), self._places.get(len(self.history.past)))
+
+    def change_in_words(self, place: Place, before: tuple[Project, Cursor]) -> str:
+        """Say what was changed at a place: `before` is `now` as it was before."""
+        words = clean(place.did, 80) or changed_in_words(place.key, before, self.now)
+        return words or steps.step_of(place.step_id).title
 
     def _travel(self, history: History, place: Place | None) -> Place | None:
         if history is self.history:
@@ -156,13 +194,30 @@ class Session:
         self.history = self.history.push(changed)
 
     def _save(self, changed: Project) -> None:
+        self.unsaved = changed
         self._saved = self._store.save(changed)
+        self.unsaved = None
+        self._leave()  # a line that drops now finds the way back here
+
+    def keep_beside(self) -> Path | None:
+        """Put the change that could not be saved into a copy beside the project, and return that.
+
+        Nothing where everything is saved. Raises `StoreError` or `ProjectError`.
+        """
+        if self.unsaved is None:
+            return None
+        copy, again = self._beside or _free(self.path, "not saved"), self._beside is not None
+        write_new(copy, write_project(self.unsaved).encode(), force=again, mode=self._store.mode)
+        self._beside = copy
+        return copy
 
     # --- where the work stands ---------------------------------------------------------------
 
     def go(self, step_id: str, key: str = "") -> None:
         """Work on another step; a question about a garment also says which one."""
-        self.step_id = step_id
+        if (step_id, key) != (self.step_id, self.key):
+            self.step_id, self.key = step_id, key
+            self._leave()
         parts = key.split(".")
         if parts[0] == "liked" and len(parts) > 1 and int(parts[1]) < len(self.project.liked):
             self.at = Cursor(self.at.design, int(parts[1]))
@@ -218,7 +273,7 @@ class Session:
         load(self.path)  # which says what is wrong before there is a copy
         copy = self._keep_copy("mine", self._store.text.encode())
         self._store.take_up(theirs or b"")
-        before = self.project
+        before, self.unsaved = self.project, None
         self.history = History(self._store.project, (*self.history.past, before))
         self.at = steps.follow(before, self.project, self.at)
         return copy
@@ -228,6 +283,18 @@ class Session:
         copy = _free(self.path, whose)
         write_new(copy, data, force=False, mode=self._store.mode)
         return copy
+
+
+def _bytes_of(path: Path) -> bytes:
+    """Return what a file holds, nothing where it cannot be read or is no project by its size."""
+    try:
+        if not path.is_file():  # a pipe would wait for a writer
+            return b""
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except OSError:
+        return b""
+    return data if len(data) <= LARGEST else b""
 
 
 def _free(path: Path, whose: str) -> Path:

@@ -130,21 +130,44 @@ def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool
 
 def compare_figures(shown: Sequence[Column], room: int) -> list[str]:
     """Return figures, what changed, and the rounds, as lines of at most `room` columns."""
-    from legtaper.muslin.compare import changes, steps, tables
+    lines = [clean(shown[0].fit.project.name or "A project without a name", 80)]
+    for now in _now_lines(shown):
+        lines += _wrapped(now, room)
+    lines += compare_tables(shown, room)
+    for head, says in _change_lines(shown):
+        lines += ["", head, *(line for one in says for line in _wrapped(one, room, "  "))]
+    return lines + _round_lines(shown, room)
+
+
+def compare_sentences(shown: Sequence[Column]) -> list[str]:
+    """Return what changed and the rounds, a sentence or a few to a line, without a table."""
+    lines = _now_lines(shown)
+    for head, says in _change_lines(shown):
+        lines += [f"{head}:", *says]
+    return lines + [line for line in _round_lines(shown, 10_000) if line]
+
+
+def compare_tables(shown: Sequence[Column], room: int) -> list[str]:
+    """Return the figures alone, each table with an empty line before it."""
+    from legtaper.muslin.compare import tables
+
+    found = [table for group in _groups(shown, room) for table in tables(group)]
+    return [line for table in found for line in ("", *table_lines(table))]
+
+
+def _now_lines(shown: Sequence[Column]) -> list[str]:
     from legtaper.muslin.log import next_step, sew_again, status
 
     project, block = shown[0].fit.project, shown[0].fit.block
-    lines = [clean(project.name or "A project without a name", 80)]
-    lines += _wrapped(f"Now: {status(project, block)}. Next: {next_step(project, block)}.", room)
-    lines += _wrapped(sew_again(project, block), room)
-    for group in _groups(shown, room):
-        for table in tables(group):
-            lines += ["", *table_lines(table)]
+    says = f"Now: {status(project, block)}. Next: {next_step(project, block)}."
+    return [line for line in (says, sew_again(project, block)) if line]
+
+
+def _change_lines(shown: Sequence[Column]) -> Iterator[tuple[str, list[str]]]:
+    from legtaper.muslin.compare import changes, steps
+
     for before, after in steps(shown):
-        lines += ["", f"From {before.label} to {after.label}"]
-        for says in changes(before.fit, after.fit):
-            lines += _wrapped(says, room, "  ")
-    return lines + _round_lines(shown, room)
+        yield f"From {before.label} to {after.label}", list(changes(before.fit, after.fit))
 
 
 def which_text(fit: Fit) -> str:

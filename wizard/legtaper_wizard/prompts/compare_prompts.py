@@ -1,35 +1,46 @@
-"""Designs and rounds side by side at the line prompts: figures and words, no outline."""
+"""Designs and rounds side by side at the line prompts: what changed first, then the figures."""
 
 from __future__ import annotations
 
-from legtaper.model.project import NoDesignError, Project, ProjectError
-from legtaper_wizard.flow.compare_choice import columns_of, ids_of, known_items
-from legtaper_wizard.prompts.console import WIDTH, Voice
+from legtaper.model.project import NoDesignError, ProjectError
+from legtaper_wizard.flow.compare_choice import columns_of, ids_of, known_items, with_offer
+from legtaper_wizard.flow.steps import STEPS
+from legtaper_wizard.flow.words import compare_sentences, compare_tables
+from legtaper_wizard.prompts.console import WIDTH
+from legtaper_wizard.prompts.sitting import END, Sitting
 
 _MOST = 30
 """How many designs and rounds are read out to choose from."""
 
 
-def say_side_by_side(voice: Voice, project: Project) -> bool:
+def say_side_by_side(sitting: Sitting, said: str = "") -> bool:
     """Ask which designs and rounds, and say how they differ; whether the input goes on."""
-    items = known_items(project)
-    if not items:
+    voice, (project, at) = sitting.voice, sitting.session.now
+    step_id = STEPS[min(sitting.step, END - 1)].id
+    if not known_items(project):
         voice.say(f"Not shown: {NoDesignError().problem}.")
         return True
-    if len(items) > _MOST:
-        voice.say(f"The last {_MOST} of {len(items)} designs and rounds:")
-    for item in items[-_MOST:]:
-        voice.say(f"{item.id:>3}: {item.label}", indent="    ")
-    typed = voice.ask("Which side by side, as 1 2 or r1; Enter for the last designs:")
-    if typed is None:
-        return False
     try:
-        shown = columns_of(project, ids_of(typed))
+        project, first = with_offer(project, at, step_id)
+        items = known_items(project)
+        if not said:
+            if len(items) > _MOST:
+                voice.say(f"The last {_MOST} of {len(items)} designs and rounds:")
+            for item in items[-_MOST:]:
+                voice.say(f"{item.id:>3}: {item.label}", indent="    ")
+            usual = " ".join(first)
+            typed = voice.ask(f"Which side by side, as 1 2 or r1 [{usual}]:")
+            if typed is None or typed.lower() in ("back", "quit"):
+                return typed is not None
+            said = typed
+        shown = columns_of(project, ids_of(said) or first)
     except ProjectError as error:
-        voice.say(f"Not shown: {error.problem}.")
+        voice.refuse(f"Not shown: {error.problem}.")
         return True
-    from legtaper_wizard.flow.words import compare_figures
-
-    for line in compare_figures(shown, WIDTH):
-        voice.show(line)
-    return True
+    for line in compare_sentences(shown):
+        voice.say(line, indent="  ")
+    tables = voice.ask("Enter goes on; tables shows the figures:")
+    if tables and tables.lower() == "tables":
+        for line in compare_tables(shown, WIDTH):
+            voice.show(line)
+    return tables is not None

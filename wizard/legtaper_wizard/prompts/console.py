@@ -12,6 +12,14 @@ LEAVES = ("back", "quit")
 """What leaves a dialogue inside the wizard."""
 
 
+class RefusedError(Exception):
+    """A line of a script was not taken, so none behind it is read. `line` counts from 1."""
+
+    def __init__(self, line: int, problem: str) -> None:
+        super().__init__(problem)
+        self.line = line
+
+
 def is_yes(typed: str) -> bool:
     """Whether a typed line says yes."""
     return typed.lower() in ("y", "yes")
@@ -29,6 +37,12 @@ class Voice:
         self._in = stdin
         self._out = stdout
         self._ascii = ascii_only
+        self._lines = 0
+
+    @property
+    def scripted(self) -> bool:
+        """Whether the answers come from a pipe or a file, and nobody can answer otherwise."""
+        return not self._in.isatty()
 
     def say(self, text: str = "", indent: str = "") -> None:
         """Write one paragraph, wrapped; lines after the first begin with `indent`."""
@@ -43,6 +57,12 @@ class Voice:
         """Write one line as it is: a row of a table is not wrapped."""
         self._out.write(f"{self._spelled(clean(line, 5000)).rstrip()}\n")
 
+    def refuse(self, problem: str) -> None:
+        """Say why a line is not taken. Raises `RefusedError` where it came from a script."""
+        self.say(problem)
+        if self.scripted:
+            raise RefusedError(self._lines, problem)
+
     def ask(self, prompt: str) -> str | None:
         """Return the next line that is typed, stripped, or `None` where the input has ended."""
         self._out.write(self._spelled(clean(prompt, 500)) + " ")
@@ -51,9 +71,11 @@ class Voice:
             line = self._in.readline()
         except UnicodeDecodeError:
             self._out.write("\n")
-            self.say("That is not text that can be read here; nothing was changed.")
+            self._lines += 1
+            self.refuse("That is not text that can be read here; nothing was changed.")
             return self.ask(prompt)
-        if not line or not self._in.isatty():
+        self._lines += 1
+        if not line or self.scripted:
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
 
@@ -69,7 +91,7 @@ class Voice:
                 return usual
             if is_yes(typed) or is_no(typed):
                 return is_yes(typed)
-            self.say("That is neither: write yes or no, or y or n.")
+            self.refuse("That is neither: write yes or no, or y or n.")
         return False
 
     def _spelled(self, text: str) -> str:

@@ -57,7 +57,7 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
         try:
             return drafting.typed(key, typed)
         except AnswerError as error:
-            voice.say(f"Not taken: {error}.")
+            voice.refuse(f"Not taken: {error}.")
 
 
 class DraftTalk:
@@ -100,14 +100,16 @@ class DraftTalk:
         pairs = _pairs(typed)
         if not pairs:
             names = "; ".join(map(spoken, KEYS))
-            self._voice.say(f"Not taken: write yes, back, list, or a name and a number: {names}.")
+            self._voice.refuse(
+                f"Not taken: write yes, back, list, or a name and a number: {names}."
+            )
             return
         changed = self.drafting
         for key, text in pairs:
             try:
                 changed = changed.typed(key, text)
             except AnswerError as error:
-                self._voice.say(f"Not taken: {spoken(key)}: {error}.")
+                self._voice.refuse(f"Not taken: {spoken(key)}: {error}.")
                 return
         same = changed == self.drafting
         self.drafting = changed

@@ -140,7 +140,7 @@ def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet |
             try:
                 return open_sheet(path, project.length_unit, scale)
             except ProjectError as error:
-                voice.say(f"{typed}: {error}.")
+                voice.refuse(f"{typed}: {error}.")
                 if error.key != "unit":
                     break
             scale = voice.ask("Unit of the drawing: mm, cm, in, ft or m, or Enter for none:") or ""
@@ -165,7 +165,7 @@ def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
         try:
             sheet.proposed()
         except AnswerError as error:
-            voice.say(f"[?] {error}")
+            voice.refuse(f"[?] {error}")
             keys = [error.key]
         else:
             return sheet
@@ -193,13 +193,13 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
         if not text:
             return sheet
         if choices and text not in choices:
-            voice.say(f"Not taken: it is one of {', '.join(choices)}.")
+            voice.refuse(f"Not taken: it is one of {', '.join(choices)}.")
             continue
         try:
             voice.say(f"{sheet.echo(key, text)}.")
             return sheet.answered(key, text)
         except AnswerError as error:
-            voice.say(f"Not taken: {error}.")
+            voice.refuse(f"Not taken: {error}.")
 
 
 def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
@@ -231,13 +231,13 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
         move = _MOVE.fullmatch(said)
         mark = marks.get((move[1], move[2])) if move else None
         if move is None or mark is None:
-            voice.say("Not taken: write yes, back, outlines, or a change as it is told above.")
+            voice.refuse("Not taken: write yes, back, outlines, or a change as it is told above.")
             continue
         try:
             mm = float(move[3] + move[4])
             sheet = moved(sheet, found, "front" if move[1] == "front" else "back", mark, mm)
         except AnswerError as error:
-            voice.say(f"It stays: {error}.")
+            voice.refuse(f"It stays: {error}.")
 
 
 def _marks(sheet: Sheet, found: Imported) -> Iterator[tuple[tuple[str, str], Mark]]:

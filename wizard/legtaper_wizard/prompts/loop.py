@@ -1,428 +1,299 @@
-"""One sitting at the line prompts: a question, a line, and what it does."""
+"""The line prompts: a question, a line, and what it does."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
-from datetime import date
-from pathlib import Path
 
-from legtaper.model.project import Project
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.passed_over import passed_over
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steps import (
-    LAST,
     STEPS,
-    Action,
     AnswerError,
-    Cursor,
     Note,
     actions,
-    answer,
-    do,
     echo,
-    first_open,
-    nudge,
-    shows,
     state,
+    step_of,
     value,
 )
-from legtaper_wizard.prompts.changes import Changes, Keeper
-from legtaper_wizard.prompts.compare_prompts import say_side_by_side
-from legtaper_wizard.prompts.console import LEAVES, Voice
-from legtaper_wizard.prompts.file_prompts import Outcome, write_outputs
-from legtaper_wizard.prompts.import_prompts import Kept, bring
-from legtaper_wizard.prompts.output import (
-    ask_step,
-    asks_for_change,
-    say_answers,
-    say_commands,
-    say_help,
-    say_hem_widths,
-    say_note,
-    say_standing,
-    say_words,
-    work_moved,
-)
+from legtaper_wizard.prompts.console import Voice, is_no, is_yes
+from legtaper_wizard.prompts.output import in_short, is_asked
 from legtaper_wizard.prompts.prompt_order import (
+    NUDGE,
     Prompt,
     bracket,
-    changed_at,
     meant,
     moving,
-    prompts_of,
+    named,
+    place_of,
 )
+from legtaper_wizard.prompts.questions import say_choices
+from legtaper_wizard.prompts.sitting import END, Sitting
+from legtaper_wizard.prompts.typed_commands import command_in, go_back, offer, onward
 
-_NARROWING = [step.id for step in STEPS].index("narrowing")
-_NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
+_NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
+_BACK_TO = re.compile(r"back (?:to (.+)|(\d{1,3}))", re.IGNORECASE | re.ASCII)
+_MOST_NAMED = 6
 
 
 class PlainWizard:
-    """One sitting: where work stands, and what each typed line does."""
+    """Asks one question after the other, until she is done, or quits, or the input ends."""
 
-    def __init__(self, voice: Voice, project: Project, keeper: Keeper, folder: Path) -> None:
+    def __init__(self, voice: Voice, session: Session) -> None:
         self._voice = voice
-        self._folder = folder
-        self._changes = Changes(voice, project, keeper)
-        self._step = STEPS.index(first_open(project))
-        self._index = 0
-        self._kept = Kept()
-        self._commands: Mapping[str, Callable[[Prompt], bool]] = {
-            "?": self._help,
-            "back": self._back,
-            "next": self._next,
-            "skip": self._skip_part,
-            "clear": self._clear,
-            "undo": self._undo,
-            "redo": self._redo,
-            "steps": self._steps,
-            "words": self._words,
-            "answers": self._answers,
-            "more": self._more,
-            "compare": self._compare,
-            "widths": self._widths,
-            "write": self._write_now,
-            "notes": self._notes,
-            "commands": self._tell_commands,
-            "quit": lambda _: False,
-        }
+        self._on = Sitting(voice, session)
 
     @property
-    def project(self) -> Project:
-        """What is answered so far."""
-        return self._changes.project
+    def session(self) -> Session:
+        """The project and what was done to it."""
+        return self._on.session
 
-    def run(self, *, from_the_start: bool = False) -> None:
-        """Ask until she is done, or quits, or the input ends; from where work stopped."""
+    def run(self, start: tuple[int, int] | None = None) -> None:
+        """Ask from a question, by its step and number, or from where work was left."""
         self._voice.say(
-            "Type an answer and press Enter. Enter alone keeps what stands in brackets, or skips. "
-            "Type ? for help with a question, commands for all that can be typed, quit to stop."
+            "Each answer is saved at once. Enter alone keeps what is in brackets, or skips. Type ? "
+            "for help, commands for all words, quit to stop."
         )
-        self._enter(0 if from_the_start else self._step)
+        self._on.enter(*(start or self._where_left()))
+        if start is None:
+            self._say_passed()
         while self._ask():
             pass
 
-    # --- asking --------------------------------------------------------------------------------
+    def _where_left(self) -> tuple[int, int]:
+        session = self.session
+        step = STEPS.index(step_of(session.step_id))
+        place = place_of(session.project, session.key, session.at)
+        return place if place and place[0] == step else (step, 0)
 
-    def _prompts(self) -> list[Prompt]:
-        return prompts_of(self.project, self._step)
+    def _say_passed(self) -> None:
+        """Say which questions were passed without an answer."""
+        on, session = self._on, self.session
+        open_ones = passed_over(*session.now, STEPS[min(on.step, END - 1)].id, self._key_here())
+        if open_ones:
+            names = ", ".join(field.label.lower() for field in open_ones)
+            first = open_ones[0].label.lower()
+            self._voice.say(
+                f"{len(open_ones)} not answered: {names}. To answer one, type its name, = and the "
+                f"answer, as in {first} = ..."
+            )
+
+    def _key_here(self) -> str:
+        on = self._on
+        return on.prompts[on.index].field.key if on.index < len(on.prompts) else ""
+
+    # --- asking ------------------------------------------------------------------------------
 
     def _ask(self) -> bool:
         """Ask the question that is next; return whether to go on."""
-        if self._step == len(STEPS):
+        on = self._on
+        if on.step == END:
             return self._end()
-        prompts = self._prompts()
-        if self._index >= len(prompts) or self._locked(self._step):
+        prompts = on.prompts
+        if on.index >= len(prompts) or on.locked(on.step):
             return self._leave_step()
-        prompt = prompts[self._index]
-        self._voice.say(prompt.field.how + moving(self.project, prompt))
-        for number, (_, label) in enumerate(prompt.field.choices, 1):
-            if prompt.field.kind == "choice":
-                self._voice.say(f"  {number}: {label}")
-        typed = self._voice.ask(f"{prompt.field.label} [{bracket(self.project, prompt)}]:")
+        prompt = prompts[on.index]
+        on.session.go(STEPS[on.step].id, prompt.field.key)
+        on.session.at = prompt.at
+        on.called = on.label(prompt)
+        self._say_question(prompt)
+        typed = self._voice.ask(self._asks(prompt))
         return typed is not None and self._take(prompt, typed)
+
+    def _say_question(self, prompt: Prompt) -> None:
+        """Say how to answer, where that was not heard before, and the choices."""
+        told = prompt.field.how
+        if prompt.field.kind == "choice" and self._on.step > 0 and not told.endswith("?"):
+            told = ""  # the choices tell as much
+        how = " ".join(filter(None, (told, moving(self._on.project, prompt))))
+        if says := self._on.unheard(how, prompt):
+            self._voice.say(says)
+        say_choices(self._voice, prompt.field)
+
+    def _asks(self, prompt: Prompt) -> str:
+        """Return the words before the cursor: the label, and what Enter alone means."""
+        key, text = self._on.pending or ("", "")
+        means = bracket(self._on.project, prompt)
+        if key == prompt.field.key:
+            means = f"{text}, not saved"
+        in_row = self._on.called != prompt.field.label
+        if means == "skip" and in_row:  # said at the first question of the row
+            return f"{self._on.called}:"
+        return f"{self._on.called} [{means}]:"
 
     def _leave_step(self) -> bool:
         """Go on to the next step; a fitting first offers the next design."""
-        known = actions(self.project, STEPS[self._step].id)
+        on = self._on
+        known = actions(on.project, STEPS[on.step].id, on.session.at)
         if not any(action.id.startswith("next-") for action in known):
-            self._onward()
-            return True
-        before = (self._step, self._index, self.project)
-        going = self._offer(known, LAST)
-        if (self._step, self._index, self.project) == before:
-            self._onward()
+            return onward(on)
+        before = (on.step, on.index, on.project)
+        going = offer(on, known)
+        if (on.step, on.index, on.project) == before:
+            return onward(on) and going
         return going
 
-    def _onward(self) -> None:
-        """Go to the next step; behind the pattern its files can be written."""
-        at_pattern = STEPS[self._step].id == "pattern" and not self._locked(self._step)
-        if at_pattern and self._write() == "back":
-            self._index = max(len(self._prompts()) - 1, 0)
+    # --- taking a line -----------------------------------------------------------------------
+
+    def _take(self, prompt: Prompt | None, typed: str) -> bool:
+        """Do what a line says: a command, a way to a question, an answer to one, a step."""
+        if found := command_in(typed):
+            return found[0].does(self._on, prompt, found[1])
+        if going := _BACK_TO.fullmatch(typed):
+            return self._back_to(prompt, going)
+        if (pair := _NAMED.fullmatch(typed)) and self._answer_named(prompt, pair[1], pair[2]):
+            return True
+        if prompt is None:
+            self._voice.refuse("That is none of these.")
+        elif not typed:
+            self._enter_alone(prompt)
+        elif moving(self._on.project, prompt) and (by := NUDGE.fullmatch(typed)):
+            self._nudge(prompt, int(by[1] + (by[2] or "1")))
+        else:
+            self._answer(prompt, meant(prompt.field, typed))
+        return True
+
+    def _enter_alone(self, prompt: Prompt) -> None:
+        field, on = prompt.field, self._on
+        if on.pending and on.pending[0] == field.key:
+            self._answer(prompt, on.pending[1])
             return
-        self._enter(self._step + 1)
-
-    def _take(self, prompt: Prompt, typed: str) -> bool:
-        if typed in self._commands:
-            return self._commands[typed](prompt)
-        if not typed:
-            return self._enter_alone(prompt)
-        if moving(self.project, prompt) and (found := _NUDGE.fullmatch(typed)):
-            return self._nudge(prompt, int(found[1] + (found[2] or "1")))
-        return self._answer(prompt, meant(prompt.field, typed))
-
-    def _enter_alone(self, prompt: Prompt) -> bool:
-        field = prompt.field
-        if not value(self.project, field.key, prompt.at):
+        if not value(on.project, field.key, prompt.at):
             if field.takes_placeholder:
-                return self._answer(prompt, field.placeholder)
-            if field.if_skipped and not field.placeholder:
-                self._voice.say(f"Skipped: {field.if_skipped}.")
-        self._index += 1
-        return True
+                self._answer(prompt, field.placeholder)
+                return
+            costs = "" if field.placeholder else on.unheard(field.if_skipped, prompt)
+            if costs and not costs.startswith("nothing"):
+                self._voice.say(f"Skipped: {costs}.")
+        on.index += 1
 
-    def _answer(self, prompt: Prompt, text: str) -> bool:
-        key = prompt.field.key
+    def _answer(self, prompt: Prompt, text: str) -> None:
+        if self._answered(prompt, text, self._on.called):
+            self._on.after(prompt)
+
+    def _answered(self, prompt: Prompt, text: str, label: str) -> bool:
+        """Take an answer and say what it changes; whether it was taken."""
+        on, key = self._on, prompt.field.key
         try:
-            understood = echo(self.project, key, text, prompt.at)
-            changed = answer(self.project, key, text, prompt.at)
+            understood = echo(on.project, key, text, prompt.at)
         except AnswerError as error:
-            self._voice.say(f"Not taken: {error}.")
-            return True
-        news = self._change(changed, f"{understood}. ", prompt.field.label, key)
-        if any(asks_for_change(note) for note in news):
+            self._voice.refuse(f"Not taken: {error}.")
+            return False
+        on.pending = (key, text)
+        colon = "" if prompt.field.kind in ("length", "signed", "percent") else ":"
+
+        def says(news: list[Note]) -> str:
+            return f"{label}{colon} {in_short(understood, news)}."
+
+        news = on.change(lambda: on.session.answer(key, text), says, prompt)
+        if news is None:
+            return False
+        on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
+        doubts = [note.text for note in news if is_asked(note, key)]
+        if doubts and not self._keeps(prompt, doubts):
+            return False
+        if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
-        self._after(prompt)
         return True
 
-    def _nudge(self, prompt: Prompt, steps: int) -> bool:
-        key = prompt.field.key
-        try:
-            moved = nudge(self.project, key, steps, at=prompt.at)
-        except AnswerError as error:
-            self._voice.say(f"Not moved: {error}.")
+    def _keeps(self, prompt: Prompt, doubts: list[str]) -> bool:
+        """Ask whether a doubtful answer is meant; no asks again, and another answer is taken."""
+        for text in doubts:
+            self._voice.say(f"[?] {text}")
+        if self._voice.scripted:  # nobody is there to be asked; what is odd was said
             return True
-        if moved == self.project:
+        said = bracket(self._on.project, prompt)
+        typed = self._voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")
+        if not typed or is_yes(typed):
+            return True
+        if is_no(typed) or typed.lower() == "back":
+            return False
+        return self._answered(prompt, meant(prompt.field, typed), prompt.field.label)
+
+    def _nudge(self, prompt: Prompt, steps: int) -> None:
+        on, key, before = self._on, prompt.field.key, self._on.project
+        moved = on.change(lambda: on.session.nudge(key, steps, False), "", prompt, "Not moved")
+        if moved is None:
+            return
+        if on.project == before:
             self._voice.say("It is at the end of its range and stays.")
         else:
-            label = prompt.field.label
-            self._change(moved, f"{label} {value(moved, key, prompt.at)}. ", label, key)
-        return True
+            self._voice.say(f"{prompt.field.label} {value(on.project, key, prompt.at)}.")
 
-    def _after(self, prompt: Prompt) -> None:
-        """Go on to the question behind this one, wherever the answer has put it."""
-        same = (prompt.field.key, prompt.at)
-        found = [(p.field.key, p.at) for p in self._prompts()]
-        self._index = found.index(same) + 1 if same in found else self._index
+    # --- by name -----------------------------------------------------------------------------
 
-    def _change(self, changed: Project, says: str, label: str, key: str = "") -> list[Note]:
-        """Take a changed project, save it, and say and return what is different in its numbers."""
-        before = self.project
-        self._changes.take(changed, says, (label, self._step))
-        if self._step == len(STEPS):
-            return []
-        return self._changes.say_news(before, STEPS[self._step].id, key)
+    def _find(self, here: Prompt | None, name: str) -> Prompt | None:
+        """Return the question that a name means, or say which it might; nothing where none."""
+        on = self._on
+        found = named(on.project, name, here, on.session.at)
+        if len(found) == 1:
+            return found[0]
+        if found:
+            labels = "; ".join(one.field.label for one in found[:_MOST_NAMED])
+            self._voice.refuse(f'"{clean(name, 40)}" may be: {labels}. Write more of it.')
+        return None
 
-    # --- moving --------------------------------------------------------------------------------
-
-    def _locked(self, step: int) -> bool:
-        return state(self.project, STEPS[step].id).marker == "locked"
-
-    def _enter(self, step: int, index: int = 0) -> None:
-        """Go to a step and say what it is for and how it stands."""
-        self._step, self._index = step, index
-        if step == len(STEPS):
-            return
-        found = state(self.project, STEPS[step].id)
-        self._voice.say()
-        self._voice.say(f"Step {step + 1} of {len(STEPS)}: {STEPS[step].title} [{found.marker}]")
-        if found.marker != "locked":
-            self._voice.say(STEPS[step].why)
-        say_standing(self._voice, STEPS[step].id, shows(self.project, STEPS[step].id))
-
-    def _notes(self, _: Prompt) -> bool:
-        for note in shows(self.project, STEPS[self._step].id):
-            say_note(self._voice, note)
-        return True
-
-    def _back(self, _: Prompt) -> bool:
-        if self._index > 0:
-            self._index -= 1
-            return True
-        self._back_a_step()
-        return True
-
-    def _back_a_step(self) -> None:
-        """Go to what was asked last before this step; behind the pattern that is what to write."""
-        earlier = [step for step in range(self._step) if not self._locked(step)]
-        if not earlier:
-            self._voice.say("This is the first question.")
-            return
-        count = len(prompts_of(self.project, earlier[-1]))
-        behind = STEPS[earlier[-1]].id == "pattern"
-        self._enter(earlier[-1], count if behind else max(count - 1, 0))
-
-    def _next(self, _: Prompt) -> bool:
-        self._onward()
-        return True
-
-    def _skip_part(self, prompt: Prompt) -> bool:
-        part = (prompt.field.group, prompt.at)
-        prompts = self._prompts()
-        while self._index < len(prompts):
-            here = prompts[self._index]
-            if (here.field.group, here.at) != part:
-                break
-            self._index += 1
-        return True
-
-    def _steps(self, _: Prompt | None = None) -> bool:
-        chosen = ask_step(self._voice, self.project)
-        if chosen:
-            self._enter(chosen - 1)
-        return chosen is not None
-
-    # --- the other commands --------------------------------------------------------------------
-
-    def _help(self, prompt: Prompt) -> bool:
-        say_help(self._voice, STEPS[self._step].id, prompt.field.key)
-        if says := moving(self.project, prompt):
-            self._voice.say(says.strip())
-        self._voice.say("Type commands to hear what else can be typed.")
-        return True
-
-    def _tell_commands(self, _: Prompt) -> bool:
-        say_commands(self._voice)
-        return True
-
-    def _words(self, _: Prompt | None = None) -> bool:
-        return say_words(self._voice)
-
-    def _clear(self, prompt: Prompt) -> bool:
-        key = prompt.field.key
-        if not value(self.project, key, prompt.at):
-            self._voice.say("Nothing is answered here.")
-            return True
-        label = prompt.field.label
-        self._change(answer(self.project, key, "", prompt.at), f"{label}: cleared. ", label)
-        return True
-
-    def _undo(self, _: Prompt | None = None) -> bool:
-        before = self.project
-        made_on = self._changes.undo()
-        if made_on is not None and work_moved(before, self.project):
-            self._enter(made_on, len(prompts_of(self.project, made_on)))
-        elif made_on is not None:
-            self._to_change(before)
-        return True
-
-    def _redo(self, _: Prompt | None = None) -> bool:
-        before = self.project
-        made_on = self._changes.redo()
-        if made_on is not None and work_moved(before, self.project):
-            self._enter(_NARROWING)
-        elif made_on is not None:
-            self._to_change(before)
-        return True
-
-    def _to_change(self, before: Project) -> None:
-        """Go to the question that undo or redo has changed."""
-        place = changed_at(before, self.project)
-        if place and place[1].step != self._step:
-            self._enter(place[1].step, place[0])
-        elif place:
-            self._index = place[0]
-
-    def _answers(self, _: Prompt | None = None) -> bool:
-        say_answers(self._voice, self.project)
-        return True
-
-    def _widths(self, prompt: Prompt) -> bool:
-        say_hem_widths(self._voice, self.project, prompt.at)
-        return True
-
-    def _more(self, prompt: Prompt) -> bool:
-        """Offer the actions of this step by number, and ask for what the chosen one needs."""
-        return self._offer(actions(self.project, STEPS[self._step].id, prompt.at), prompt.at)
-
-    def _offer(self, known: Sequence[Action], at: Cursor) -> bool:
-        for number, action in enumerate(known, 1):
-            self._voice.say(f"{number:2}: {action.label}")
+    def _answer_named(self, here: Prompt | None, name: str, text: str) -> bool:
+        """Answer a question from anywhere; whether the line was meant so."""
+        on = self._on
+        known = named(on.project, name, here, on.session.at)
         if not known:
-            self._voice.say("There is nothing else to do on this step.")
-            return True
-        numbers = {str(number): action for number, action in enumerate(known, 1)}
-        while (typed := self._voice.ask("Number, or Enter for none:")) not in numbers:
-            if typed in ("", "back"):
-                behind = self._index >= len(self._prompts())
-                self._index -= typed == "back" and behind
-                return True
-            if typed in (None, "quit"):
+            if here and here.field.kind in ("text", "note"):
                 return False
-            self._voice.say(f"There are numbers 1 to {len(known)}; Enter or back leaves them.")
-        chosen = numbers[typed]
-        return self._bring(chosen) if chosen.paged else self._do(chosen, at)
-
-    def _do(self, chosen: Action, at: Cursor) -> bool:
-        """Do an action, after asking for what it needs."""
-        texts: list[str] = []
-        for field in chosen.needs:
-            self._voice.say(field.how)
-            text = self._voice.ask(f"{field.label}:")
-            if text is None or text.lower() in LEAVES:
-                self._voice.say(f"{chosen.label}: not done.")
-                return text is not None
-            texts.append(meant(field, text))
-        try:
-            changed = do(self.project, chosen.id, *texts, at=at)
-        except AnswerError as error:
-            self._voice.say(f"Not done: {error}.")
+            self._voice.refuse(f'There is no question "{clean(name, 40)}".')
             return True
-        label = chosen.label[:1].lower() + chosen.label[1:]
-        self._change(changed, f"{chosen.label}: done. ", label)
-        self._index = min(self._index, len(self._prompts()))
-        if chosen.id.startswith("next-"):
-            self._voice.say(f'Work goes on with "{self.project.designs[-1].name}".')
-            self._enter(_NARROWING)
-        elif STEPS[self._step].id == "fitting":
-            self._enter(self._step)
+        prompt = self._find(here, name)
+        if prompt is None:
+            return True
+        if on.locked(prompt.step):
+            found = state(on.project, STEPS[prompt.step].id, on.session.at)
+            self._voice.refuse(f"{STEPS[prompt.step].title} {found.reasons[0]}.")
+            return True
+        at, on.session.at = on.session.at, prompt.at
+        self._answered(prompt, meant(prompt.field, text), prompt.field.label)
+        on.session.at = at
         return True
 
-    def _bring(self, chosen: Action) -> bool:
-        """Have a block drafted or traced, and go on behind it."""
-        changed = bring(self._voice, self.project, chosen.id, self._folder, self._kept)
-        if changed is not None:
-            self._change(changed, "The block is in. ", "the block")
-            self._enter(self._step + 1)
+    def _back_to(self, here: Prompt | None, going: re.Match[str]) -> bool:
+        """Go so many questions back, or to the one that is named."""
+        on = self._on
+        if going[2]:
+            for _ in range(int(going[2])):
+                go_back(on)
+            return True
+        prompt = self._find(here, going[1])
+        if prompt is None:
+            if not named(on.project, going[1], here, on.session.at):
+                self._voice.refuse(f'There is no question "{clean(going[1], 40)}".')
+            return True
+        if on.locked(prompt.step):
+            self._voice.refuse(f"{STEPS[prompt.step].title} waits for another step.")
+            return True
+        on.session.at = prompt.at
+        if prompt.step != on.step:
+            on.enter(prompt.step)
+        asked = [(one.field.key, one.at) for one in on.prompts]
+        same = (prompt.field.key, prompt.at)
+        on.index = asked.index(same) if same in asked else 0
         return True
 
-    def _compare(self, _: Prompt | None = None) -> bool:
-        return say_side_by_side(self._voice, self.project)
-
-    def _write_now(self, _: Prompt) -> bool:
-        self._write()
-        return True
-
-    # --- the end -------------------------------------------------------------------------------
+    # --- the end -----------------------------------------------------------------------------
 
     def _end(self) -> bool:
-        """Say what is still open, write files where that can be, and ask what is next."""
+        """Say what is still open, and ask what is next; whether to go on."""
         self._voice.say()
-        waiting = [s.title for s in STEPS if state(self.project, s.id).wants]
+        on = self._on
+        waiting = [s.title for s in STEPS if state(on.project, s.id, on.session.at).wants]
         if waiting:
             self._voice.say(f"Still open: {', '.join(waiting)}.")
-        ways = "write, steps, answers, compare, undo or back, or quit"
+        self._say_passed()
         while True:
-            typed = self._voice.ask(f"The end. Type {ways}:")
-            if typed in (None, "quit", ""):
+            typed = self._voice.ask("The end. Type write, steps, answers, compare, back, or quit:")
+            if not typed:
                 return False
-            before = (self._step, self.project)
-            self._at_end(typed or "")
-            if (self._step, self.project) != before:
+            before = (on.step, on.project)
+            if not self._take(None, typed):
+                return False
+            if (on.step, on.project) != before:
                 return True
-
-    def _write(self) -> Outcome:
-        """Write files; where both legs were written, the test counts as printed."""
-        found = state(self.project, "pattern")
-        if found.marker == "locked":
-            self._voice.say(f"There is no pattern to write yet: it {found.reasons[0]}.")
-            return "on"
-        outcome = write_outputs(self._voice, self.project, self._folder)
-        if outcome == "test":
-            printed = answer(self.project, "round.printed", date.today().isoformat())
-            self._change(printed, "The test counts as printed today. ", "test printed")
-        return outcome
-
-    def _at_end(self, typed: str) -> None:
-        known: Mapping[str, Callable[[], object]] = {
-            "steps": self._steps,
-            "words": self._words,
-            "answers": self._answers,
-            "compare": self._compare,
-            "write": self._write,
-            "undo": self._undo,
-            "redo": self._redo,
-            "back": self._back_a_step,
-        }
-        if typed in known:
-            known[typed]()
-        else:
-            self._voice.say("That is none of these.")

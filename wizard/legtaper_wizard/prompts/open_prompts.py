@@ -3,121 +3,117 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
-from datetime import datetime
+import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TextIO
 
-from legtaper.files.atomic_write import PRIVATE, write_new
-from legtaper.files.project_file import write_project
-from legtaper.files.store import Store, StoreError, recent, remember, save_new
-from legtaper.model.project import Project, ProjectError
+from legtaper.files.store import StoreError
+from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.open_project import told
-from legtaper_wizard.flow.steps import STEPS, shows, state
-from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.flow.open_project import recent_paths, told
+from legtaper_wizard.flow.session import Session, free_file
+from legtaper_wizard.flow.steps import STEPS, shows, state, summary
+from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice
 from legtaper_wizard.prompts.loop import PlainWizard
 from legtaper_wizard.prompts.output import say_answers, say_note
+from legtaper_wizard.prompts.typed_commands import command_in
 
 NOT_SAVED = 2
 _HELP = (
-    "A name begins a project in a new file in this folder: courier trousers begins courier "
-    "trousers.toml. The name of a project file that is there opens it. A number opens a project "
-    "of the list, where one was read out. Enter alone stops."
+    "A name begins a project in a new file in this folder: courier trousers begins "
+    "courier-trousers.toml. A number or a name of the list opens that project, and so does the "
+    "name of a project file. Enter alone stops."
 )
 
 
-def run(path: Path | None, *, stdin: TextIO, stdout: TextIO, ascii_only: bool = False) -> int:
+Chosen = tuple[Session, tuple[int, int] | None]
+"""A session, and the question it begins with, by step and number; else where it was left."""
+
+
+def run(
+    path: Path | None,
+    *,
+    stdin: TextIO,
+    stdout: TextIO,
+    ascii_only: bool = False,
+    new: bool = False,
+) -> int:
     """Run the wizard on a project file, or on one that is chosen; return the exit status.
 
-    A file that is not there yet is begun, with its name as the project's; where it was named in
-    the call and somebody sits at the prompts, she is asked first. Raises `StoreError` or
-    `ProjectError` for a file that cannot be read or understood.
+    A file that is not there yet is begun, with its name as the project's; where somebody sits at
+    the prompts, she is asked first. `new` begins the file, and nothing else. Raises `StoreError`
+    or `ProjectError` for a file that cannot be read or understood, and for one that is there
+    where it should be new.
     """
     voice = Voice(stdin, stdout, ascii_only)
-    chosen = path or _choose(voice)
-    if chosen is None:
-        return 0
-    begun = not os.path.exists(chosen)  # noqa: PTH110 - a name that is too long is not there either
-    if begun:
-        if path and stdin.isatty() and not _may_begin(voice, path):
-            return 0
-        save_new(chosen, write_project(Project(clean(chosen.stem, 80).strip())))
-    store = Store.open(chosen, for_writing=True)
     try:
-        remember(store.path)
-        return _look(voice, store) if store.read_only else _sit(voice, store, begun)
+        return _run(voice, path, new)
+    except RefusedError as refused:
+        stdout.flush()
+        problem = clean(str(refused), 500)
+        print(f"legtaper: line {refused.line} was not taken: {problem}", file=sys.stderr)
+        return NOT_SAVED
     finally:
-        store.close()
         stdout.flush()
 
 
-class _Keeper:
-    """Saves to a store, and says what came of it.
-
-    What cannot be saved is kept beside it at once: the next thing may be a lost line.
-    """
-
-    def __init__(self, store: Store) -> None:
-        self._store = store
-        self._beside = store.path.with_name(
-            f"{store.path.stem}-{datetime.now():%H%M%S}{store.path.suffix}"
-        )
-        self._kept = False
-        self.problem = ""
-
-    def save(self, project: Project) -> str:
-        """Save, and return "Saved 14:02." or why it is not saved, and where it is kept."""
-        try:
-            at = self._store.save(project)
-        except (StoreError, ProjectError) as error:
-            self.problem = str(error)
-            return f"NOT SAVED: {error}. {self._keep(project)} Saving is tried again next time."
-        self.problem = ""
-        return f"Saved {at:%H:%M}."
-
-    def _keep(self, project: Project) -> str:
-        try:
-            data = write_project(project).encode()
-            write_new(self._beside, data, force=self._kept, mode=PRIVATE)
-        except (StoreError, ProjectError) as error:
-            return f"Nor could it be kept beside it: {error}."
-        self._kept = True
-        return f"It is kept in {self._beside}."
-
-    def farewell(self, project: Project) -> str:
-        """Say where everything is as the sitting ends."""
-        if not self.problem:
-            return f"Stopped. Every answer is saved in {self._store.path}."
-        kept = self._keep(project)
-        return f"Stopped. {self._store.path.name} could not be written: {self.problem}. {kept}"
+def _run(voice: Voice, path: Path | None, new: bool) -> int:
+    chosen = _named(voice, path, new) if path else _choose(voice)
+    if chosen is None:
+        return 0
+    session, start = chosen
+    try:
+        session.remember()
+        return _look(voice, session) if session.read_only else _sit(voice, session, start)
+    finally:
+        session.close()
 
 
-def _sit(voice: Voice, store: Store, begun: bool) -> int:
-    keeper = _Keeper(store)
-    wizard = PlainWizard(voice, store.project, keeper, store.path.parent)
-    wizard.run(from_the_start=begun)
-    voice.say(keeper.farewell(wizard.project))
-    return NOT_SAVED if keeper.problem else 0
+def _named(voice: Voice, path: Path, new: bool) -> Chosen | None:
+    """Open a file that was named in the call, or begin it."""
+    name = clean(path.stem, 80).strip()
+    # `os.path` also bears a name that is too long to be one.
+    if new:
+        return Session.begin(path, name), (0, 0)
+    if os.path.exists(path):  # noqa: PTH110
+        return Session.open(path), None
+    if not voice.scripted and not _may_begin(voice, name, path):
+        return None
+    return Session.begin(path, name), (0, 0)
 
 
-def _look(voice: Voice, store: Store) -> int:
+def _sit(voice: Voice, session: Session, start: tuple[int, int] | None) -> int:
+    """Ask, and say where everything is as the sitting ends."""
+    PlainWizard(voice, session).run(start)
+    if session.unsaved is None:
+        voice.say(f"Stopped. Every answer is saved in {session.path}.")
+        return 0
+    try:
+        kept = f"It is kept in {session.keep_beside()}."
+    except (StoreError, ProjectError) as error:
+        kept = f"Nor could it be kept beside it: {error}."
+    voice.say(f"Stopped. Your last answer could not be written to {session.path.name}. {kept}")
+    return NOT_SAVED
+
+
+def _look(voice: Voice, session: Session) -> int:
     """Show a project that cannot be written to now."""
-    voice.say(f"{store.path} can only be looked at: {store.why_read_only}.")
-    say_answers(voice, store.project)
+    voice.say(f"{session.path} can only be looked at: {session.why_read_only}.")
+    project, at = session.now
+    say_answers(voice, summary(project, at))
     for step in STEPS:
-        found = state(store.project, step.id)
+        found = state(project, step.id, at)
         voice.say()
         voice.say(f"{step.title} [{found.marker}]")
-        for note in shows(store.project, step.id):
+        for note in shows(project, step.id, at):
             say_note(voice, note)
     return 0
 
 
-def _may_begin(voice: Voice, path: Path) -> bool:
+def _may_begin(voice: Voice, name: str, path: Path) -> bool:
     """Ask whether a file that is not there is meant to be begun."""
-    voice.say(f"There is no file {path} yet.")
-    begins = voice.agrees("Begin a project of that name?", usual=True)
+    begins = voice.agrees(f"New project {name}, in {path}?", usual=True)
     if not begins:
         voice.say("Nothing was begun.")
     return begins
@@ -126,37 +122,72 @@ def _may_begin(voice: Voice, path: Path) -> bool:
 # --- choosing ----------------------------------------------------------------------------------
 
 
-def _choose(voice: Voice) -> Path | None:
+def _choose(voice: Voice) -> Chosen | None:
     """Ask for a recent project or the name of a new one; `None` where nothing is chosen."""
-    known = recent()
-    for number, path in enumerate(known, 1):
-        voice.say(f"{number:2}: {_about(path)}", indent="    ")
-    what = "Number of a project, or a name for a new one:" if known else "Name for a new project:"
-    while (typed := voice.ask(what)) and typed.lower() not in ("quit", "back"):
-        found = _HELP if typed == "?" else _meant(typed, known)
-        if isinstance(found, Path):
-            return found
-        voice.say(found)
+    known = {path: told(path) for path in recent_paths()}
+    for number, (path, (name, said)) in enumerate(known.items(), 1):
+        line = f"{name}, {said}. {path}" if name else f"{path}: {said}"
+        voice.say(f"{number:2}: {line}", indent="    ")
+    what = "Number or name of a project, or a name for a new one:"
+    while typed := voice.ask(what if known else "Name for a new project:"):
+        if typed.lower() in LEAVES:
+            break
+        if typed.lower() in ("?", "help"):
+            voice.say(_HELP)
+            continue
+        try:
+            if chosen := _chosen(voice, typed, {path: name for path, (name, _) in known.items()}):
+                return chosen
+        except (StoreError, ProjectError) as error:
+            voice.refuse(f"{error}.")
     voice.say("Stopped. Nothing was begun, and nothing was changed.")
     return None
 
 
-def _meant(typed: str, known: Sequence[Path]) -> Path | str:
-    """Return the project that is meant, or why there is none."""
-    if typed.isdecimal():
-        numbers = {str(number): path for number, path in enumerate(known, 1)}
-        return numbers.get(typed) or f"There are numbers 1 to {len(known)}."
-    path = Path(typed) if typed.endswith(".toml") else Path(f"{typed}.toml")
+def _chosen(voice: Voice, typed: str, known: Mapping[Path, str]) -> Chosen | None:
+    """Open or begin the project that is meant; nothing where there is none, which is said."""
+    path = _known(typed, known)
+    if path is None and typed.isdecimal():
+        voice.refuse(f"There are numbers 1 to {len(known)}." if known else "That is no name.")
+        return None
+    if path is None and command_in(typed):
+        voice.refuse(f"{typed} is a command, once a project is open; a project needs a name.")
+        return None
+    path = path or _file_of(typed)
     if not path.parent.is_dir():
-        return f"There is no folder {path.parent}."
+        voice.refuse(f"There is no folder {path.parent}.")
+        return None
+    if _is_there(path):
+        session = Session.open(path)
+        voice.say(f"Opened {session.project.name or path.stem}.")
+        return session, None
+    name = clean(path.stem if typed.endswith(".toml") else Path(typed).name, 80)
+    asks = f"New project {name}, in {path.name}?"
+    if not voice.scripted and not voice.agrees(asks, usual=True):  # a script means what it says
+        return None
+    return Session.begin(path, name), (0, 1)  # the name is said, so the unit is asked
+
+
+def _known(typed: str, known: Mapping[Path, str]) -> Path | None:
+    """Return the project of the list that a number or a name means."""
+    for number, (path, name) in enumerate(known.items(), 1):
+        if typed.lower() in (str(number), name.lower(), path.stem.lower()):
+            return path
+    return None
+
+
+def _file_of(typed: str) -> Path:
+    """Return the file that a line names: one that is there, else the one to begin."""
+    for path in (Path(typed), Path(f"{typed}.toml")):
+        if path.suffix == ".toml" and (_is_there(path) or typed.endswith(".toml")):
+            return path
+    typed_path = Path(typed)
+    return free_file(typed_path.name, typed_path.parent)
+
+
+def _is_there(path: Path) -> bool:
+    """Whether a file is there. Raises `StoreError` for a name that no file can have."""
     try:
-        path.exists()
-    except OSError as error:  # too long, for one
-        return f"That name cannot be used: {error.strerror}."
-    return path
-
-
-def _about(path: Path) -> str:
-    """Say a recent project in one line: its name, where it goes on, when it was changed."""
-    name, said = told(path)
-    return f"{name}, {said}. {path}" if name else f"{path}: {said}"
+        return path.exists()
+    except OSError as error:
+        raise StoreError(path, f"that name cannot be used: {error.strerror}") from None

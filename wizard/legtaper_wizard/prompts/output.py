@@ -2,45 +2,35 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
-from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.questions import label_of
 from legtaper_wizard.flow.shapes import SIGNS
 from legtaper_wizard.flow.steps import (
-    LAST,
     STEPS,
     Cursor,
     Note,
+    SummaryLine,
     help_text,
     hem_widths_page,
+    shows,
     state,
     step_of,
-    summary,
 )
 from legtaper_wizard.prompts.console import Voice
 
-COMMANDS = (
-    ("?", "help for this question"),
-    ("commands", "all of these words"),
-    ("back", "the question before"),
-    ("next", "on to the next step"),
-    ("skip", "leave out the rest of this part"),
-    ("clear", "take this answer away"),
-    ("undo, redo", "take the last change back, or make it again"),
-    ("steps", "all steps with their state, and go to one"),
-    ("words", "what the words of the trade mean"),
-    ("answers", "everything that is answered"),
-    ("notes", "everything that is said about this step: numbers, and what is well too"),
-    ("more", "what else can be done on this step"),
-    ("compare", "designs and rounds side by side"),
-    ("widths", "which hem widths work, once something is taken in"),
-    ("write", "write the pattern, or the test, to files"),
-    ("quit", "stop; every answer is saved"),
-)
+_LOOK = "[look]"
+"""Before what is odd or not known, where nothing is asked that takes yes or no."""
+_METRIC = re.compile(r" = -?[\d.]+ mm")
+_NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
+
+
+Now = tuple[Project, Cursor]
+"""A project, and which design and garment of it are meant."""
 _URGENT = ("fail", "caution", "question")
 _TYPED_HERE = (
     ("Under F7 you", "Type more: there you"),
@@ -58,36 +48,34 @@ def _typed_here(text: str) -> str:
 
 def say_note(voice: Voice, note: Note) -> None:
     """Say one note behind its mark."""
-    sign = f"{SIGNS[note.kind]} " if SIGNS[note.kind] else ""
-    voice.say(sign + _typed_here(note.text), indent="  ")
+    sign = _LOOK if note.kind == "question" else SIGNS[note.kind]
+    voice.say(f"{sign} {_typed_here(note.text)}".strip(), indent="  ")
 
 
-def say_standing(voice: Voice, step_id: str, notes: Sequence[Note]) -> None:
-    """Say on entering a step what wants care, worst first; what is well waits to be asked for."""
+def say_standing(voice: Voice, step_id: str, notes: Sequence[Note], *, brief: bool) -> None:
+    """Say on entering a step what fails and what needs a look, worst first, then the rest.
+
+    What is OK is counted. brief: what the questions ask for in any case is left out, too; all of
+    it is told when asked for.
+    """
     urgent = [note for kind in _URGENT for note in notes if note.kind == kind]
-    waiting = [note for note in notes if _can_wait(step_id, note)]
-    if len(waiting) == 1:  # as soon said as told of
-        waiting = []
     for note in urgent:
         say_note(voice, note)
         if asks_for_change(note) and note.key:
-            voice.say(f"To change it, answer {label_of(note.key)} again.", indent="  ")
+            voice.say(f"To change it, type back to {label_of(note.key).lower()}.", indent="  ")
     for note in notes:
-        if note not in urgent and note not in waiting:
+        if note not in urgent and not _can_wait(step_id, note, brief):
             say_note(voice, note)
-    well = sum(note.kind == "good" for note in waiting)
-    parts = [f"{well} more {'are' if well > 1 else 'is'} well"] if well else []
-    if other := len(waiting) - well:
-        parts.insert(0, f"{other} more {'lines tell' if other > 1 else 'line tells'} how it stands")
-    if parts:
-        voice.say(f"{', '.join(parts)}; type notes to hear them.")
+    if well := sum(note.kind == "good" for note in notes):
+        voice.say(f"{well} check{'s' if well > 1 else ''} OK.")
 
 
-def _can_wait(step_id: str, note: Note) -> bool:
+def _can_wait(step_id: str, note: Note, brief: bool) -> bool:
     """Whether a note need not come before the first question; a fitting is about its numbers."""
-    if note.kind == "number":
-        return step_id != "fitting"
-    return note.kind == "good" or note.text in step_of(step_id).help  # which ? tells
+    if note.kind == "good" or note.text in step_of(step_id).help:  # which ? tells
+        return True
+    here = step_id == "fitting" or note.text != _typed_here(note.text)  # tells of a command
+    return not here and (brief or note.kind == "number")
 
 
 def asks_for_change(note: Note) -> bool:
@@ -101,61 +89,92 @@ def say_help(voice: Voice, step_id: str, key: str) -> None:
         voice.say(_typed_here(paragraph))
 
 
-def work_moved(before: Project, after: Project) -> str:
+def work_moved(before: Now, after: Now) -> str:
     """Say which design is worked on, where it is another one than before."""
-    was, now = chosen_design(before, LAST), chosen_design(after, LAST)
+    was, now = chosen_design(*before), chosen_design(*after)
     moved = now is not None and (was is None or was.name != now.name)
     return f'; work goes on with "{clean(now.name, 60)}"' if now and moved else ""
 
 
-def say_answers(voice: Voice, project: Project) -> None:
-    """Say everything that is answered, step by step."""
-    titles = {step.id: step.title for step in STEPS}
-    heading = ""
-    for line in summary(project):
-        if titles[line.step_id] != heading:
-            heading = titles[line.step_id]
-            voice.say(heading)
-        voice.say(f"  {line.label}: {line.value}", indent="    ")
+def say_step(voice: Voice, number: int, now: Now, *, brief: bool) -> None:
+    """Say what a step is for, in a sentence or in full, and how it stands."""
+    step, found = STEPS[number], state(now[0], STEPS[number].id, now[1])
+    voice.say()
+    count = "" if brief else f" of {len(STEPS)}"
+    voice.say(f"Step {number + 1}{count}: {step.title} [{found.marker}]")
+    if found.marker == "locked":
+        voice.say(f"{found.reasons[0][:1].upper()}{found.reasons[0][1:]}.")
+        return
+    if not brief:
+        voice.say(step.why)
+    elif found.marker != "done":
+        voice.say(_first_sentence(step.why))
+    say_standing(voice, step.id, shows(now[0], step.id, now[1]), brief=brief or number == 0)
 
 
-def say_commands(voice: Voice) -> None:
-    """Say all that can be typed at a question."""
-    for name, does in COMMANDS:
-        voice.say(f"{name}: {does}", indent="  ")
-    voice.say("When the answer itself is such a word, as in back, type =back.")
+def _first_sentence(text: str) -> str:
+    return re.split(r"(?<=[.!?]) ", text, maxsplit=1)[0]
 
 
-def ask_step(voice: Voice, project: Project) -> int | None:
-    """Say where all steps stand and ask for one until it can be entered.
+def news_of(step_id: str, before: Now, after: Now, key: str) -> list[Note]:
+    """Return what is different on a step.
 
-    Returns its number, 0 where she stays, and `None` where the input ends.
+    `key` is the question that was answered; remarks about other questions are not news.
     """
+    known = shows(before[0], step_id, before[1])
+    return [
+        note
+        for note in shows(after[0], step_id, after[1])
+        if note not in known and not (note.kind == "info" and note.key not in ("", key))
+    ]
+
+
+def say_news(voice: Voice, news: Sequence[Note], key: str, *, mended: bool) -> None:
+    """Say what is new, what is wrong first.
+
+    What is OK is counted, but said where something was wrong before. A question about the answer
+    is not said here: it is asked.
+    """
+    good = [note for note in news if note.kind == "good"]
+    counted = good if len(good) > 1 and not mended else []
+    for note in sorted(news, key=lambda note: note.kind not in _URGENT):
+        if note not in counted and not is_asked(note, key):
+            say_note(voice, note)
+    if counted:
+        voice.say(f"{len(counted)} checks OK.")
+
+
+def is_asked(note: Note, key: str) -> bool:
+    """Whether a note asks whether the answer to a question is right."""
+    return note.kind == "question" and note.key == key and note.text.endswith("?")
+
+
+def in_short(understood: str, news: Sequence[Note]) -> str:
+    """Return what was understood, without millimeters and without what the news say as well."""
+    first, *others = _METRIC.sub("", understood, count=1).split("; ")
+    told = {
+        number for note in news if note.kind == "number" for number in _NUMBER.findall(note.text)
+    }
+    kept = [one for one in others if not told.issuperset(_NUMBER.findall(one) or [one])]
+    return "; ".join((first, *kept))
+
+
+def say_answers(voice: Voice, lines: Sequence[SummaryLine]) -> None:
+    """Say everything that is answered, step by step, by number."""
+    heading = ""
+    for number, line in enumerate(lines, 1):
+        if line.step_id != heading:
+            heading = line.step_id
+            voice.say(step_of(heading).title)
+        voice.say(f"{number:3}: {line.label}: {line.value}", indent="     ")
+
+
+def say_steps(voice: Voice, project: Project, at: Cursor) -> None:
+    """Say where all steps stand."""
     for number, step in enumerate(STEPS, 1):
-        found = state(project, step.id)
+        found = state(project, step.id, at)
         why = f" - {found.reasons[0]}" if found.reasons else ""
         voice.say(f"{number:2} [{found.marker}] {step.title}{why}", indent="   ")
-    known = {str(number): step for number, step in enumerate(STEPS, 1)}
-    while typed := voice.ask("Number of the step, or Enter to stay:"):
-        step_state = state(project, known[typed].id) if typed in known else None
-        if step_state is None:
-            voice.say(f"There are steps 1 to {len(STEPS)}.")
-        elif step_state.marker == "locked":
-            voice.say(f"{known[typed].title} {step_state.reasons[0]}.")
-        else:
-            return int(typed)
-    return None if typed is None else 0
-
-
-def say_words(voice: Voice) -> bool:
-    """Ask for a word of the trade and say what it means; whether the input goes on."""
-    typed = voice.ask("Which word, or Enter for all of them:")
-    if typed is None:
-        return False
-    text = glossary_text(typed) or f'There is no word with "{typed}" in it.'
-    for paragraph in text.split("\n\n"):
-        voice.say(paragraph, indent="  ")
-    return True
 
 
 def say_hem_widths(voice: Voice, project: Project, at: Cursor) -> None:

@@ -1,12 +1,17 @@
-"""The questions of a step one after the other, as the plain wizard asks them."""
+"""The questions of a step one after the other, as the line prompts ask them, and finding one."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steppers import step_said
 from legtaper_wizard.flow.steps import LAST, STEPS, Cursor, Field, value
+
+NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
+"""A line that moves an answer by steps: +, -, -3."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,24 +23,34 @@ class Prompt:
     at: Cursor
 
 
-def prompts_of(project: Project, step: int) -> list[Prompt]:
-    """Return the questions of a step as they are asked one by one."""
-    cursors = [LAST]
+def prompts_of(project: Project, step: int, at: Cursor = LAST) -> list[Prompt]:
+    """Return the questions of a step as they are asked one by one, about the design of `at`."""
+    return [one for one in _all_of(project, step, at) if not _asked_otherwise(project, one)]
+
+
+def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
+    cursors = [at]
     if STEPS[step].id == "liked":  # every garment, and then room for one more
-        cursors = [Cursor(None, number) for number in range(len(project.liked) + 1)]
-    return [
-        Prompt(step, field, at)
-        for at in cursors
-        for field in STEPS[step].fields(project, at)
-        if not _asked_otherwise(project, field, at)
-    ]
+        cursors = [Cursor(at.design, number) for number in range(len(project.liked) + 1)]
+    for cursor in cursors:
+        for field in STEPS[step].fields(project, cursor):
+            yield Prompt(step, field, cursor)
 
 
-def _asked_otherwise(project: Project, field: Field, at: Cursor) -> bool:
-    """Whether a finished width is not asked for, because a take-in was given at that level."""
-    if not field.key.startswith("design.width.") or value(project, field.key, at):
+def _asked_otherwise(project: Project, prompt: Prompt) -> bool:
+    """Whether the same is answered in another way.
+
+    A finished width where a take-in was given at that level, and the other way round; the two
+    panels of a liked leg where the whole leg was measured.
+    """
+    key, at = prompt.field.key, prompt.at
+    if value(project, key, at):
         return False
-    return bool(value(project, f"design.take_in.{field.level}", at))
+    for one, other in (("width", "take_in"), ("take_in", "width")):
+        if key.startswith(f"design.{one}."):
+            return bool(value(project, f"design.{other}.{prompt.field.level}", at))
+    panels = re.fullmatch(r"liked\.(\d+)\.(?:front|back)_width\..*", key)
+    return bool(panels and project.liked[int(panels[1])].width)
 
 
 def bracket(project: Project, prompt: Prompt) -> str:
@@ -43,7 +58,7 @@ def bracket(project: Project, prompt: Prompt) -> str:
     field, said = prompt.field, value(project, prompt.field.key, prompt.at)
     if said or field.placeholder:
         shown = said or field.placeholder
-        return dict(field.choices).get(shown, shown)
+        return re.split("[:;]", dict(field.choices).get(shown, shown))[0]
     return "skip" if field.optional else "needed"
 
 
@@ -52,22 +67,79 @@ def moving(project: Project, prompt: Prompt) -> str:
     if prompt.field.group not in ("blend", "curve") or not prompt.field.placeholder:
         return ""
     step = step_said(project.length_unit)
-    return f" Type + or - to move it by a step of {step}, -3 for three down."
+    return f"Type + or - to move it by {step}, -3 for three steps down."
 
 
 def meant(field: Field, typed: str) -> str:
-    """Return the answer that a typed line stands for: a choice by its number, = before a word."""
+    """Return the answer that a typed line stands for.
+
+    A choice may be named by its number, or by its words as they are read out or the first or
+    some of them, where they name no other choice; = before a word makes an answer of it.
+    """
+    if not field.choices:
+        return typed.removeprefix("=").strip()
+    said = typed.removeprefix("=").strip().lower()
     if field.kind == "choice":
-        numbers = {str(number): text for number, (text, _) in enumerate(field.choices, 1)}
-        return numbers.get(typed, typed)
-    return typed.removeprefix("=")
+        for number, (text, _) in enumerate(field.choices, 1):
+            if said == str(number):
+                return text
+    for found in (
+        [text for text, label in field.choices if said in (text.lower(), label.lower())],
+        [text for text, label in field.choices if label.lower().startswith(said)],
+        [text for text, label in field.choices if words_in(said) <= words_in(label)],
+    ):
+        if words_in(said) and len(found) == 1:
+            return found[0]
+    return typed.removeprefix("=").strip()
 
 
-def changed_at(before: Project, after: Project) -> tuple[int, Prompt] | None:
-    """Return the first question, by its number in its step, that two projects answer apart."""
+def words_in(text: str) -> set[str]:
+    """Return the words of a text, in small letters."""
+    return set(re.findall(r"[^\W_]+", text.lower()))
+
+
+# --- finding a question by its name ------------------------------------------------------------
+
+
+def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[Prompt]:
+    """Return the questions that a name may mean; one alone where it is plain which.
+
+    A name is a label as it is read out, some of its words, or a key of the project file. The
+    step of `here` goes before the others, and a whole label before a part of one.
+    """
+    everything = [one for step in range(len(STEPS)) for one in _all_of(project, step, at)]
+    near = [one for one in everything if here and one.step == here.step]
+    if here and STEPS[here.step].id == "liked":  # the garment that is worked on
+        near = [one for one in near if one.at == here.at]
+    wanted = words_in(name)
+    if not wanted:
+        return []
+    for whole in (True, False):
+        for among in (near, everything):
+            if found := [one for one in among if _is_called(one.field, name, wanted, whole)]:
+                return found
+    return []
+
+
+def _is_called(field: Field, name: str, wanted: set[str], whole: bool) -> bool:
+    words = words_in(field.label)
+    return (name.lower() == field.key or wanted == words) if whole else wanted <= words
+
+
+def place_of(project: Project, key: str, at: Cursor) -> tuple[int, int] | None:
+    """Return the step of a question, by its key, and its number there, counted from 0."""
     for step in range(len(STEPS)):
-        for index, prompt in enumerate(prompts_of(after, step)):
+        for index, prompt in enumerate(prompts_of(project, step, at)):
+            if prompt.field.key == key:
+                return step, index
+    return None
+
+
+def changed_at(before: Project, after: Project, at: Cursor) -> tuple[int, int] | None:
+    """Return the step and the number of the first question that two projects answer apart."""
+    for step in range(len(STEPS)):
+        for index, prompt in enumerate(prompts_of(after, step, at)):
             key = prompt.field.key
             if value(before, key, prompt.at) != value(after, key, prompt.at):
-                return index, prompt
+                return step, index
     return None

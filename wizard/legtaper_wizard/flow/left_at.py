@@ -1,0 +1,54 @@
+"""Where the work on each project was left: a convenience, kept beside the list of recent ones."""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from legtaper.files.atomic_write import PRIVATE
+
+_MOST = 20
+_LARGEST = 100_000
+
+
+def leave_at(path: Path, step_id: str, key: str) -> None:
+    """Write down the step and the question at which a project is left.
+
+    Written plainly, as a place that is lost costs a few keys: work then goes on at the first
+    open step.
+    """
+    known = {name: place for name, place in _places().items() if name != str(path)}
+    kept = dict([*known.items(), (str(path), [step_id, key])][-_MOST:])
+    with suppress(OSError):  # a home that cannot be written to must not stop the work
+        file = _file()
+        file.parent.mkdir(0o700, parents=True, exist_ok=True)
+        written = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, PRIVATE)
+        with os.fdopen(written, "w") as out:
+            json.dump(kept, out, indent=1)
+
+
+def left_at(path: Path) -> tuple[str, str] | None:
+    """Return the step and the question at which a project was left, nothing where unknown."""
+    place = _places().get(str(path))
+    if not isinstance(place, list) or len(place) != 2:
+        return None
+    step_id, key = place
+    return (step_id, key) if isinstance(step_id, str) and isinstance(key, str) else None
+
+
+def _places() -> dict[str, Any]:
+    try:
+        with _file().open("rb") as file:
+            found = json.loads(file.read(_LARGEST))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _file() -> Path:
+    from platformdirs import user_state_path
+
+    return user_state_path("legtaper", appauthor=False) / "left.json"

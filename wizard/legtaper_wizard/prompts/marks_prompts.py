@@ -1,0 +1,76 @@
+"""The marking table by ear: one mark at a time, in the order in which they are drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from legtaper.model.lengths import say_length
+from legtaper.model.project import Project
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.steps import Cursor, state
+from legtaper_wizard.prompts.console import Voice
+
+if TYPE_CHECKING:
+    from legtaper.outputs.marking_table import Mark
+    from legtaper.pattern import Fit
+
+_HELP = (
+    "Enter is the next mark, back the one before, a number goes to that mark, all reads the rest, "
+    "quit leaves. To have the table on paper, type write, then marks."
+)
+_PARTS = {"straight": "", "curve": ", on the curve", "old seam": ", on the old seam"}
+
+
+def say_marks(voice: Voice, project: Project, at: Cursor) -> bool:
+    """Read the marks one by one, Enter for the next; whether the input goes on."""
+    fit = standing(project, at).fit
+    if fit is None:
+        reasons = state(project, "pattern", at).reasons
+        voice.refuse(f"There are no marks yet: the pattern {'; '.join(reasons[:2])}.")
+        return True
+    lines = list(mark_lines(fit))
+    voice.say(f"{len(lines)} marks of the design {clean(fit.design.name, 60)}. {_HELP}")
+    number = 0
+    while number < len(lines):
+        voice.say(f"{number + 1}: {lines[number]}", indent="   ")
+        number += 1
+        typed = voice.ask("Next:") if number < len(lines) else "quit"
+        if typed is None or typed.lower() == "quit":
+            return typed is not None
+        if typed.lower() == "all":
+            for later in range(number, len(lines)):
+                voice.say(f"{later + 1}: {lines[later]}", indent="   ")
+            return True
+        if typed.lower() == "back":
+            number = max(number - 2, 0)
+        elif typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(lines):
+            number = int(typed) - 1
+        elif typed:
+            voice.refuse(_HELP)
+            number -= 1
+    return True
+
+
+def mark_lines(fit: Fit) -> Iterator[str]:
+    """Return each mark as a sentence, edge by edge from the hem upwards."""
+    from legtaper.outputs.marking_table import DEFAULT_STEP, marks
+
+    step = DEFAULT_STEP[fit.project.length_unit]
+    for edge, found in groupby(marks(fit, step), key=lambda mark: mark.edge):
+        for number, mark in enumerate(found):
+            where = _where(fit, mark, step)
+            name = f"{edge.replace('_', ' ').capitalize()}, " if number == 0 else ""
+            yield f"{name}{where if name else where[:1].upper() + where[1:]}"
+
+
+def _where(fit: Fit, mark: Mark, step: str) -> str:
+    unit = fit.project.length_unit
+    up = say_length(mark.height, unit, step)
+    level = clean(mark.level.replace("_", " "), 40)
+    at = f"{level}, {up} up" if level and mark.height else level or f"{up} up"
+    reach = say_length(mark.from_grainline, unit, step)
+    come_in = say_length(mark.come_in, unit, step)
+    return f"{at}: {come_in} in from the old line, {reach} from the grainline{_PARTS[mark.part]}."

@@ -1,0 +1,90 @@
+"""Questions that are no part of a step, one after the other: what an action or a file needs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Literal
+
+from legtaper_wizard.flow.steps import AnswerError, Field
+from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.prompts.prompt_order import meant, words_in
+
+Answers = tuple[str, ...]
+Left = Literal["back", "quit", "end"]
+"""She went back from the first question, or left them, or the input ended."""
+
+
+def ask_in_turn(
+    voice: Voice,
+    fields: Sequence[Field],
+    usual: Answers,
+    check: Callable[[Answers], object],
+    wanted: Callable[[Field, Answers], bool] = lambda _, __: True,
+) -> Answers | Left:
+    """Ask each field; Enter takes what is usual, `back` is one question back.
+
+    check: raises `AnswerError` for answers that cannot be; those not asked yet are the usual.
+    wanted: whether a field is asked at all, given the answers so far.
+    """
+    answers, at, asked = list(usual), 0, list[int]()
+    while at < len(fields):
+        field = fields[at]
+        if not wanted(field, tuple(answers)):
+            at += 1
+            continue
+        typed = _ask(voice, field, answers[at])
+        if typed is None or typed.lower() == "quit":
+            return "end" if typed is None else "quit"
+        if typed.lower() == "back":
+            if not asked:
+                return "back"
+            at = asked.pop()
+            answers[at] = usual[at]
+            continue
+        before, answers[at] = answers[at], meant(field, typed) if typed else answers[at]
+        try:
+            check(tuple(answers))
+        except AnswerError as error:
+            if error.key == field.key:
+                voice.refuse(f"Not taken: {error}.")
+                answers[at] = before
+                continue
+        asked.append(at)
+        at += 1
+    return tuple(answers)
+
+
+def _ask(voice: Voice, field: Field, usual: str) -> str | None:
+    """Ask one field, telling its help as often as it is asked for."""
+    say_field(voice, field, usual)
+    shown = dict(field.choices).get(usual, usual)
+    while (typed := voice.ask(f"{field.label} [{shown}]:" if shown else f"{field.label}:")) in (
+        "?",
+        "help",
+    ):
+        voice.say(f"{field.how} Enter takes what stands in brackets; back is one question back.")
+    return typed
+
+
+def say_field(voice: Voice, field: Field, usual: str = "") -> None:
+    """Say the choices where there are some, and how to answer where nothing is usual."""
+    if field.how and not usual:
+        voice.say(field.how)
+    say_choices(voice, field)
+
+
+def say_choices(voice: Voice, field: Field) -> None:
+    """Say the choices of a question in a line."""
+    if field.kind == "choice":
+        said = [f"{number}: {label}" for number, (_, label) in enumerate(field.choices, 1)]
+        voice.say("; ".join(said) + ".", indent="  ")
+
+
+def by_number_or_words(names: Sequence[str], said: str) -> list[int]:
+    """Return which of several things a line may mean: by number, whole name, or some words."""
+    if said.isascii() and said.isdigit():
+        return [int(said[:6]) - 1] if 1 <= int(said[:6]) <= len(names) else []
+    exact = [number for number, name in enumerate(names) if name.lower() == said.lower()]
+    wanted = words_in(said)
+    some = [number for number, name in enumerate(names) if wanted and wanted <= words_in(name)]
+    return exact or some

@@ -1,0 +1,217 @@
+"""One sitting at the line prompts: where work stands, and every change with what is said of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from legtaper.model.levels import say_level
+from legtaper.model.project import Project, ProjectError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
+from legtaper_wizard.flow.steps import STEPS, AnswerError, Cursor, Note, shows, state, step_of
+from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.prompts.import_prompts import Kept
+from legtaper_wizard.prompts.output import news_of, say_news, say_step, work_moved
+from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of
+
+Says = str | Callable[[list[Note]], str]
+_ROWS = ("block", "liked")
+"""Steps whose tables are asked row by row."""
+_PLACES = "front|back|outseam|inseam|hem|ankle|calf|knee|thigh|crotch|hip|high hip|waist|slit"
+END = len(STEPS)
+"""The number of what comes behind the last step."""
+NARROWING = [step.id for step in STEPS].index("narrowing")
+MANNERS = ("short", "usual", "long")
+"""How much is said: no more than the questions; what is new; everything each time."""
+
+
+@dataclass
+class Sitting:
+    """A session, and the question that is next. `step` and `index` count from 0."""
+
+    voice: Voice
+    session: Session
+    step: int = 0
+    index: int = 0
+    manner: str = "usual"
+    called: str = ""  # the label under which the question was asked
+    full: str = ""  # the last answer, said in full: in millimeters, and when it was saved
+    pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
+    kept: Kept = field(default_factory=Kept)
+    heard: set[str] = field(default_factory=set)  # what was said once and need not be said again
+    row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
+
+    @property
+    def project(self) -> Project:
+        """What is answered so far."""
+        return self.session.project
+
+    @property
+    def prompts(self) -> list[Prompt]:
+        """The questions of the step."""
+        return [] if self.step == END else prompts_of(self.project, self.step, self.session.at)
+
+    def locked(self, step: int) -> bool:
+        """Whether a step waits for another one."""
+        return state(self.project, STEPS[step].id, self.session.at).marker == "locked"
+
+    def unheard(self, text: str, prompt: Prompt) -> str:
+        """Return those sentences of a text that need be said: after the first step, new ones.
+
+        What was said of one level, panel or seam is not said again of the next.
+        """
+        if self.manner != "usual" or prompt.step == 0:
+            return "" if self.manner == "short" else text
+        fresh = []
+        for sentence in re.split(r"(?<=[.?!]) ", text):
+            kind = re.sub(rf"\b(?:{_PLACES}|{prompt.field.level or '-'})\b", "*", sentence.lower())
+            if kind not in self.heard:
+                fresh.append(sentence)
+            self.heard.add(kind)
+        return " ".join(fresh)
+
+    def label(self, prompt: Prompt) -> str:
+        """Return a question's label; of a level, where the one before was of the same row, that."""
+        field, before = prompt.field, self.row
+        in_row = STEPS[prompt.step].id in _ROWS and field.level and field.group
+        self.row = (field.group, prompt.at) if in_row else None
+        if self.manner == "long" or before is None or before != self.row:
+            return field.label
+        return say_level(field.level).capitalize()
+
+    # --- moving ------------------------------------------------------------------------------
+
+    def enter(self, step: int, index: int = 0) -> None:
+        """Go to a step and say what it is for and how it stands."""
+        self.step, self.index, self.row = step, index, None
+        if step < END:
+            self.session.go(STEPS[step].id)
+            brief = self.manner == "short" or (self.manner == "usual" and step > 0)
+            say_step(self.voice, step, self.session.now, brief=brief)
+
+    def go(self, step: int, index: int) -> None:
+        """Go to a question; the step is only said where it is another one."""
+        if step != self.step:
+            self.enter(step, index)
+        self.index = index
+
+    def after(self, prompt: Prompt) -> None:
+        """Go on to the question behind this one, wherever the answer has put it."""
+        same = (prompt.field.key, prompt.at)
+        found = [(p.field.key, p.at) for p in self.prompts]
+        self.index = found.index(same) + 1 if same in found else self.index
+
+    # --- changes -----------------------------------------------------------------------------
+
+    def change(
+        self,
+        work: Callable[[], object],
+        says: Says = "",
+        about: Prompt | None = None,
+        refusal: str = "Not taken",
+    ) -> list[Note] | None:
+        """Make a change, and say and return what is new; or say why it was not made.
+
+        says: what was done, or how to say it given what is new. about: the question that is
+        answered. Returns nothing where nothing was changed.
+        """
+        before = self.session.now
+        if not self._made(work, refusal):
+            return None
+        step, key = (about.step, about.field.key) if about else (self.step, "")
+        step_id = STEPS[min(step, END - 1)].id
+        news = news_of(step_id, before, self.session.now, key) if step < END else []
+        if line := says if isinstance(says, str) else says(news):
+            self.voice.say(line)
+        known = shows(before[0], step_id, before[1])
+        mended = any(note.kind in ("fail", "caution") for note in known)
+        say_news(self.voice, news, key, mended=mended)
+        return news
+
+    def _made(self, work: Callable[[], object], refusal: str) -> bool:
+        """Make a change, or say why it is not made; whether it was."""
+        try:
+            work()
+        except AnswerError as error:
+            self.voice.refuse(f"{refusal}: {error}.")
+        except ChangedOnDiskError as error:
+            return self._whose(error, work, refusal)
+        except (StoreError, ProjectError) as error:
+            self._not_saved(error)
+        else:
+            return True
+        return False
+
+    def _not_saved(self, error: Exception) -> None:
+        """Keep beside the project what cannot be saved, at once: the line may be lost next."""
+        try:
+            copy = self.session.keep_beside()
+        except (StoreError, ProjectError) as worse:
+            kept = f"Nor could it be kept beside it: {worse}."
+        else:
+            kept = f"It is kept in {copy}." if copy else ""
+        self.voice.refuse(f"NOT SAVED: {error}. {kept} Enter tries again.")
+
+    def _whose(self, error: Exception, work: Callable[[], object], refusal: str) -> bool:
+        """Ask which of two states goes on; the other is kept. Whether the change is made then."""
+        name = clean(self.session.path.name, 60)
+        if self.voice.scripted:
+            self._not_saved(error)
+        self.voice.say(
+            f"Another program changed {name} since you opened it, so your last answer is not saved "
+            "yet. Both states are kept, whichever you choose."
+        )
+        while typed := self.voice.ask("Go on with mine or theirs, or Enter to leave it:"):
+            if typed.lower() not in ("mine", "theirs"):
+                self.voice.say("Type mine or theirs.")
+                continue
+            try:
+                if typed.lower() == "mine":
+                    copy = self.session.keep_mine()
+                    work()
+                    self.voice.say(
+                        f"Theirs is in {copy.name}." if copy else "The file was gone; it is back."
+                    )
+                    return True
+                copy = self.session.take_theirs()
+                self.voice.say(f"Yours is in {copy.name}. Your last answer was not taken.")
+            except (StoreError, ProjectError) as problem:
+                self.voice.say(f"{refusal}: {problem}.")
+            return False
+        self._not_saved(error)
+        return False
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self._travel(self.session.undo, "Undone", "There is nothing to undo.")
+
+    def redo(self) -> None:
+        """Make it again."""
+        self._travel(self.session.redo, "Made again", "There is nothing to make again.")
+
+    def _travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
+        """Undo or redo, say what it was, and go to where it was."""
+        before = self.session.now
+        found: list[Place | None] = []
+        if not self._made(lambda: found.append(way()), f"Not {did.lower()}"):
+            return
+        place = found[0]
+        if place is None:
+            self.voice.say(nothing)
+            return
+        words = self.session.change_in_words(place, before)
+        moved = work_moved(before, self.session.now)
+        self.voice.say(f"{did}: {words}{moved}.")
+        at = self.session.at
+        there = place_of(self.project, place.key, at) or changed_at(before[0], self.project, at)
+        step = STEPS.index(step_of(place.step_id))
+        if moved:  # where the next design is offered, or where it is worked on
+            back = way == self.session.undo
+            step, index = (
+                (step, len(prompts_of(self.project, step, at))) if back else (NARROWING, 0)
+            )
+            self.enter(step, index)
+        elif there:
+            self.go(*there)

@@ -1,0 +1,413 @@
+"""What can be typed in place of an answer: one row for each word, with what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from legtaper.model.project import NoDesignError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.command_table import COMMANDS, commands_of
+from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, summary, value
+from legtaper_wizard.prompts.compare_prompts import say_side_by_side
+from legtaper_wizard.prompts.file_prompts import write_outputs
+from legtaper_wizard.prompts.import_prompts import bring
+from legtaper_wizard.prompts.marks_prompts import say_marks
+from legtaper_wizard.prompts.output import (
+    say_answers,
+    say_help,
+    say_hem_widths,
+    say_note,
+    say_steps,
+)
+from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of
+from legtaper_wizard.prompts.questions import ask_in_turn, by_number_or_words
+from legtaper_wizard.prompts.sitting import END, NARROWING, Sitting
+
+_STAY, _BACK = -1, -2
+"""Said in place of one of several: none of them, or the question before."""
+
+Does = Callable[[Sitting, "Prompt | None", str], bool]
+"""Does a command at a question, with what was typed behind its word; whether the input goes on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A word for a command. id: of the command in every face; more: what may stand behind it."""
+
+    word: str
+    id: str
+    does: Does
+    more: str = ""
+
+
+def commands() -> tuple[Typed, ...]:
+    """Return every word that is a command, in the order in which they are told."""
+    order = [command.id for command in COMMANDS]
+    return tuple(sorted(_TYPED, key=lambda typed: order.index(typed.id)))
+
+
+def command_in(line: str) -> tuple[Typed, str] | None:
+    """Return the command that a line is, and what stands behind its word; nothing for an answer."""
+    word, _, rest = line.lower().partition(" ")
+    found = next((typed for typed in _TYPED if typed.word == word), None)
+    if word == "help":
+        found = next(typed for typed in _TYPED if typed.word == "?")
+    return (found, rest.strip()) if found and (not rest or found.more) else None
+
+
+# --- moving ------------------------------------------------------------------------------------
+
+
+def go_back(sitting: Sitting) -> None:
+    """Go to the question before this one."""
+    if sitting.index > 0 and sitting.step < END:
+        sitting.index -= 1
+    else:
+        _back_a_step(sitting)
+
+
+def _back_a_step(sitting: Sitting) -> None:
+    """Go to what was asked last before this step; behind the pattern that is what to write."""
+    earlier = [step for step in range(sitting.step) if not sitting.locked(step)]
+    if not earlier:
+        sitting.voice.say("This is the first question.")
+        return
+    count = len(prompts_of(sitting.project, earlier[-1], sitting.session.at))
+    behind = STEPS[earlier[-1]].id == "pattern"
+    sitting.enter(earlier[-1], count if behind else max(count - 1, 0))
+
+
+def onward(sitting: Sitting) -> bool:
+    """Go to the next step; behind the pattern its files can be written."""
+    if sitting.step == END:
+        return True
+    at_pattern = STEPS[sitting.step].id == "pattern" and not sitting.locked(sitting.step)
+    outcome = write_outputs(sitting, unasked=True) if at_pattern else "on"
+    if outcome == "back":
+        sitting.index = max(len(sitting.prompts) - 1, 0)
+    elif outcome == "on":
+        sitting.enter(sitting.step + 1)
+    return outcome != "end"
+
+
+def _back(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    go_back(sitting)
+    return True
+
+
+def _next(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    return onward(sitting)
+
+
+def _skip(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
+    prompts = sitting.prompts
+    while prompt and sitting.index < len(prompts):
+        here = prompts[sitting.index]
+        if (here.field.group, here.at) != (prompt.field.group, prompt.at):
+            break
+        sitting.index += 1
+    return True
+
+
+def _steps(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    if not said:
+        say_steps(sitting.voice, *sitting.session.now)
+    titles = [step.title for step in STEPS]
+    chosen = _chosen(sitting, titles, said, "Number or name of the step, or Enter to stay:")
+    if chosen is None or chosen < 0:
+        return chosen is not None
+    if sitting.locked(chosen):
+        found = state(sitting.project, STEPS[chosen].id, sitting.session.at)
+        sitting.voice.refuse(f"{titles[chosen]} {found.reasons[0]}.")
+        return True if said else _steps(sitting, None, "")
+    sitting.enter(chosen)
+    return True
+
+
+def _chosen(sitting: Sitting, names: Sequence[str], said: str, asks: str) -> int | None:
+    """Return which of several things is meant, asking until it is plain where nothing was said.
+
+    `_STAY` or `_BACK` where none is, nothing where the input ends.
+    """
+    asked = not said
+    while True:
+        typed = sitting.voice.ask(asks) if asked else said
+        if typed is None or typed.lower() in ("", "back", "quit"):
+            return None if typed is None else _BACK if typed.lower() == "back" else _STAY
+        found = by_number_or_words(names, typed)
+        if len(found) == 1:
+            return found[0]
+        if found:
+            may = "; ".join(clean(names[number], 60) for number in found)
+            sitting.voice.refuse(f'"{clean(typed, 40)}" may be: {may}. Write more of it.')
+        else:
+            sitting.voice.refuse(f"Type a number from 1 to {len(names)}, or a name.")
+        if not asked:
+            return _STAY
+
+
+def _answers(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    lines = summary(*sitting.session.now)
+    if not said:
+        say_answers(sitting.voice, lines)
+    asks = "Number of an answer to go to it, or Enter to stay:"
+    chosen = _chosen(sitting, [line.label for line in lines], said, asks)
+    if chosen is None or chosen < 0:
+        return chosen is not None
+    line = lines[chosen]
+    there = place_of(sitting.project, line.key, sitting.session.at)
+    step = next(i for i, step in enumerate(STEPS) if step.id == line.step_id)
+    sitting.go(*(there or (step, 0)))
+    return True
+
+
+# --- changes -----------------------------------------------------------------------------------
+
+
+def _undo(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    sitting.undo()
+    return True
+
+
+def _redo(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    sitting.redo()
+    return True
+
+
+def _clear(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
+    if prompt is None or not value(sitting.project, prompt.field.key, prompt.at):
+        sitting.voice.say("Nothing is answered here.")
+        return True
+    key, label = prompt.field.key, prompt.field.label
+    sitting.change(lambda: sitting.session.answer(key, ""), f"{label}: cleared.", prompt)
+    return True
+
+
+def _more(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    """Offer the actions of this step."""
+    if sitting.step == END:
+        sitting.voice.say("There is nothing else to do here.")
+        return True
+    known = actions(sitting.project, STEPS[sitting.step].id, sitting.session.at)
+    if not known:
+        sitting.voice.say("There is nothing else to do on this step.")
+        return True
+    return offer(sitting, known, said)
+
+
+def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
+    """Offer actions by number and words, and do the chosen one; whether the input goes on."""
+    if not said:
+        for number, action in enumerate(known, 1):
+            sitting.voice.say(f"{number:2}: {action.label}")
+    labels = [action.label for action in known]
+    chosen = _chosen(sitting, labels, said, "Number or words, or Enter for none:")
+    if chosen is None or chosen < 0:
+        sitting.index -= chosen == _BACK and sitting.index >= len(sitting.prompts)
+        return chosen is not None
+    action = known[chosen]
+    return _bring(sitting, action) if action.paged else do_action(sitting, action)
+
+
+def do_action(sitting: Sitting, chosen: Action) -> bool:
+    """Do an action, after asking for what it needs; whether the input goes on."""
+    needs = chosen.needs
+    texts = ask_in_turn(sitting.voice, needs, ("",) * len(needs), lambda _: None)
+    if isinstance(texts, str):
+        sitting.voice.say(f"{chosen.label}: not done.")
+        return texts != "end"
+    done = sitting.change(
+        lambda: sitting.session.do(chosen.id, *texts), f"{chosen.label}: done.", refusal="Not done"
+    )
+    if done is None:
+        return True
+    sitting.index = min(sitting.index, len(sitting.prompts))
+    if chosen.id.startswith("next-"):
+        design = clean(sitting.project.designs[-1].name, 60)
+        sitting.voice.say(f'Work goes on with "{design}".')
+        sitting.enter(NARROWING)
+    elif STEPS[sitting.step].id == "fitting":
+        sitting.enter(sitting.step)
+    return True
+
+
+def _bring(sitting: Sitting, chosen: Action) -> bool:
+    """Have a block drafted or traced, and go on behind it."""
+    session = sitting.session
+    folder = session.path.parent
+    changed = bring(sitting.voice, session.project, chosen.id, folder, sitting.kept)
+    if changed is not None:
+        made = sitting.change(lambda: session.bring(changed), "The block is in.")
+        if made is not None:
+            sitting.enter(sitting.step + 1)
+    return True
+
+
+# --- which design, which garment ---------------------------------------------------------------
+
+
+def _designs(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    project, now = sitting.project, chosen_design(*sitting.session.now)
+    if now is None:
+        sitting.voice.say(f"Not shown: {NoDesignError().problem}.")
+        return True
+    names = [design.name for design in project.designs]
+    if not said:
+        _say_names(sitting, names, names.index(now.name))
+    asks = "Number or name of the design to work on, or Enter to stay:"
+    chosen = _chosen(sitting, names, said, asks)
+    if chosen is None or chosen < 0:
+        return chosen is not None
+    sitting.session.work_on_design(names[chosen])
+    sitting.voice.say(f'Work goes on with the design "{clean(names[chosen], 60)}".')
+    sitting.enter(NARROWING)
+    return True
+
+
+def _garments(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
+    names = [liked.garment for liked in sitting.project.liked]
+    if not names:
+        sitting.voice.say("No trousers you like are measured yet; Legs you like asks for them.")
+        return True
+    if not said:
+        _say_names(sitting, names, prompt.at.liked if prompt else -1)
+    chosen = _chosen(sitting, names, said, "Number or name of the garment, or Enter to stay:")
+    if chosen is None or chosen < 0:
+        return chosen is not None
+    if there := place_of(sitting.project, f"liked.{chosen}.garment", sitting.session.at):
+        sitting.go(*there)
+    return True
+
+
+def _say_names(sitting: Sitting, names: Sequence[str], now: int) -> None:
+    for number, name in enumerate(names, 1):
+        here = ", worked on now" if number - 1 == now else ""
+        sitting.voice.say(f"{number:2}: {clean(name, 60)}{here}")
+
+
+# --- telling -----------------------------------------------------------------------------------
+
+
+def _help(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
+    if prompt:
+        say_help(sitting.voice, STEPS[sitting.step].id, prompt.field.key)
+        if says := moving(sitting.project, prompt):
+            sitting.voice.say(says)
+    sitting.voice.say("Type commands to hear what else can be typed.")
+    return True
+
+
+def _all(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    words = {command.id: command.words for command in commands_of("prompts")}
+    for typed in commands():
+        does = words[typed.id]
+        name = f"{typed.word} {typed.more}".strip()
+        sitting.voice.say(f"{name}: {does[:1].lower()}{does[1:]}", indent="  ")
+    sitting.voice.say(
+        "back 3 goes three questions back, back to hip to that question. hip = 41 answers a "
+        "question by its name, from anywhere. When the answer itself is such a word, as in back, "
+        "type =back."
+    )
+    return True
+
+
+def _notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    project, at = sitting.session.now
+    for note in shows(project, STEPS[min(sitting.step, END - 1)].id, at):
+        say_note(sitting.voice, note)
+    return True
+
+
+def _words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
+    typed = word or sitting.voice.ask("Which word, or Enter for all of them:")
+    if typed is None:
+        return False
+    text = glossary_text(typed) or f'There is no word with "{clean(typed, 40)}" in it.'
+    for paragraph in text.split("\n\n"):
+        sitting.voice.say(paragraph, indent="  ")
+    return True
+
+
+def _compare(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    return say_side_by_side(sitting, said)
+
+
+def _widths(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    say_hem_widths(sitting.voice, *sitting.session.now)
+    return True
+
+
+def _marks(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    return say_marks(sitting.voice, *sitting.session.now)
+
+
+def _settings(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
+
+    try:
+        if said:
+            change_settings(dict([read_pair(said.replace(" ", ""))]))
+        for line in settings_text().splitlines():
+            sitting.voice.say(line.replace("legtaper settings", "settings"))
+    except ValueError as error:
+        sitting.voice.refuse(f"Not changed: {error}.")
+    return True
+
+
+def _write(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    return write_outputs(sitting) != "end"
+
+
+def _exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    if sitting.full:
+        sitting.voice.say(f"{sitting.full} {sitting.session.saved}.")
+    else:
+        sitting.voice.say("Nothing was answered yet in this sitting.")
+    return True
+
+
+def _short(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    sitting.manner = "short"
+    sitting.voice.say("Only the questions are said; long says everything each time.")
+    return True
+
+
+def _long(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    sitting.manner = "long"
+    sitting.voice.say("Everything is said each time; short says the questions alone.")
+    return True
+
+
+def _quit(_: Sitting, __: Prompt | None, ___: str) -> bool:
+    return False
+
+
+_TYPED = (
+    Typed("?", "help", _help),
+    Typed("commands", "all", _all),
+    Typed("back", "back", _back),
+    Typed("next", "next", _next),
+    Typed("undo", "undo", _undo),
+    Typed("redo", "redo", _redo),
+    Typed("steps", "steps", _steps, "NAME"),
+    Typed("answers", "answers", _answers, "NAME"),
+    Typed("notes", "notes", _notes),
+    Typed("more", "more", _more, "WORDS"),
+    Typed("designs", "designs", _designs, "NAME"),
+    Typed("garments", "garments", _garments, "NAME"),
+    Typed("compare", "compare", _compare, "1 r1"),
+    Typed("widths", "hem-widths", _widths),
+    Typed("marks", "marks", _marks),
+    Typed("write", "write", _write),
+    Typed("settings", "settings", _settings, "paper=a4"),
+    Typed("words", "glossary", _words, "WORD"),
+    Typed("quit", "leave", _quit),
+    Typed("exact", "exact", _exact),
+    Typed("short", "short", _short),
+    Typed("long", "long", _long),
+    Typed("skip", "skip", _skip),
+    Typed("clear", "clear", _clear),
+)
