@@ -618,3 +618,10 @@ def test_which_hem_widths_work_is_said_line_by_line() -> None:
         "18 in round, 0 in off each edge: without a slit." in Sitting("widths", project=WHOLE).text
     )
     assert "That is known once the block stands" in Sitting("widths").text
+
+
+def test_a_command_is_taken_at_a_list_too():
+    """Asked for the number of an answer or a step, a command's word does what it says."""
+    sitting = Sitting("answers", "steps", "undo", "quit", project=WHOLE)
+    assert "There is nothing to undo." in sitting.text
+    assert "Type a number" not in sitting.text

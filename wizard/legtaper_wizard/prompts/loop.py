@@ -96,6 +96,9 @@ class PlainWizard:
         prompt = prompts[on.index]
         on.session.go(STEPS[on.step].id, prompt.field.key)
         on.session.at = prompt.at
+        if (typed := on.queued) is not None:
+            on.queued = None
+            return self._take(prompt, typed)
         on.called = on.label(prompt)
         self._say_question(prompt)
         typed = self._voice.ask(self._asks(prompt))
@@ -289,7 +292,9 @@ class PlainWizard:
             self._voice.say(f"Still open: {', '.join(waiting)}.")
         self._say_passed()
         while True:
-            typed = self._voice.ask("The end. Type write, steps, answers, compare, back, or quit:")
+            typed, on.queued = on.queued, None
+            ways = "write, steps, answers, compare, back, or quit"
+            typed = typed or self._voice.ask(f"The end. Type {ways}:")
             if not typed:
                 return False
             before = (on.step, on.project)

@@ -37,6 +37,7 @@ class Sitting:
     index: int = 0
     manner: str = "usual"
     called: str = ""  # the label under which the question was asked
+    queued: str | None = None  # a command that was typed at a list
     full: str = ""  # the last answer, said in full: in millimeters, and when it was saved
     pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
     kept: Kept = field(default_factory=Kept)
@@ -159,10 +160,13 @@ class Sitting:
         name = clean(self.session.path.name, 60)
         if self.voice.scripted:
             self._not_saved(error)
-        self.voice.say(
-            f"Another program changed {name} since you opened it, so your last answer is not saved "
-            "yet. Both states are kept, whichever you choose."
-        )
+        if self.session.is_gone:
+            self.voice.say(f"{name} was moved or deleted; mine writes it there again.")
+        else:
+            self.voice.say(
+                f"Another program changed {name} since you opened it, so your last answer is not "
+                "saved yet. Both states are kept, whichever you choose."
+            )
         while typed := self.voice.ask("Go on with mine or theirs, or Enter to leave it:"):
             if typed.lower() not in ("mine", "theirs"):
                 self.voice.say("Type mine or theirs.")

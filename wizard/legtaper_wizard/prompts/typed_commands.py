@@ -10,7 +10,7 @@ from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.glossary import glossary_text
-from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, summary, value
+from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, step_of, summary, value
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
 from legtaper_wizard.prompts.import_prompts import bring
@@ -137,6 +137,9 @@ def _chosen(sitting: Sitting, names: Sequence[str], said: str, asks: str) -> int
         typed = sitting.voice.ask(asks) if asked else said
         if typed is None or typed.lower() in ("", "back", "quit"):
             return None if typed is None else _BACK if typed.lower() == "back" else _STAY
+        if asked and command_in(typed):
+            sitting.queued = typed
+            return _STAY
         found = by_number_or_words(names, typed)
         if len(found) == 1:
             return found[0]
@@ -225,10 +228,10 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
     if done is None:
         return True
     sitting.index = min(sitting.index, len(sitting.prompts))
-    if chosen.id.startswith("next-"):
+    if chosen.then:
         design = clean(sitting.project.designs[-1].name, 60)
         sitting.voice.say(f'Work goes on with "{design}".')
-        sitting.enter(NARROWING)
+        sitting.enter(STEPS.index(step_of(chosen.then)))
     elif STEPS[sitting.step].id == "fitting":
         sitting.enter(sitting.step)
     return True
