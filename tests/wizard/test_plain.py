@@ -15,6 +15,7 @@ from legtaper.files.store import Store, load, save_new
 from legtaper.model.project import Project
 from legtaper.outputs.formats import FORMATS
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
+from legtaper_wizard.flow.shapes import SIGNS
 from legtaper_wizard.flow.steps import STEPS, answer, shows, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.console import WIDTH, Voice
@@ -196,11 +197,11 @@ def test_on_entering_a_step_what_fails_comes_first():
     well = sum(note.kind == "good" for note in shows(WHOLE, "pattern"))
     assert well > 5
     assert f"{well} checks OK." in entered
-    assert "[OK]" not in entered
-    marks = [line.split("]")[0] for line in entered.splitlines() if line.startswith("[")]
-    assert marks == sorted(marks, key=["[fails", "[warning", "[look"].index)
+    assert SIGNS["good"] not in entered
+    marks = [line.split("]")[0] + "]" for line in entered.splitlines() if line.startswith("[")]
+    assert marks == sorted(marks, key=[SIGNS["fail"], SIGNS["caution"], "[look]"].index)
     told = Sitting("steps pattern", "notes", "quit", project=WHOLE)
-    assert told.text[told.text.rindex("Step 10") :].count("[OK]") == well
+    assert told.text[told.text.rindex("Step 10") :].count(SIGNS["good"]) == well
 
 
 def test_a_locked_step_is_passed_in_a_line():
@@ -230,9 +231,9 @@ TO_THE_WAIST = ("back to waist",)
 
 
 def test_a_blend_that_fails_says_how_it_is_changed():
-    """[fails] is followed by the way back to the answer; a good answer has no such line."""
+    """A fail is followed by the way back to the answer; a good answer has no such line."""
     failed = Sitting("back to style", "straight", "back", "follow", "quit", project=WHOLE)
-    assert "[fails] A ruled back outseam would leave the old seam" in failed.words
+    assert f"{SIGNS['fail']} A ruled back outseam would leave the old seam" in failed.words
     assert failed.text.count("To change your answer, type back.") == 1
     assert failed.project == WHOLE
 

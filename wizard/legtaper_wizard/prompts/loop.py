@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over
@@ -13,12 +14,13 @@ from legtaper_wizard.flow.steps import (
     Note,
     actions,
     echo,
+    slips,
     state,
     step_of,
     value,
 )
 from legtaper_wizard.prompts.console import Voice, is_no, is_yes
-from legtaper_wizard.prompts.output import in_short, is_asked
+from legtaper_wizard.prompts.output import in_short
 from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
     Prompt,
@@ -193,14 +195,14 @@ class PlainWizard:
         if news is None:
             return False
         on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
-        doubts = [note.text for note in news if is_asked(note, key)]
+        doubts = slips(on.project, key, prompt.at)
         if doubts and not self._keeps(prompt, doubts):
             return False
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
         return True
 
-    def _keeps(self, prompt: Prompt, doubts: list[str]) -> bool:
+    def _keeps(self, prompt: Prompt, doubts: Sequence[str]) -> bool:
         """Ask whether a doubtful answer is meant; no asks again, and another answer is taken."""
         for text in doubts:
             self._voice.say(f"[?] {text}")

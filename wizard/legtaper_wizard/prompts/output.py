@@ -129,24 +129,19 @@ def news_of(step_id: str, before: Now, after: Now, key: str) -> list[Note]:
     ]
 
 
-def say_news(voice: Voice, news: Sequence[Note], key: str, *, mended: bool) -> None:
+def say_news(voice: Voice, news: Sequence[Note], asked: Sequence[str], *, mended: bool) -> None:
     """Say what is new, what is wrong first.
 
-    What is OK is counted, but said where something was wrong before. A question about the answer
-    is not said here: it is asked.
+    What is OK is counted, but said where something was wrong before. asked: what is put to her
+    as a question instead.
     """
     good = [note for note in news if note.kind == "good"]
     counted = good if len(good) > 1 and not mended else []
     for note in sorted(news, key=lambda note: note.kind not in _URGENT):
-        if note not in counted and not is_asked(note, key):
+        if note not in counted and note.text not in asked:
             say_note(voice, note)
     if counted:
         voice.say(f"{len(counted)} checks OK.")
-
-
-def is_asked(note: Note, key: str) -> bool:
-    """Whether a note asks whether the answer to a question is right."""
-    return note.kind == "question" and note.key == key and note.text.endswith("?")
 
 
 def in_short(understood: str, news: Sequence[Note]) -> str:

@@ -10,7 +10,16 @@ from legtaper.model.levels import say_level
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
-from legtaper_wizard.flow.steps import STEPS, AnswerError, Cursor, Note, shows, state, step_of
+from legtaper_wizard.flow.steps import (
+    STEPS,
+    AnswerError,
+    Cursor,
+    Note,
+    shows,
+    slips,
+    state,
+    step_of,
+)
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
 from legtaper_wizard.prompts.output import news_of, say_news, say_step, work_moved
@@ -128,7 +137,8 @@ class Sitting:
             self.voice.say(line)
         known = shows(before[0], step_id, before[1])
         mended = any(note.kind in ("fail", "caution") for note in known)
-        say_news(self.voice, news, key, mended=mended)
+        asked = slips(self.project, key, self.session.at) if key else ()
+        say_news(self.voice, news, asked, mended=mended)
         return news
 
     def _made(self, work: Callable[[], object], refusal: str) -> bool:
