@@ -233,7 +233,7 @@ TO_THE_WAIST = ("back to waist",)
 def test_a_blend_that_fails_says_how_it_is_changed():
     """A fail is followed by the way back to the answer; a good answer has no such line."""
     failed = Sitting("back to style", "straight", "back", "follow", "quit", project=WHOLE)
-    assert f"{SIGNS['fail']} A ruled back outseam would leave the old seam" in failed.words
+    assert f"{SIGNS['fail']} A ruled back outseam would lie outside the old seam" in failed.words
     assert failed.text.count("To change your answer, type back.") == 1
     assert failed.project == WHOLE
 
