@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from typist import sit
 
 from legtaper.files.project_file import read_project
 from legtaper.outputs.formats import FORMATS, Options
@@ -14,7 +15,6 @@ from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import carry_out, order_fields, order_of
 from legtaper_wizard.flow.writing import today, write_pattern_file
-from legtaper_wizard.prompts.file_prompts import write_outputs
 
 PROJECT = read_project(example_text("courier").encode())
 PATTERN = build(PROJECT)
@@ -24,23 +24,6 @@ SUFFIXES = [(row.name, suffix) for row in FORMATS.values() for suffix in row.suf
 def _written(folder: Path) -> bytes:
     write_pattern_file(PATTERN, folder / "a.svg", force=True)
     return (folder / "a.svg").read_bytes()
-
-
-class _Person:
-    """Stands in for a person at the line prompts: answers in order, and hears what is said."""
-
-    def __init__(self, *answers: str) -> None:
-        self.answers, self.heard = list(answers), list[str]()
-
-    def say(self, text: str = "") -> None:
-        self.heard.append(text)
-
-    def ask(self, prompt: str) -> str | None:
-        self.heard.append(prompt)
-        return self.answers.pop(0) if self.answers else None
-
-    def agrees(self, _: str) -> bool:
-        return False
 
 
 @pytest.mark.parametrize(("name", "suffix"), SUFFIXES)
@@ -71,16 +54,18 @@ def test_everything_is_every_format(tmp_path: Path) -> None:
     assert [file.name for file in order.files] == [f"x{row.ending}" for row in FORMATS.values()]
 
 
+@pytest.mark.usefixtures("new_account")
 @pytest.mark.parametrize("name", FORMATS)
 def test_the_line_prompts_write_every_format(tmp_path: Path, name: str) -> None:
     """Each is named in the question and written; what its row does not need is not asked."""
+    (tmp_path / "p.toml").write_text(example_text("courier"))
     needs = FORMATS[name].needs
-    answers = [("a4", "paper"), ("narrowed", "leg")]
-    person = _Person(name, *(answer for answer, need in answers if need in needs), "x")
-    write_outputs(person, PROJECT, tmp_path)  # type: ignore[arg-type]  # only these are called
-    assert name in person.heard[0]
+    answers = [("narrowed", "leg"), ("a4", "paper")]
+    asked = [answer for answer, need in answers if need in needs]
+    _, said = sit(tmp_path / "p.toml", "write", name, *asked, "", "x", "quit")
+    assert name in said[said.index("Files to write") :].split(";")[0]
     assert (tmp_path / f"x{FORMATS[name].ending}").stat().st_size > 100
-    assert not person.answers
+    assert ("Paper [" in said, "Leg [" in said) == ("paper" in needs, "leg" in needs)
 
 
 def test_the_day_on_a_sheet_can_be_told(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
