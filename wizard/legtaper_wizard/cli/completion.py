@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -19,6 +20,16 @@ def script(root: click.Command, shell: str) -> str:
     if kind is None:
         raise ValueError(f"{shell} is not a shell known here; use {', '.join(SHELLS)}")
     return kind(root, {}, "legtaper", "_LEGTAPER_COMPLETE").source()
+
+
+def words(*known: str) -> Callable[[click.Context, click.Parameter, str], list[CompletionItem]]:
+    """Return what offers these words; of several with commas between, the last is completed."""
+
+    def offer(_: click.Context, __: click.Parameter, typed: str) -> list[CompletionItem]:
+        before, comma, last = typed.rpartition(",")
+        return [CompletionItem(f"{before}{comma}{one}") for one in known if one.startswith(last)]
+
+    return offer
 
 
 def design_names(typed: str) -> list[CompletionItem]:

@@ -35,6 +35,10 @@ DESIGN = click.option("--design", "-d", metavar="NAME", shell_complete=designs_o
                       help="Which design; else the current one: the one the file names so, else "
                            "the one accepted last, else the last.")  # fmt: skip
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON object; every number in mm.")
+FILES = click.argument("files", metavar="FILE...", nargs=-1, required=True,
+                       type=click.Path(path_type=Path))  # fmt: skip
+OUT = click.option("--out", "-o", metavar="OUT", type=click.Path(path_type=Path),
+                   help="Write it to this file instead; - is standard output.")  # fmt: skip
 FORCE = click.option("--force", "-f", is_flag=True,
                      help="Write over files that are already there.")  # fmt: skip
 
@@ -184,11 +188,17 @@ def _is_about_the_input(error: ValueError) -> bool:
 
 
 def load_project(file: Path) -> Project:
-    """Return the project of a file, or refuse in one line."""
+    """Return the project of a file, "-" being standard input, or refuse in one line."""
     from legtaper.files.store import load
 
     with one_line(file):
-        return load(file)
+        return _from_input() if str(file) == "-" else load(file)
+
+
+def _from_input() -> Project:
+    from legtaper.files.project_file import LARGEST, read_project
+
+    return read_project(sys.stdin.buffer.read(LARGEST + 1))
 
 
 def build_pattern(file: Path, design: str | None) -> Pattern:
@@ -200,13 +210,32 @@ def build_pattern(file: Path, design: str | None) -> Pattern:
         return build(project, design)
 
 
-def print_json(report: Any) -> None:
-    """Print one object, or a list of them; numbers are rounded to four decimals."""
+def json_text(report: Any) -> str:
+    """Return one object, or a list of them, as text; numbers are rounded to four decimals."""
     import json
 
     from legtaper.outputs.json_report import rounded
 
-    click.echo(json.dumps(rounded(report), indent=1, ensure_ascii=True, allow_nan=False))
+    return json.dumps(rounded(report), indent=1, ensure_ascii=True, allow_nan=False)
+
+
+def print_json(report: Any) -> None:
+    """Print one object, or a list of them."""
+    click.echo(json_text(report))
+
+
+def give_out(text: str, out: Path | None, *, force: bool = False) -> None:
+    """Print an answer, or write it to the file that was asked for instead."""
+    from legtaper_wizard.flow.words import say
+
+    if out is None or str(out) == "-":
+        say(text)
+        return
+    from legtaper.files.atomic_write import shown_path, write_export
+
+    with one_line(out):
+        write_export(out, f"{text}\n".encode(), force=force)
+    click.echo(f"Wrote {shown_path(out)}.", err=True)
 
 
 def day_given(_: click.Context, __: click.Parameter, typed: str | None) -> date | None:

@@ -53,12 +53,13 @@ def usual_order(
     project: Project, design: Design, folder: Path, *, test: bool = False
 ) -> tuple[str, ...]:
     """Return what is meant where nothing else is said; a test wants both legs, to print."""
-    name = _stem(f"{project.name} {design.name}{' test' if test else ''}")
+    name = stem(f"{project.name} {design.name}{' test' if test else ''}")
     what, leg = ("pdf", "both") if test else ("all", "narrowed")
     return (what, leg, settings().paper_for(project.length_unit), str(folder), name)
 
 
-def _stem(text: str) -> str:
+def stem(text: str) -> str:
+    """Return a name of a file, without suffix, made of a name that a person gave."""
     letters = "".join(c if c.isalnum() else "-" for c in text.lower())
     return "-".join(part for part in letters.split("-") if part)[:60] or "pattern"
 

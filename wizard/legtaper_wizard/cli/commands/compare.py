@@ -32,7 +32,7 @@ from legtaper_wizard.cli.sections import Section, command
 @click.option(
     "--width", type=click.IntRange(40, 400), help="Columns to write in; else the terminal's."
 )
-@click.option("--out", metavar="PAGE", type=click.Path(path_type=Path),
+@click.option("--out", "-o", metavar="PAGE", type=click.Path(path_type=Path),
               help="Write one page instead; PAGE ends in .pdf or .svg.")  # fmt: skip
 @FORCE
 def compare(  # noqa: PLR0913, PLR0917  click hands over one argument for each option

@@ -2,46 +2,60 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import Any
 
 import click
 
-from legtaper.outputs.formats import LEGS, Options, suffix_words
-from legtaper.outputs.papers import paper_words
-from legtaper_wizard.cli.options import DESIGN, FILE, FORCE, load_project, one_line
+from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
+from legtaper.outputs.papers import PAPERS, paper_words
+from legtaper_wizard.cli.completion import words
+from legtaper_wizard.cli.options import DESIGN, FORCE
 from legtaper_wizard.cli.sections import Section, command
-
-if TYPE_CHECKING:
-    from legtaper.outputs.piece_words import LegChoice
 
 
 @command("export", Section.PAPER, 2,
-         help=f"Write the pattern at true size, or its marking table. OUT ends in {suffix_words()}."
-         )  # fmt: skip
-@FILE
-@click.argument("out", type=click.Path(path_type=Path))
+         help="Write the pattern at true size, or its marking table.\n\n"
+              f"One FILE goes to OUT, which ends in {suffix_words()}; - is standard output. "
+              "Several FILEs go to --into DIR, under names made of project and design. "
+              "A finding that fails is told and makes the exit status 1; the files are written.",
+         epilog="\b\nFor example:\n"
+                "  legtaper export mine.toml mine.pdf --paper letter\n"
+                "  legtaper export *.toml --into patterns --format pdf,marks")  # fmt: skip
+@click.argument("paths", metavar="FILE... [OUT]", nargs=-1, required=True,
+                type=click.Path(path_type=Path))  # fmt: skip
 @DESIGN
-@click.option("--paper", metavar="PAPER",
+@click.option("--out", "-o", metavar="OUT", type=click.Path(path_type=Path),
+              help="The file to write, the same as OUT behind FILE.")  # fmt: skip
+@click.option("--into", metavar="DIR", type=click.Path(path_type=Path),
+              help="The folder to write to; it is made where it is not there.")  # fmt: skip
+@click.option("--format", "formats", metavar="KINDS", shell_complete=words(*FORMATS),
+              help=f"What to write with --into: {', '.join(FORMATS)}, with commas between; "
+                   "pdf if left out.")  # fmt: skip
+@click.option("--paper", metavar="PAPER", shell_complete=words(*PAPERS),
               help=f"{paper_words()} (PDF only). "
                    "Left out: what the settings or the locale say, else a4.")  # fmt: skip
 @click.option("--leg", type=click.Choice(list(LEGS)), default="narrowed",
               show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
 @FORCE
-def export(  # noqa: PLR0913, PLR0917  click hands over one argument for each option
-    file: Path, out: Path, design: str | None, paper: str | None, leg: str, force: bool
-) -> None:
-    """Write the pattern at true size, or its marking table. Its suffix says which."""
-    from legtaper.pattern import build
-    from legtaper_wizard.flow.settings import settings
-    from legtaper_wizard.flow.words import say, which_text
-    from legtaper_wizard.flow.writing import write_pattern_file
+def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given: Any) -> None:
+    """Write the pattern at true size, or its marking table."""
+    from legtaper_wizard.cli.exporting import Job, make_folder, sort_out
+    from legtaper_wizard.cli.many import for_each
 
-    project, paper = load_project(file), paper or settings().paper or "a4"
-    options = Options(cast("LegChoice", leg), paper)
-    with one_line(file):
-        pattern = build(project, design)
-        click.echo(write_pattern_file(pattern, out, options, force=force))
-        say(which_text(pattern.fit))
-        if leg == "both":
-            click.echo("When the test is printed, note it with: legtaper round FILE --printed")
+    files, out, formats = sort_out(paths, out, into, given["formats"])
+    job = Job(given["design"], _options(given), given["force"], out, into, formats)
+    if into:
+        make_folder(into)
+    status = for_each(files, job)
+    if given["leg"] == "both" and str(out) != "-":
+        click.echo("When the test is printed, note it with: legtaper round FILE --printed")
+    sys.exit(status)
+
+
+def _options(given: dict[str, Any]) -> Options:
+    """Return what was asked of the files. A new option is added above, and its value here."""
+    from legtaper_wizard.flow.settings import settings
+
+    return Options(leg=given["leg"], paper=given["paper"] or settings().paper or "a4")

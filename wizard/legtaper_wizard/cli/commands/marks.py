@@ -2,40 +2,87 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from legtaper_wizard.cli.options import DESIGN, FILE, JSON, Refusal, build_pattern, print_json
+from legtaper.model.lengths import STEPS
+from legtaper_wizard.cli.options import (
+    DESIGN,
+    FILES,
+    FORCE,
+    JSON,
+    OUT,
+    Refusal,
+    build_pattern,
+    give_out,
+    json_text,
+)
 from legtaper_wizard.cli.sections import Section, command
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 
 @command("marks", Section.PAPER, 1)
-@FILE
+@FILES
 @DESIGN
-@click.option("--round-to", "step", type=click.Choice(["1/8in", "1/16in", "1mm"]),
+@click.option("--round-to", "step", type=click.Choice(list(STEPS)),
               help="What your ruler shows; 1/8 in or 1 mm if left out.")  # fmt: skip
-@click.option("--csv", "as_csv", is_flag=True, help="Comma-separated, for a spreadsheet.")
+@click.option("--csv", "as_csv", is_flag=True,
+              help="Comma-separated, for a spreadsheet, as an OUT in .csv is.")  # fmt: skip
 @JSON
-def marks(file: Path, design: str | None, step: str | None, as_csv: bool, as_json: bool) -> None:
+@OUT
+@FORCE
+def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given: Any) -> None:
     """Print the marks for ruler and pencil.
 
     For each seam edge: how far to come in from the old line, the new distance from the
-    grainline, where the straight part ends and the points of the curve.
+    grainline, where the straight part ends and the points of the curve. Several FILEs give one
+    table each, with --csv one for all, with --json an array.
     """
-    from legtaper.outputs.csv_report import marks_csv
-    from legtaper.outputs.json_report import marks_report
-    from legtaper.outputs.marking_table import DEFAULT_STEP
-    from legtaper.outputs.marks_text import marks_text
-    from legtaper_wizard.flow.words import say
+    from legtaper_wizard.cli.many import for_each
 
-    if as_csv and as_json:
+    out: Path | None = given["out"]
+    as_csv = given["as_csv"] or (out is not None and out.suffix.lower() == ".csv")
+    if as_csv and given["as_json"]:
         raise Refusal("choose --csv or --json, not both")
-    fitted = build_pattern(file, design).fit
-    step = step or DEFAULT_STEP[fitted.project.length_unit]
-    if as_json:
-        print_json(marks_report(fitted, step))
-    elif as_csv:
-        click.echo(marks_csv([(fitted, step)]), nl=False)
-    else:
-        say(marks_text(fitted, step))
+    fits: list[tuple[Fit, str]] = []
+
+    def work(file: Path) -> int:
+        fitted = build_pattern(file, design).fit
+        fits.append((fitted, step or _usual_step(fitted)))
+        return 0
+
+    status = for_each(files, work)
+    text = _csv(fits) if as_csv else _json(fits, files) if given["as_json"] else _tables(fits)
+    if fits:
+        give_out(text, out, force=given["force"])
+    sys.exit(status)
+
+
+def _usual_step(fit: Fit) -> str:
+    from legtaper.outputs.marking_table import DEFAULT_STEP
+
+    return DEFAULT_STEP[fit.project.length_unit]
+
+
+def _csv(fits: list[tuple[Fit, str]]) -> str:
+    from legtaper.outputs.csv_report import marks_csv
+
+    return marks_csv(fits).removesuffix("\n")
+
+
+def _json(fits: list[tuple[Fit, str]], files: tuple[Path, ...]) -> str:
+    from legtaper.outputs.json_report import marks_report
+
+    made = [marks_report(fit, step) for fit, step in fits]
+    return json_text(made if len(files) > 1 else made[0])
+
+
+def _tables(fits: list[tuple[Fit, str]]) -> str:
+    from legtaper.outputs.marks_text import marks_text
+
+    return "\n\n".join(marks_text(fit, step) for fit, step in fits)

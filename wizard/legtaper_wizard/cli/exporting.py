@@ -1,0 +1,124 @@
+"""Pattern files of one project or many: which files are written, and what is told of each."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from legtaper.outputs.formats import FORMATS, Options, suffix_words
+from legtaper_wizard.cli.options import Refusal, load_project, one_line
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Pattern
+
+STANDARD = Path("-")
+
+
+@dataclass(frozen=True)
+class Job:
+    """What one call of `export` asks for.
+
+    out: the one file that is named; else `formats` go into the folder `into`, under names made of
+    project and design. taken: names this call has used, and for which file.
+    """
+
+    design: str | None
+    options: Options
+    force: bool
+    out: Path | None = None
+    into: Path | None = None
+    formats: tuple[str, ...] = ()
+    taken: dict[str, Path] = field(default_factory=dict)
+
+    def __call__(self, file: Path) -> int:
+        """Write the files of a project; return 1 where a finding fails, else 0."""
+        from legtaper.pattern import build, unaltered
+        from legtaper_wizard.flow.words import say, which_text
+
+        project = load_project(file)
+        alone = self.options.leg == "unaltered"
+        with one_line(file):
+            pattern = unaltered(project) if alone else build(project, self.design)
+            failing = [] if alone else [f.says for f in pattern.findings if f.status == "fail"]
+            says = [self._write(pattern, out, kind) for out, kind in self._outs(pattern, file)]
+        shown = [line for line in says if line]
+        for line in shown:
+            click.echo(line)
+        if shown and self.out and not alone:
+            say(which_text(pattern.fit))
+        for line in failing:
+            Refusal(f"[FAIL] {line}", file).show()
+        return 1 if failing else 0
+
+    def _outs(self, pattern: Pattern, file: Path) -> list[tuple[Path, str]]:
+        """Return each file to write, with the name of its format where its suffix does not say."""
+        if self.out:
+            return [(self.out, self.formats[0] if self.formats else "")]
+        from legtaper_wizard.flow.export_request import stem
+
+        fit = pattern.fit
+        leg = "test" if self.options.leg == "both" else ""
+        parts = [fit.project.name, fit.design.name or "block", leg]
+        name = stem(" ".join(parts))
+        if self.taken.setdefault(name, file) != file:  # two projects of one name
+            name = stem(" ".join([file.stem, *parts]))
+            self.taken.setdefault(name, file)
+        folder = self.into or Path()
+        return [(folder / f"{name}{FORMATS[kind].ending}", "") for kind in self.formats]
+
+    def _write(self, pattern: Pattern, out: Path, kind: str) -> str:
+        from legtaper_wizard.flow.writing import today, write_pattern_file
+
+        if out != STANDARD:
+            return write_pattern_file(pattern, out, self.options, force=self.force)
+        options = replace(self.options, on=today())
+        sys.stdout.buffer.write(FORMATS[kind].render(pattern, options, ""))
+        return ""
+
+
+def sort_out(
+    paths: Sequence[Path], out: Path | None, into: Path | None, formats: str | None
+) -> tuple[tuple[Path, ...], Path | None, tuple[str, ...]]:
+    """Return projects, the one output that is named, and formats. Raises `Refusal`."""
+    kinds = _kinds(formats)
+    several = into is not None or (formats is not None and out is None)
+    if not several and out is None and len(paths) == 2:
+        *paths, out = paths
+    if out is None and not several:
+        ask = "say where to, as in export FILE OUT" if len(paths) == 1 else "name a folder"
+        raise Refusal(f"{ask}; several files go with --into DIR")
+    if out and into:
+        raise Refusal("choose --out or --into, not both")
+    if out and len(paths) > 1:
+        raise Refusal("one OUT holds one project; several files go with --into DIR")
+    if out and out.suffix.lower() == ".toml":
+        raise Refusal(f"the name of the file must end in {suffix_words()}; "
+                      "several projects go with --into DIR", out)  # fmt: skip
+    if out == STANDARD and len(kinds) != 1:
+        raise Refusal("standard output takes one format: add --format pdf, svg, dxf or marks")
+    return tuple(paths), out, kinds or (() if out else ("pdf",))
+
+
+def _kinds(formats: str | None) -> tuple[str, ...]:
+    kinds = tuple(dict.fromkeys(part.strip().lower() for part in (formats or "").split(",")))
+    kinds = tuple(kind for kind in kinds if kind)
+    for kind in kinds:
+        if kind not in FORMATS:
+            known = ", ".join(FORMATS)
+            raise Refusal(f"{kind[:30]} is no format; there are {known}", key="--format")
+    return kinds
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder that outputs go to, where it is not there. Raises `Refusal`."""
+    from legtaper.files.atomic_write import told
+
+    with one_line(folder), told(folder):
+        if folder.exists() and not folder.is_dir():
+            raise Refusal("is no folder; name another", folder)
+        folder.mkdir(parents=True, exist_ok=True)
