@@ -86,7 +86,8 @@ def sort_out(
 ) -> tuple[tuple[Path, ...], Path | None, tuple[str, ...]]:
     """Return projects, the one output that is named, and formats. Raises `Refusal`."""
     kinds = _kinds(formats)
-    several = into is not None or (formats is not None and out is None)
+    piped = len(paths) == 2 and paths[1] == STANDARD
+    several = into is not None or (formats is not None and out is None and not piped)
     if not several and out is None and len(paths) == 2:
         *paths, out = paths
     if out is None and not several:

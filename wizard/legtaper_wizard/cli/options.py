@@ -187,6 +187,11 @@ def _is_about_the_input(error: ValueError) -> bool:
     return isinstance(error, ProjectError | LengthError | PaperError)
 
 
+def is_folder(path: Path) -> bool:
+    """Whether a path leads to a folder; of a name that is too long the reading will tell."""
+    return os.path.isdir(path)  # noqa: PTH112  `Path.is_dir` raises for that
+
+
 def load_project(file: Path) -> Project:
     """Return the project of a file, "-" being standard input, or refuse in one line."""
     from legtaper.files.store import load

@@ -30,6 +30,9 @@ _LETTER = frozenset(
 _PAPER_OF_UNIT: Mapping[Unit, str] = {"in": "letter", "cm": "a4"}
 _LARGEST = 10_000
 
+FOLDER_SETTINGS = "legtaper-settings.toml"
+"""A folder's own settings, beside its projects: they go before a person's."""
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:

@@ -10,52 +10,63 @@ import click
 
 from legtaper_wizard.cli.options import (
     DESIGN,
+    FORCE,
     JSON,
+    OUT,
     Refusal,
     build_pattern,
+    give_out,
+    is_folder,
+    json_text,
     one_line,
-    print_json,
 )
 from legtaper_wizard.cli.sections import Section, command
 
 
 @command("check", Section.LOOK, 1)
-@click.argument("files", metavar="FILE...", nargs=-1, required=True,
+@click.argument("files", metavar="FILE|DIR...", nargs=-1, required=True,
                 type=click.Path(path_type=Path))  # fmt: skip
 @DESIGN
 @JSON
-def check(files: tuple[Path, ...], design: str | None, as_json: bool) -> None:
-    """Say what is well, what wants care and what fails. Exit status 1 if something fails.
+@OUT
+@FORCE
+def check(
+    files: tuple[Path, ...], design: str | None, as_json: bool, out: Path | None, force: bool
+) -> None:
+    """Say what is well, what needs a look and what fails. Exit status 1 if something fails.
 
-    Of several files it says one line each, and where each project stands.
+    Of several files it says one line each; of a DIR who it is, at which step and round, what
+    fails and what is next. With --json several make an array.
     """
-    from legtaper.outputs.json_report import check_report
-    from legtaper_wizard.flow.words import check_text, say
-
-    if len(files) > 1:
-        _check_many(files, design, as_json)
+    if len(files) > 1 or is_folder(files[0]):
+        _check_many(files, design, as_json=as_json, out=out, force=force)
     file = files[0]
     pattern = build_pattern(file, design)
     with one_line(file):  # the cut lines are only drawn where they are asked for
-        report = check_report(pattern) if as_json else {}
-        text = "" if as_json else check_text(pattern)
-    if as_json:
-        print_json(report)
-    else:
-        say(text)
+        if as_json:
+            from legtaper.outputs.json_report import check_report
+
+            text = json_text(check_report(pattern))
+        else:
+            from legtaper_wizard.flow.words import check_text
+
+            text = check_text(pattern)
+    give_out(text, out, force=force)
     sys.exit(1 if pattern.failed else 0)
 
 
-def _check_many(files: tuple[Path, ...], design: str | None, as_json: bool) -> NoReturn:
-    from legtaper_wizard.cli.overview import overview, reports
-    from legtaper_wizard.flow.words import say
+def _check_many(
+    files: tuple[Path, ...], design: str | None, *, as_json: bool, out: Path | None, force: bool
+) -> NoReturn:
+    from legtaper_wizard.cli.overview import files_of, overview, reports
 
     if design is not None:
         raise Refusal("--design goes with one FILE")
+    found = files_of(files)
     if as_json:
-        made, worst = reports(files)
-        print_json(made)
-        sys.exit(worst)
-    lines, worst = overview(files)
-    say("\n".join(lines))
+        made, worst = reports(found)
+        text = json_text(made)
+    else:
+        text, worst = overview(found, whole=any(map(is_folder, files)))
+    give_out(text, out, force=force)
     sys.exit(worst)
