@@ -76,8 +76,8 @@ def designs(draw: st.DrawFn, block: Block, style: str = "follow") -> Design:
             blend[seam] = sample.length(height)
             room = height - last
             if style == "follow" and room > 10 and draw(st.booleans()):
-                # Up to twice as long may be asked, but not with every set of levels below.
-                curve[seam] = sample.length(max(5.0, draw(st.floats(0.05, 1)) * room))
+                # What is longer than the marks leave room for is shortened.
+                curve[seam] = sample.length(max(5.0, draw(st.floats(0.05, 1.5)) * room))
     parts: Any = {"blend": blend, "curve": curve, "style": style}
     if draw(st.booleans()):
         return sample.design(take_in=sample.lengths(**asked), **parts)

@@ -11,10 +11,10 @@ from typing import Any, get_args
 from hypothesis import strategies as st
 
 from legtaper.model.lengths import Length, from_mm, parse_length
+from legtaper.model.levels import LEVELS
 from legtaper.model.project import (
     CHECKLIST,
     EDGES,
-    LEVELS,
     PANELS,
     SEAMS,
     Allowance,

@@ -74,9 +74,10 @@ def test_a_part_is_straight_then_curved_then_the_old_seam() -> None:
 
 
 def test_an_eased_level_lies_on_a_curve() -> None:
-    """Where the line bends at an asked knee, the knee is not on a straight part."""
-    fitted = sample.fitted(sample.design(take_in=sample.lengths(hem="1", knee="1/8")))
-    assert {mark.level: mark.part for mark in _of(fitted)}["knee"] == "curve"
+    """Where the line bends at an asked calf, the calf is not on a straight part."""
+    asked = sample.lengths(hem="1", calf="1/8", knee="1/8")
+    fitted = sample.fitted(sample.design(take_in=asked))
+    assert {mark.level: mark.part for mark in _of(fitted)}["calf"] == "curve"
 
 
 def test_what_stays_is_all_old_seam() -> None:

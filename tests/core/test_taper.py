@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import blocks
@@ -10,7 +11,7 @@ import sample
 from hypothesis import given, settings
 
 from legtaper.geometry.seam import OUTSIDE_TOLERANCE
-from legtaper.leg.taper import Taper, taper
+from legtaper.leg.taper import Taper, blend_range, curve_range, taper, widths_by_style
 from legtaper.model.project import EDGES, SEAMS, BlockTable, Design, ProjectError, seam_of
 from legtaper.pattern import fit
 
@@ -133,13 +134,7 @@ def test_the_highest_level_a_seam_was_asked_at(seam: str) -> None:
         ({"blend": {"inseam": "30 1/4"}}, "blend.inseam", "at most 30 in"),
         ({"blend": {"inseam": "0"}}, "blend.inseam", "above 0 in"),
         ({"blend": {"inseam": "16"}, "width": {"knee": "17"}}, "blend.inseam", "above 17 in"),
-        ({"curve": {"outseam": "39"}}, "blend.outseam_curve", "at most 38 in"),
         ({"curve": {"inseam": "0"}}, "blend.inseam_curve", "more than 0"),
-        (
-            {"blend": {"inseam": "20"}, "curve": {"inseam": "7"}, "width": {"knee": "17"}},
-            "blend.inseam_curve",
-            "at most 6 in",
-        ),
         ({"take_in": {"hem": "5"}}, "take_in.hem", "front inseam"),
         ({"take_in": {"knee": "4 7/8"}}, "take_in.knee", "front inseam"),
         ({"take_in": {}, "width": {"hem": 0.5}}, "width.hem", "front inseam"),
@@ -181,19 +176,80 @@ def test_what_leaves_a_seam_no_room_to_blend_is_refused_by_name(
     assert refused.key == f'design "easy taper".{key}'
 
 
-def test_a_curve_that_would_swing_out_below_is_refused() -> None:
-    """Nothing off at hem and calf, 3/4 in at the knee: the longest curve bulges out lower down.
+@pytest.mark.parametrize(
+    ("parts", "seam", "asked", "used"),
+    [
+        ({"curve": {"outseam": "39"}}, "outseam", 39, 38),
+        (
+            {"blend": {"inseam": "20"}, "curve": {"inseam": "7"}, "width": {"knee": "17"}},
+            "inseam",
+            7,
+            2.7,
+        ),
+    ],
+)
+def test_a_curve_that_would_reach_a_mark_is_shortened(
+    parts: dict[str, Any], seam: Any, asked: float, used: float
+) -> None:
+    """From a hem alone it ends there; above a knee at 17 in it takes 0.9 of the 3 in: 2.7 in."""
+    given = {part: sample.lengths(**levels) for part, levels in parts.items()}
+    tapered = _taper(sample.design(**given))
+    assert tapered.shortened(seam) == pytest.approx((asked * 25.4, used * 25.4))
+    assert tapered.edges(seam)[0].curve == pytest.approx(used * 25.4)
+    low, high = curve_range(tapered, seam)
+    assert (low, high) == (0, pytest.approx(used * 25.4))
+    fits = _taper(sample.design(**{**given, "curve": {seam: sample.length(high)}}))
+    assert fits.shortened(seam) is None
 
-    What the refusal says is sure to fit does.
+
+def test_the_calf_between_two_marks_is_what_a_ruler_gives() -> None:
+    """14 1/2 in at the hem and 17 1/2 in at a knee 16 1/2 in up: at 11 in, by both styles.
+
+    Fronts 4 5/8, 4 3/4, 4 7/8 in; the block is 19 1/2, 20 1/4 and 20 3/4 in round. Take-ins 1 1/4
+    and 13/16 in, so 1 1/4 - 7/16 * 11 / 16.5 = 0.9583 in at the calf: 16.417 in; ruled, 16.5 in.
     """
-    parts: Any = {
-        "take_in": sample.lengths(hem="0", calf="0", knee="3/4"),
-        "blend": sample.lengths(inseam="30"),
-    }
-    refused = _refused(sample.design(curve=sample.lengths(inseam="26"), **parts))
-    assert refused.key == 'design "easy taper".blend.inseam_curve'
-    assert "13 in is sure to fit" in refused.problem
-    invariants.assert_inside(_taper(sample.design(curve=sample.lengths(inseam="13"), **parts)))
+    heights = {"hem": "0", "calf": "11", "knee": "16 1/2", "crotch": "30", "hip": "38"}
+    around = {"hem": 19.5, "calf": 20.25, "knee": 20.75}
+    front = {"hem": 4.625, "calf": 4.75, "knee": 4.875}
+    reaches: dict[str, dict[str, float]] = {}
+    for edge in EDGES:
+        own = {
+            level: (front[level] if "front" in edge else around[level] / 2 - front[level]) * 25.4
+            for level in around
+        }
+        top = {"crotch": 7.0 * 25.4} if "inseam" in edge else {"crotch": 150.0, "hip": 155.0}
+        reaches[edge] = own | top
+    block = sample.block(sample.table(heights, reaches))
+    assert {level: block.circumference(block.heights[level]) / 25.4 for level in around} == (
+        pytest.approx(around)
+    )
+    design = sample.wide(hem="14 1/2", knee="17 1/2")
+    for style, calf in (("follow", 417.0), ("straight", 419.1)):
+        tapered = taper(block, replace(design, style=style), "in")
+        assert tapered.finished["hem"] == pytest.approx(14.5 * 25.4)
+        assert tapered.finished["knee"] == pytest.approx(17.5 * 25.4)
+        assert tapered.finished["calf"] == pytest.approx(calf, abs=0.05)
+
+
+def test_each_style_leaves_its_own_width_at_knee_and_thigh() -> None:
+    """Both styles side by side, each as its own taper has it; the asked widths alike in both."""
+    design = sample.design()
+    found = widths_by_style(sample.block(), design, "in")
+    assert list(found) == ["follow", "straight"]
+    for style, widths in found.items():
+        finished = _taper(replace(design, style=style)).finished
+        assert widths == {level: finished[level] for level in ("knee", "thigh")}
+    assert found["follow"]["knee"] != pytest.approx(found["straight"]["knee"], abs=1)
+    asked = widths_by_style(sample.block(), sample.wide(hem="15", knee="17"), "in")
+    assert asked["follow"]["knee"] == pytest.approx(asked["straight"]["knee"])
+
+
+def test_a_blend_may_lie_from_the_highest_mark_to_where_an_edge_is_kept() -> None:
+    """Hem and knee asked for: above 17 in; where the thigh keeps its edge, up to 29 in alone."""
+    knee = _taper(sample.wide(hem="15", knee="17"))
+    assert blend_range(knee, "outseam") == pytest.approx((17 * 25.4, 38 * 25.4))
+    thigh = _taper(sample.design(take_in=sample.lengths(hem="1", knee="1/2", thigh="0")))
+    assert blend_range(thigh, "outseam") == pytest.approx((17 * 25.4, 29 * 25.4))
 
 
 def test_a_seam_that_is_let_out_on_purpose_keeps_its_curve() -> None:

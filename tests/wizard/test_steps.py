@@ -165,7 +165,7 @@ REFUSED = [
     ("design.width.knee", "0"),
     ("design.blend.outseam", "44"),
     ("design.blend.inseam", "31"),
-    ("design.blend.outseam_curve", "39"),
+    ("design.blend.outseam_curve", "0"),
     ("design.hem.depth", "11"),
     ("design.hem.style", "pinked"),
     ("design.slit.height", "maybe"),
@@ -342,7 +342,7 @@ def test_needs_fitting_advises_to_stop_and_lets_her_go_on():
 def test_a_blend_below_a_level_asked_for_later_is_stale():
     """Asking at the thigh above an explicit blend keeps both and marks the blend."""
     low = answer(WHOLE, "design.blend.outseam", "20")
-    stale = answer(low, "design.width.thigh", "25")
+    stale = answer(low, "design.width.thigh", "27")
     assert value(stale, "design.blend.outseam") == "20 in"
     assert state(stale, "blend").marker == "attention"
     assert "out of range" in state(stale, "blend").reasons[0]
@@ -553,12 +553,14 @@ def test_a_nudge_lands_on_whole_millimeters_in_a_metric_project():
     assert value(nudge(once, "design.blend.outseam", -1, True), "design.blend.outseam") == "96.4 cm"
 
 
-def test_a_nudge_respects_a_curve_that_was_asked_for():
-    """A curve of 20 in keeps the blend from going below 20 in."""
+def test_a_nudge_goes_below_a_curve_that_was_asked_for():
+    """A curve of 20 in above a hem alone is shortened where the blend goes lower, and told."""
     curved = answer(WHOLE, "design.blend.outseam_curve", "20")
     low = nudge(curved, "design.blend.outseam", -999)
-    assert value(low, "design.blend.outseam") == "20 1/8 in"
-    assert state(low, "blend").marker == "done"
+    assert value(low, "design.blend.outseam") == "1/8 in"
+    lower = answer(curved, "design.blend.outseam", "18")
+    assert "it curves over 18 in instead" in said(lower, "blend")
+    assert state(lower, "blend").marker == "done"
 
 
 def test_a_nudge_brings_a_stale_blend_back_into_its_range():

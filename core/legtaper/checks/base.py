@@ -72,6 +72,12 @@ class Measured(Protocol):
     def outside(self, edge: Edge) -> Array:
         """Return how far a seam lies outside the old one."""
 
+    def excess(self, edge: Edge) -> Array:
+        """Return how far a seam lies outside, or takes more, than what is admissible; or less."""
+
+    def turn_radius(self, edge: Edge) -> Array:
+        """Return the tightest radius of the turn that a curve adds; infinite far from too tight."""
+
     def blend(self, edge: Edge) -> float:
         """Return the height at which a seam becomes the old one."""
 
@@ -117,6 +123,14 @@ class Leg:
     def outside(self, edge: Edge) -> Array:
         """Return how far a seam lies outside the old one, mm."""
         return np.asarray(self.taper.seams[edge].outside)
+
+    def excess(self, edge: Edge) -> Array:
+        """Return how far a seam lies outside, or takes more, than what is admissible, mm."""
+        return np.asarray(self.taper.seams[edge].excess)
+
+    def turn_radius(self, edge: Edge) -> Array:
+        """Return the tightest radius of the turn that a curve adds, mm."""
+        return np.asarray(self.taper.seams[edge].turn_radius)
 
     def blend(self, edge: Edge) -> float:
         """Return the height at which a seam becomes the old one, mm."""

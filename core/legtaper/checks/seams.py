@@ -9,11 +9,13 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
 from legtaper.geometry.curves import Array
-from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE
+from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE, TIGHTEST_TURN
 from legtaper.model.lengths import say_apart
-from legtaper.model.project import SEAMS, Edge, SeamName
+from legtaper.model.project import SEAMS, SeamName
 
 _TURN = 10.0
+_CROTCH_CURVE = 100.0
+"""mm below the crotch point in which the crotch curve runs out: common practice."""
 _SHORT = 50.8
 """A turn of more than 10 degrees within 5 cm (2 in) is hard to sew flat: common practice."""
 
@@ -24,12 +26,22 @@ def _kink_spare(leg: Measured, seam: SeamName) -> Array:
 
 
 def _ruled_spare(leg: Measured, seam: SeamName) -> Array:
-    """Return how far, mm, a ruled seam may still leave the old one."""
-    return least([OUTSIDE_TOLERANCE - leg.outside(edge) for edge in edges_of(seam)])
+    """Return how far, mm, a ruled seam may still leave the old one, or take more than asked."""
+    return least([-leg.excess(edge) for edge in edges_of(seam)])
+
+
+def _turn_spare(leg: Measured) -> Array:
+    """Return how much tighter, mm, the inseams may still turn into the crotch curve.
+
+    What blends lower turns into a seam that lies flat, and only cautions.
+    """
+    low = leg.block.crotch - _CROTCH_CURVE
+    turns = [leg.turn_radius(edge) for edge in edges_of("inseam") if leg.blend(edge) >= low]
+    return least([np.asarray(math.inf), *(turn - TIGHTEST_TURN for turn in turns)])
 
 
 def _blend_margin(leg: Measured) -> Array:
-    margins = [_kink_spare(leg, seam) for seam in SEAMS]
+    margins = [*(_kink_spare(leg, seam) for seam in SEAMS), _turn_spare(leg)]
     if leg.design.style == "straight":
         margins += [_ruled_spare(leg, seam) for seam in SEAMS]
     return least(margins)
@@ -37,32 +49,43 @@ def _blend_margin(leg: Measured) -> Array:
 
 def _blend(leg: Leg) -> Iterator[Finding]:
     for seam in SEAMS:
-        trued = leg.taper.seams[_farthest_out(leg, seam)]
+        trued = max(leg.taper.edges(seam), key=lambda one: one.outside)
         status, says = _blended(leg, seam)
         yield Finding("blend", status, trued.blend, leg.block.blend_top(seam), seam, says)
 
 
-def _farthest_out(leg: Leg, seam: SeamName) -> Edge:
-    return max(edges_of(seam), key=lambda edge: leg.taper.seams[edge].outside)
-
-
 def _blended(leg: Leg, seam: SeamName) -> tuple[Status, str]:
-    trued = leg.taper.seams[_farthest_out(leg, seam)]
-    if trued.eased is None:
+    edges = leg.taper.edges(seam)
+    if all(one.eased is None for one in edges):
         return "pass", f"The {seam} stays as it is."
     if fault := _fault(leg, seam):
         return "fail", fault
-    if _ruled_spare(leg, seam) < 0:
-        return "caution", (
-            f"The {seam} is let out beyond the block by {leg.say_small(trued.outside)}; the paper "
-            "and the fabric must allow it."
-        )
+    if caution := _blend_cautions(leg, seam):
+        return "caution", caution
+    height = leg.say(edges[0].blend)
+    return "pass", f"The {seam} runs into the old seam at {height} without a kink."
+
+
+def _blend_cautions(leg: Leg, seam: SeamName) -> str:
+    """Say what she must know of a seam that can be sewn, or nothing."""
+    edges = leg.taper.edges(seam)
+    outside = max(one.outside for one in edges)
+    if outside > OUTSIDE_TOLERANCE:
+        says = f"The {seam} is let out beyond the block by {leg.say_small(outside)}"
+        return f"{says}; the paper and the fabric must allow it."
+    if shorter := leg.taper.shortened(seam):
+        asked, found = (leg.say(mm) for mm in shorter)
+        says = f"The {seam} was to curve over {asked}, which reaches past the highest mark"
+        return f"{says}; it curves over {found} instead."
     if turn := _sharp_turn(leg, seam):
-        return "caution", (
-            f"The {seam} turns {turn:.0f} degrees within {leg.say(trued.curve)}, which is hard to "
-            "sew flat."
-        )
-    return "pass", f"The {seam} runs into the old seam at {leg.say(trued.blend)} without a kink."
+        over = leg.say(edges[0].curve)
+        return f"The {seam} turns {turn:.0f} degrees within {over}, which is hard to sew flat."
+    if off := [one for edge in edges for one in edge.off_ruler]:
+        height, swing = max(off, key=lambda one: one[1])
+        level = min(leg.taper.asked, key=lambda asked: abs(asked.height - height)).level
+        says = f"The {seam} turns so much at the {level} that it lies {leg.say_small(swing)}"
+        return f"{says} off a ruled line beside it."
+    return ""
 
 
 def _fault(leg: Leg, seam: SeamName) -> str:
@@ -70,10 +93,18 @@ def _fault(leg: Leg, seam: SeamName) -> str:
     if _kink_spare(leg, seam) < 0:
         kink = KINK_TOLERANCE - float(_kink_spare(leg, seam))
         return f"The {seam} would bend by {kink:.1f} degrees at one spot."
+    if seam == "inseam" and _turn_spare(leg) < 0:
+        radius = leg.say_small(float(_turn_spare(leg)) + TIGHTEST_TURN)
+        least = leg.say_small(TIGHTEST_TURN)
+        says = f"The inseam would turn on a radius of {radius} into the crotch curve"
+        return f"{says}; under {least} it is no seam."
     if leg.design.style == "straight" and _ruled_spare(leg, seam) < 0:
-        worst = _farthest_out(leg, seam)
-        out = leg.say_small(leg.taper.seams[worst].outside)
-        return f"A ruled {worst.replace('_', ' ')} would lie outside the old seam by {out}."
+        edges = {edge: leg.taper.seams[edge] for edge in edges_of(seam)}
+        edge, trued = max(edges.items(), key=lambda one: one[1].excess)
+        says = f"A ruled {edge.replace('_', ' ')} would"
+        if trued.outside > OUTSIDE_TOLERANCE:
+            return f"{says} lie outside the old seam by {leg.say_small(trued.outside)}."
+        return f"{says} take off {leg.say_small(trued.more)} more higher up than was asked for."
     return ""
 
 

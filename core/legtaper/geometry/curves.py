@@ -176,15 +176,21 @@ class EasedLine:
         return result
 
 
-def eased_rows(y: Array, heights: Array, values: Array, corners: Array, lengths: Array) -> Array:
-    """Return the values at `y` of many eased lines through the same points, one row for each.
+def eased_rows(
+    y: Array, heights: Array, values: Array, corners: Array, lengths: Array
+) -> tuple[Array, Array]:
+    """Return the values at `y` and the grades of many eased lines, one row for each.
 
-    `corners` and `lengths` have a row for each line; all else as in `EasedLine.through`.
+    All pass points at the same heights; `values`, `corners` and `lengths` have a row for each line,
+    and `y` may have; all else as in `EasedLine.through`.
     """
     at_points = _ramp(corners[:, None, :] - heights[:, None], lengths[:, None, :])
-    grades = np.linalg.solve(at_points, np.tile(values, (len(corners), 1))[..., None])
-    rows: Array = (_ramp(corners[:, None, :] - y[:, None], lengths[:, None, :]) @ grades)[..., 0]
-    return rows
+    grades = np.asarray(np.linalg.solve(at_points, values[..., None])[..., 0], float)
+    rows: Array = np.zeros(np.broadcast_shapes(corners[:, :1].shape, y.shape))
+    for k in range(corners.shape[1]):
+        corner, length = corners[:, k, None], lengths[:, k, None]
+        rows = rows + grades[:, k, None] * _ramp(corner - y, length)
+    return rows, grades
 
 
 def _ramp(distance: Array, length: Array) -> Array:

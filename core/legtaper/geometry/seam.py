@@ -2,23 +2,28 @@
 
 Style "follow" takes an eased line off the old seam, so the new one keeps its character. Style
 "straight" makes the new seam itself the eased line, which a yardstick can mark, where that stays
-inside the old seam.
+inside the old seam. In both a ruler laid from mark to mark tells the truth up to the highest level
+asked for, and the curve into the old seam lies above that (common practice).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from legtaper.geometry.curves import Array, EasedLine, Line, arc_length, eased_rows, kinks
 from legtaper.model.project import Style
 
 OUTSIDE_TOLERANCE = 0.3
 """mm by which a straight seam may lie outside the old one: less than a pencil line."""
+
+MORE_TOLERANCE = 0.5
+"""mm by which more than the largest asked take-in may come off above the marks."""
 
 KINK_TOLERANCE = 0.1  # degrees
 
@@ -28,6 +33,25 @@ ROUNDING = 1e-6
 SAMPLES = 81
 """How many heights from hem to blend are looked at for where a ruled seam lies outside."""
 
+OFF_RULER = 1.0
+"""mm; where a corner eased round its mark swings wider than this, a ruler no longer tells it."""
+
+TIGHTEST_TURN = 25.0
+"""mm; a curve that turns on a smaller radius than this cannot be sewn flat (common practice)."""
+
+CURVE_SHARE = 0.9
+"""How much of the way from the highest mark to the blend a curve may take."""
+
+_EASED = 3.5
+"""mm; a corner of this over the change of grade lies an eighth of it, 0.44 mm, off the ruler."""
+_LEAST_CORNER = 20.0  # mm, where there is room
+_CORNER_SHARE = 0.45
+_INSIDE = 0.02  # mm by which a corner may swing outside the old seam
+_HAIR = 0.01  # mm
+_TRIED = 120  # curves tried for the longest that fits
+_TRIED_SHARES = 24  # curves tried for whether any fits: some of those, so that one is found again
+
+Flags = NDArray[np.bool_]
 Controls = Sequence[tuple[float, float]]
 """Ascending (height, take-in) in mm, the hem first."""
 
@@ -37,7 +61,8 @@ class TruedSeam:
     """A new seam. Above `blend` it is the old one; from `blend - curve` to `blend` it curves.
 
     `eased` is what is taken off (style "follow"), or what turns the tangent at the blend into the
-    new seam (style "straight"); `None` where nothing changes.
+    new seam (style "straight"); `None` where nothing changes. `controls` are the marks that it
+    passes, without those at the top where nothing comes off; `start` is the height of the hem.
     """
 
     old: Line
@@ -45,6 +70,8 @@ class TruedSeam:
     curve: float
     style: Style
     eased: EasedLine | None
+    controls: tuple[tuple[float, float], ...] = ()
+    start: float = 0.0
 
     @cached_property
     def knots(self) -> Array:
@@ -53,7 +80,7 @@ class TruedSeam:
         if self.eased is None:
             return old
         own = self.eased.knots
-        own = own[(own > 0) & (own < old[-1])]
+        own = own[(own > self.start) & (own < old[-1])]
         return np.sort(np.concatenate([old, own, [self.blend]]))
 
     def at(self, y: ArrayLike) -> Array:
@@ -84,12 +111,17 @@ class TruedSeam:
     @cached_property
     def length(self) -> float:
         """The true length, mm, from the hem to the top of the old seam."""
-        return arc_length(self, 0.0, float(self.old.knots[-1]))
+        return arc_length(self, self.start, float(self.old.knots[-1]))
 
     @cached_property
     def hem_slope(self) -> float:
         """Slope at the hem: how much the panel gains on this side for each mm of height."""
-        return float(self.slope(0.0))
+        return float(self.slope(self.start))
+
+    @property
+    def last(self) -> float:
+        """Height of the highest mark at which something comes off, mm."""
+        return self.controls[-1][0] if self.controls else self.start
 
     @cached_property
     def outside(self) -> float:
@@ -99,23 +131,61 @@ class TruedSeam:
         if self.style == "follow":
             if self.eased.grades.min() >= 0:  # a sum of ramps, and no ramp is below 0
                 return 0.0
-            return max(0.0, -_lowest(self.eased, self.blend))
-        return max(0.0, -float(self.take_in(np.linspace(0, self.blend, SAMPLES)).min()))
+            return max(0.0, -_lowest(self.eased, self.start, self.blend))
+        y = np.linspace(self.start, self.blend, SAMPLES)
+        return max(0.0, -float(self.take_in(y).min()))
+
+    @cached_property
+    def more(self) -> float:
+        """How much more, mm, comes off above the highest mark than at any mark; 0 where none."""
+        if self.eased is None:
+            return 0.0
+        y = np.linspace(self.last, self.blend, SAMPLES)
+        most = max(0.0, *(take for _, take in self.controls))
+        return max(0.0, float(self.take_in(y).max()) - most)
 
     @property
-    def first_choice(self) -> bool:
-        """Whether its corners are those tried first: none was tightened to stay inside."""
+    def excess(self) -> float:
+        """How far, mm, it lies outside or takes more than what was asked allows; else below 0."""
+        asked = max(0.0, *(-take for _, take in self.controls)) if self.controls else 0.0
+        return max(self.outside - asked - OUTSIDE_TOLERANCE, self.more - MORE_TOLERANCE)
+
+    @property
+    def admissible(self) -> bool:
+        """Whether it lies nowhere farther outside the old seam, and nowhere deeper, than asked."""
+        return self.excess <= 0
+
+    @property
+    def off_ruler(self) -> tuple[tuple[float, float], ...]:
+        """(height, mm) of each mark whose corner swings more than `OFF_RULER` off a ruled line."""
         if self.eased is None:
-            return True
-        heights = np.append(0.0, self.eased.corners[:-1])
-        usual = _corner_lengths(heights, self.blend, self.curve)
-        return np.array_equal(self.eased.lengths[:-1], usual)
+            return ()
+        swings = np.abs(self.eased.grades * self.eased.lengths)[:-1] / 8
+        heights = [height for height, _ in self.controls[1:]]
+        return tuple(
+            (float(height), float(swing))
+            for height, swing in zip(heights, swings, strict=True)
+            if swing > OFF_RULER
+        )
+
+    @cached_property
+    def turn_radius(self) -> float:
+        """The tightest radius, mm, of the turn that the curve adds to what the old seam turns.
+
+        Measured over sixteenths of the curve as length along the seam for each radian; infinite
+        where it is nowhere near `TIGHTEST_TURN`.
+        """
+        if self.eased is None or self.curve > 4 * TIGHTEST_TURN * abs(float(self.eased.grades[-1])):
+            return math.inf
+        y = np.linspace(self.blend - self.curve, self.blend - 1e-9, 17)
+        new, old = (np.abs(np.diff(np.arctan(line.slope(y)))) for line in (self, self.old))
+        along = np.hypot(np.diff(y), np.diff(self.at(y)))
+        return float((along / np.maximum(new - old, 1e-12)).min())
 
     @property
     def longest(self) -> bool:
         """Whether its curve is the longest admissible one, which a ruled seam tries first."""
-        last = 0.0 if self.eased is None or len(self.eased.corners) < 2 else self.eased.corners[-2]
-        return self.curve == longest_curve(float(last), self.blend)
+        return self.curve == longest_curve(self.start, self.last, self.blend)
 
     @cached_property
     def kink(self) -> float:
@@ -132,18 +202,16 @@ def true_seam(
 ) -> TruedSeam:
     """Return the new seam, trued into the old one at `blend`, over `curve` mm (`None`: chosen).
 
-    Where the highest control takes nothing off, the seam blends there instead. Widths at the
-    controls come out exact. The caller keeps `blend` above the last control and `curve` within
-    `longest_curve`; a straight seam that leaves the old one is returned as it is, for `outside`
-    to tell.
+    Where the highest control takes nothing off, the seam blends there instead, and a curve that
+    would reach a mark is shortened. Widths at the controls come out exact. The caller keeps `blend`
+    above the last control; a straight seam that is not admissible is returned as it is, for
+    `outside` and `more` to tell.
     """
-    kept = list(controls)
-    while kept and abs(kept[-1][1]) < ROUNDING:
-        blend = min(blend, kept.pop()[0])
+    kept, blend = kept_controls(controls, blend)
     if not kept:
-        return TruedSeam(old, blend, 0.0, style, None)
+        return TruedSeam(old, blend, 0.0, style, None, start=controls[0][0])
     if curve is not None:
-        curve = min(curve, longest_curve(kept[-1][0], blend))
+        curve = min(curve, longest_curve(kept[0][0], kept[-1][0], blend))
     elif style == "straight":
         curve = longest_straight_curve(old, kept, blend)
     if curve is None:
@@ -151,97 +219,236 @@ def true_seam(
     return _eased_seam(old, kept, blend, curve, style)
 
 
+def kept_controls(controls: Controls, blend: float) -> tuple[Controls, float]:
+    """Return the controls up to the highest that takes something off, and the blend with them.
+
+    Where a higher control keeps its edge, the seam blends there.
+    """
+    kept = list(controls)
+    while kept and abs(kept[-1][1]) < ROUNDING:
+        blend = min(blend, kept.pop()[0])
+    return kept, blend
+
+
 def default_curve(last: float, blend: float) -> float:
     """Return half the way from the highest asked level to the blend."""
     return (blend - last) / 2
 
 
-def longest_curve(last: float, blend: float) -> float:
-    """Return the longest admissible curve below `blend`, the highest asked level being `last`."""
-    return min(blend, 2 * (blend - last))
+def longest_curve(first: float, last: float, blend: float) -> float:
+    """Return the longest curve below `blend` that reaches no mark, mm.
+
+    `first` is the hem and `last` the highest asked level; from a hem alone it may go all the way.
+    """
+    return blend - first if last <= first else CURVE_SHARE * (blend - last)
 
 
 def longest_straight_curve(old: Line, controls: Controls, blend: float) -> float | None:
-    """Return the longest curve with which a ruled seam stays inside the old one, or `None`."""
-    most = longest_curve(controls[-1][0], blend)
-    tried = np.linspace(most, most / 120, 120)
-    fits = _ruled_outside(old, controls, blend, tried) <= OUTSIDE_TOLERANCE
+    """Return the longest curve with which a ruled seam is admissible, mm, or `None`."""
+    most = longest_curve(controls[0][0], controls[-1][0], blend)
+    tried = np.linspace(most, most / _TRIED, _TRIED)
+    fits = _ruled_fits(old, controls, np.full(_TRIED, blend), tried)
     first = int(fits.argmax())
     if not fits[first] or first == 0:
         return most if fits[0] else None
     # Between the last curve that is too long and the first that fits, to 0.05 mm.
-    tried = np.linspace(tried[first - 1], tried[first], int(most / 120 / 0.05) + 2)
-    fits = _ruled_outside(old, controls, blend, tried) <= OUTSIDE_TOLERANCE
+    tried = np.linspace(tried[first - 1], tried[first], int(most / _TRIED / 0.05) + 2)
+    fits = _ruled_fits(old, controls, np.full(len(tried), blend), tried)
     return float(tried[fits.argmax()])
 
 
-def _ruled_outside(old: Line, controls: Controls, blend: float, curves: Array) -> Array:
-    """Return how far, mm, a ruled seam would lie outside the old one with each of `curves`."""
-    heights = np.array([height for height, _ in controls])
-    takes = np.array([take for _, take in controls])
-    y = np.linspace(0, blend, SAMPLES)
-    rows = len(curves), 1
-    corners = np.hstack([np.tile(heights[1:], rows), blend - curves[:, None] / 2])
-    rounding = [_corner_lengths(heights, blend, float(curve)) for curve in curves]
-    values = old.at(heights) - takes - _tangent(old, blend, heights)
-    lengths = np.hstack([np.array(rounding), curves[:, None]])
-    eased = eased_rows(y, heights, values, corners, lengths)
-    outside: Array = (eased - (old.at(y) - _tangent(old, blend, y))).max(axis=1)
-    return outside
+def ruled_blends(old: Line, controls: Controls, blends: Array, curve: float | None = None) -> Flags:
+    """Return at which of `blends` (all above the last control) a ruled seam is admissible.
+
+    With the curve that was asked for, shortened where it must be, or with any; one that turns more
+    tightly than `TIGHTEST_TURN` is not.
+    """
+    first, last = controls[0][0], controls[-1][0]
+    most = np.array([longest_curve(first, last, float(blend)) for blend in blends])
+    if curve is not None:
+        return _ruled_fits(old, controls, blends, np.minimum(curve, most), TIGHTEST_TURN)
+    shares = np.linspace(1, 1 / _TRIED_SHARES, _TRIED_SHARES)
+    curves = (most[:, None] * shares).ravel()
+    blends = np.repeat(blends, _TRIED_SHARES)
+    fits = _ruled_fits(old, controls, blends, curves, TIGHTEST_TURN)
+    found: Flags = np.logical_or.reduce(fits.reshape(len(most), _TRIED_SHARES), axis=1)
+    return found
+
+
+def _ruled_fits(
+    old: Line, controls: Controls, blends: Array, curves: Array, radius: float = 0.0
+) -> Flags:
+    """Return for each pair of blend and curve whether a ruled seam is admissible with it.
+
+    It turns on a radius of at least `radius` mm into the old seam. Looked at on the same heights
+    for all, so a hair within the tolerances.
+    """
+    heights, takes = np.array(controls, float).T
+    slopes = old.slope(blends - 1e-9)[:, None]
+    start = old.at(blends)[:, None] - slopes * blends[:, None]
+    values = old.at(heights) - takes - start - slopes * heights
+    tops = float(old.slope(heights[-1])) - slopes[:, 0]
+    corners, lengths = _ruled_corners(Marks(heights, values, blends, curves), tops, takes[-1:])
+    y = np.linspace(heights[0], blends.max(), SAMPLES)
+    eased, grades = eased_rows(y, heights, values, corners, lengths)
+    taken = np.where(y <= blends[:, None], old.at(y) - start - slopes * y - eased, 0.0)
+    inside = taken.min(axis=1) >= min(0.0, takes.min()) - OUTSIDE_TOLERANCE + _HAIR
+    above = taken[:, y >= heights[-1]].max(axis=1)
+    asked = above <= max(0.0, takes.max()) + MORE_TOLERANCE - _HAIR
+    wide = curves >= radius * np.abs(grades[:, -1])
+    fits: Flags = np.logical_and.reduce([inside, asked, wide])
+    return fits
 
 
 def straight_blends(
-    olds: Sequence[Line], controls: Controls, wanted: float, top: float
+    olds: Sequence[Line], controls: Sequence[Controls], wanted: float, top: float
 ) -> Iterator[float]:
     """Yield the blends up to `top` at which a ruled seam fits all of `olds`, nearest first.
 
-    Each seam with its own longest curve; `wanted` is tried first.
+    Each seam with its own marks and its own longest curve; `wanted` is tried first.
     """
-    low = controls[-1][0]
-    heights = [wanted, *(low + (top - low) * np.linspace(1 / 48, 1, 48))]
-    for blend in sorted(heights, key=lambda height: abs(height - wanted)):
-        if all(longest_straight_curve(old, controls, float(blend)) is not None for old in olds):
-            yield float(blend)
+    low = max(own[-1][0] for own in controls)
+    heights = np.array([wanted, *(low + (top - low) * np.linspace(1 / 48, 1, 48))])
+    pairs = zip(olds, controls, strict=True)
+    fits: Flags = np.all([ruled_blends(old, own, heights) for old, own in pairs], axis=0)
+    found = heights[fits]
+    yield from found[np.argsort(np.abs(found - wanted), kind="stable")].tolist()
+
+
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """Lines through marks at the same `heights` (n), a row of `values` (rows, n) for each.
+
+    Each runs out to 0 at the corner in the middle of its own of `curves` (rows), which ends at its
+    own of `blends`.
+    """
+
+    heights: Array
+    values: Array
+    blends: Array
+    curves: Array
+
+    @cached_property
+    def corner(self) -> Array:
+        """Where each last curve has its corner, a column."""
+        return (self.blends - self.curves / 2)[:, None]
+
+    @cached_property
+    def grades(self) -> Array:
+        """The grades of the lines from mark to mark and on to the last corner, as rows."""
+        rows = len(self.blends), 1
+        y = np.hstack([np.tile(self.heights, rows), self.corner])
+        grades: Array = np.diff(np.hstack([self.values, np.zeros(rows)])) / np.diff(y)
+        return grades
+
+    @cached_property
+    def gaps(self) -> Array:
+        """The ways from mark to mark and on to where the last curve begins, as rows."""
+        rows = len(self.blends), 1
+        last = (self.blends - self.curves - self.heights[-1])[:, None]
+        return np.hstack([np.tile(np.diff(self.heights), rows), last])
+
+    def corners(self, lengths: Array, shifts: Array) -> tuple[Array, Array]:
+        """Return places and lengths of all corners; the highest mark's is shifted up."""
+        places = np.tile(self.heights[1:], (len(self.blends), 1))
+        places[:, -1:] += shifts[:, None]
+        return np.hstack([places, self.corner]), np.hstack([lengths, self.curves[:, None]])
+
+
+def _following_corners(marks: Marks) -> tuple[Array, Array]:
+    """Return where the corners of what comes off lie, and how long they are."""
+    if len(marks.heights) == 1:
+        return marks.corner, marks.curves[:, None]
+    grades, takes = marks.grades, marks.values
+    lengths = _mark_lengths(grades, marks.gaps)
+    inside = np.minimum(lengths, _inside_lengths(grades, takes))
+    lengths = np.where(takes.min(axis=1, keepdims=True) >= 0, inside, lengths)
+    below, turns = grades[:, -2], grades[:, -1] - grades[:, -2]
+    return marks.corners(lengths, _above_mark(lengths[:, -1], below, turns, takes[:, -1]))
+
+
+def _ruled_corners(marks: Marks, tops: Array, take: Array) -> tuple[Array, Array]:
+    """Return the same of a ruled seam less the tangent at its blend.
+
+    `tops` are the slopes of the old seam less that tangent at the highest mark, `take` is taken in
+    there.
+    """
+    if len(marks.heights) == 1:
+        return marks.corner, marks.curves[:, None]
+    grades = marks.grades
+    lengths = _mark_lengths(grades, marks.gaps)
+    below, turns = tops - grades[:, -2], grades[:, -2] - grades[:, -1]
+    return marks.corners(lengths, _above_mark(lengths[:, -1], below, turns, take))
 
 
 def _eased_seam(
     old: Line, controls: Controls, blend: float, curve: float, style: Style
 ) -> TruedSeam:
-    heights = np.array([height for height, _ in controls])
-    takes = np.array([take for _, take in controls])
-    corners = np.append(heights[1:], blend - curve / 2)
-    rounding = _corner_lengths(heights, blend, curve)
+    heights, takes = np.array(controls, float).T
+    blends, curves = np.array([blend]), np.array([curve])
     if style == "straight":
         values = old.at(heights) - takes - _tangent(old, blend, heights)
-        eased = EasedLine.through(heights, values, corners, np.append(rounding, curve))
-        return TruedSeam(old, blend, curve, style, eased)
-    eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
-    # Where the take-in dips between two asked levels, a wide corner could swing outside the old
-    # seam; a tighter one does not.
-    inside = len(rounding) > 0 and takes.min() >= 0
-    while inside and rounding.max() > 0.5 and _lowest(eased, blend) < -0.02:
-        rounding = np.where(rounding > 0.5, rounding / 2, rounding)
-        eased = EasedLine.through(heights, takes, corners, np.append(rounding, curve))
-    return TruedSeam(old, blend, curve, style, eased)
+        tops = old.slope(heights[-1:]) - old.slope(blends - 1e-9)
+        marks = Marks(heights, values[None], blends, curves)
+        corners, lengths = _ruled_corners(marks, tops, takes[-1:])
+    else:
+        values = takes
+        corners, lengths = _following_corners(Marks(heights, takes[None], blends, curves))
+    eased = EasedLine.through(heights, values, corners[0], lengths[0])
+    return TruedSeam(old, blend, curve, style, eased, tuple(controls), float(heights[0]))
 
 
-def _tangent(old: Line, blend: float, y: Array) -> Array:
+def _tangent(old: Line, blend: ArrayLike, y: Array) -> Array:
     """Return the reach at `y` of the straight line that touches the old seam at the blend."""
-    return old.at(blend) + old.slope(blend - 1e-9) * (y - blend)
+    blend = np.asarray(blend, float)
+    result: Array = old.at(blend) + old.slope(blend - 1e-9) * (y - blend)
+    return result
 
 
-def _lowest(eased: EasedLine, blend: float) -> float:
+def _lowest(eased: EasedLine, first: float, blend: float) -> float:
     """Return the least value from hem to blend, looked for 16 times in each piece of the line."""
-    ends = np.concatenate([[0.0], np.clip(eased.knots, 0.0, blend), [blend]])
+    ends = np.concatenate([[first], np.clip(eased.knots, first, blend), [blend]])
     return float(eased.at(np.linspace(ends[:-1], ends[1:], 17)).min())
 
 
-def _corner_lengths(heights: Array, blend: float, curve: float) -> Array:
-    """Return the length of the corner at every asked level but the hem: the longest with room."""
-    if len(heights) == 1:
-        return np.empty(0)
-    gaps = np.diff(heights)
-    free = 2 * (blend - curve - heights[-1])
-    least = min(gaps[-1], blend - heights[-1]) / 4
-    room: Array = np.minimum(gaps, np.append(gaps[1:], max(free, least)))
-    return room
+def _mark_lengths(grades: Array, gaps: Array) -> Array:
+    """Return the length of the corner at every mark but the hem, a row for each seam.
+
+    `grades` are those of the lines from mark to mark and to the last curve's corner, `gaps` the
+    ways from mark to mark and to where that curve begins.
+    """
+    room = np.minimum(gaps[:, :-1], gaps[:, 1:])
+    turns = np.maximum(np.abs(np.diff(grades)), 1e-9)
+    least = np.minimum(_LEAST_CORNER, 2 * _CORNER_SHARE * room)
+    lengths: Array = np.maximum(np.minimum(_EASED / turns, _CORNER_SHARE * room), least)
+    return lengths
+
+
+def _inside_lengths(grades: Array, takes: Array) -> Array:
+    """Return how long each mark's corner may be so that the take-in falls nowhere below 0.
+
+    A corner that sags passes its mark and dips lower beside it, by L * d * r^2 / 2, where d is the
+    change of grade and r how far from the middle of the corner its lowest point lies, in L.
+    """
+    turns = np.diff(grades)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        off = np.clip((grades[:, :-1] + grades[:, 1:]) / (2 * turns), -0.5, 0.5)
+        most = 2 * (takes[:, 1:] + _INSIDE) / (turns * off**2)
+    result: Array = np.where((turns > 0) & (off != 0), most, np.inf)
+    return result
+
+
+def _above_mark(lengths: Array, below: Array, turns: Array, take: Array) -> Array:
+    """Return how far above the highest mark its corner lies, so that a ruler serves up to there.
+
+    `lengths` are of that corner, `below` is how the take-in grows below it, `turns` how that
+    changes, `take` the take-in at the mark. The corner begins at the mark, so that the line below
+    is true, unless the take-in would grow by more than an eighth of `_EASED` above it, or fall
+    below 0: then it lies nearer, or at its mark.
+    """
+    size = np.maximum(np.abs(turns), 1e-9)
+    swing = np.sqrt(_EASED / 4 * lengths / size)
+    inside = np.clip(lengths * below / size - swing, 0.0, np.minimum(swing, lengths / 2))
+    sags = np.where(take + below * lengths / 2 >= 0, 0.0, lengths / 2)
+    result: Array = lengths / 2 - np.where(turns > 0, sags, inside)
+    return result

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice
+from typing import get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import (
-    OUTSIDE_TOLERANCE,
     ROUNDING,
     TruedSeam,
     longest_curve,
+    ruled_blends,
     straight_blends,
     true_seam,
 )
@@ -37,15 +38,22 @@ from legtaper.model.project import (
 BELOW_CROTCH: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """An inseam blends this far below the crotch point unless told, mm."""
 
+_STEPS = 48
+"""How many blends are tried for the range of a ruled seam."""
+
 
 @dataclass(frozen=True)
 class Taper:
-    """One design on one block: what was asked, and the four new seams."""
+    """One design on one block: what was asked, and the four new seams.
+
+    curves: the lengths of the curves that were asked for, mm, which the seams may have shortened.
+    """
 
     block: Block
     asked: tuple[AskedLevel, ...]
     seams: Mapping[Edge, TruedSeam]
     style: Style
+    curves: Mapping[SeamName, float] = field(default_factory=dict)
 
     def reach(self, edge: Edge, y: ArrayLike) -> Array:
         """Return the reach of a new seam, mm, at each height of `y`."""
@@ -81,11 +89,21 @@ class Taper:
         """Return what came off an edge at a level, mm."""
         return self.block.reaches[edge][level] - self.reaches[edge][level]
 
+    def edges(self, seam: SeamName) -> tuple[TruedSeam, TruedSeam]:
+        """Return the front and the back of a seam."""
+        front, back = (self.seams[edge] for edge in EDGES if seam_of(edge) == seam)
+        return front, back
+
     def last_asked(self, seam: SeamName) -> float:
-        """Return the height of the highest level at which this seam was asked for, mm."""
-        heights = [0.0]
-        heights += [a.height for a in self.asked if a.take_in is not None or a.extra.get(seam)]
-        return max(heights)
+        """Return the height of the highest level at which this seam was asked to change, mm."""
+        return _last_height(self.asked, seam)
+
+    def shortened(self, seam: SeamName) -> tuple[float, float] | None:
+        """Return the curve that was asked for and the one there is room for, mm, where shorter."""
+        asked, found = self.curves.get(seam), min(one.curve for one in self.edges(seam))
+        if asked is None or not found or asked <= found + 1e-6:
+            return None
+        return asked, found
 
 
 def taper(block: Block, design: Design, unit: Unit) -> Taper:
@@ -96,7 +114,7 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
         seam = seam_of(edge)
         last = _last_height(asked, seam)
         blend = blend_height(block, design, seam, last, unit)
-        curve = _curve(design, seam, last, blend, unit)
+        curve = _curve(design, seam)
         own = {a.level: block.height_on(panel_of(edge), a.level) for a in asked}
         plain = [
             (own[a.level], a.take_in + a.extra.get(seam, 0.0))
@@ -113,9 +131,9 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
             controls = sorted(plain + added)
             trued = true_seam(block.seams[edge], controls, blend, curve, design.style)
         seams[edge] = trued
-    result = Taper(block, asked, seams, design.style)
+    curves = {seam: length.mm for seam, length in design.curve.items()}
+    result = Taper(block, asked, seams, design.style, curves)
     _check_reaches(result, design)
-    _check_curves(result, design, unit)
     return result
 
 
@@ -166,18 +184,13 @@ def _no_room(block: Block, design: Design, seam: SeamName, last: float, unit: Un
     )
 
 
-def _curve(design: Design, seam: SeamName, last: float, blend: float, unit: Unit) -> float | None:
+def _curve(design: Design, seam: SeamName) -> float | None:
     asked = design.curve.get(seam)
-    if asked is None:
-        return None
-    most = longest_curve(last, blend)
-    if not 0 < asked.mm <= most + 1e-6:
+    if asked is not None and asked.mm <= 0:
         raise ProjectError(
-            f'design "{design.name}".blend.{seam}_curve',
-            f"{asked.text} is out of range; with this blend it is more than 0 and at most "
-            f"{say_length(most, unit)}",
+            f'design "{design.name}".blend.{seam}_curve', f"{asked.text} must be more than 0"
         )
-    return min(asked.mm, most)
+    return asked.mm if asked else None
 
 
 def _check_reaches(result: Taper, design: Design) -> None:
@@ -196,19 +209,42 @@ def _check_reaches(result: Taper, design: Design) -> None:
             )
 
 
-def _check_curves(result: Taper, design: Design, unit: Unit) -> None:
-    """Refuse an asked curve so long that it swings a seam out of the old one lower down."""
-    for edge, trued in result.seams.items():
-        seam = seam_of(edge)
-        if seam not in design.curve or design.style != "follow" or trued.outside <= 0.05:
-            continue
-        if min(float(trued.take_in(a.height)) for a in result.asked) > -1e-9:
-            sure = trued.blend - _last_height(result.asked, seam)
-            raise ProjectError(
-                f'design "{design.name}".blend.{seam}_curve',
-                f"{design.curve[seam].text} is too long for these levels: the seam would leave the "
-                f"old one below; {say_length(sure, unit)} is sure to fit",
-            )
+def curve_range(tapered: Taper, seam: SeamName) -> tuple[float, float]:
+    """Return how long the curve of a seam may be, mm: more than the first, up to the second."""
+    one = tapered.edges(seam)[0]
+    return 0.0, longest_curve(one.start, one.last, one.blend)
+
+
+def blend_range(tapered: Taper, seam: SeamName) -> tuple[float, float] | None:
+    """Return between which heights a seam may blend, mm; `None` where a ruled seam never fits.
+
+    Above the first, which is the highest level asked for, up to the second: the highest a seam may
+    blend, or a level above that where nothing comes off. A ruled seam may blend from the one to the
+    other, its curve as asked for or else its own: the run of heights nearest to where it blends.
+    """
+    low, top = tapered.last_asked(seam), _highest_blend(tapered, seam)
+    if tapered.style == "follow" or all(one.eased is None for one in tapered.edges(seam)):
+        return low, top
+    heights = low + (top - low) * np.linspace(1 / _STEPS, 1, _STEPS)
+    fits = np.ones(_STEPS, bool)
+    for one in tapered.edges(seam):
+        fits &= ruled_blends(one.old, one.controls, heights, tapered.curves.get(seam))
+    if not fits.any():
+        return None
+    off = np.where(fits, np.abs(heights - tapered.edges(seam)[0].blend), np.inf)
+    first = last = int(off.argmin())
+    while first > 0 and fits[first - 1]:
+        first -= 1
+    while last < _STEPS - 1 and fits[last + 1]:
+        last += 1
+    return float(heights[first]), float(heights[last])
+
+
+def _highest_blend(tapered: Taper, seam: SeamName) -> float:
+    """Return the top of a seam, or a level below it that keeps its edge above all that do not."""
+    low = tapered.last_asked(seam)
+    kept = [asked.height for asked in tapered.asked if asked.height > low]
+    return min([tapered.block.blend_top(seam), *kept])
 
 
 def nearest_ruled_blend(
@@ -218,18 +254,13 @@ def nearest_ruled_blend(
 
     It is rounded as a person would say it, and fits as rounded, with the curve left open.
     """
-    edges = [edge for edge in EDGES if seam_of(edge) == seam]
-    top = tapered.block.blend_top(seam)
-    controls = [
-        (a.height, float(tapered.take_in(edges[0], a.height)))
-        for a in tapered.asked
-        if a.take_in is not None or a.extra.get(seam)
-    ]
-    while len(controls) > 1 and abs(controls[-1][1]) < 1e-9:
-        top = controls.pop()[0]  # the seam blends there at the latest
-    olds = [tapered.block.seams[edge] for edge in edges]
+    pair = tapered.edges(seam)
+    if not all(one.controls for one in pair):
+        return None
+    olds, controls = [one.old for one in pair], [one.controls for one in pair]
     curve = {name: length for name, length in design.curve.items() if name != seam}
-    wanted = min(tapered.seams[edges[0]].blend, top)
+    top = _highest_blend(tapered, seam)
+    wanted = min(pair[0].blend, top)
     for height in islice(straight_blends(olds, controls, wanted, top), 8):
         blend = parse_length(say_length(height, unit), unit)
         tried = replace(design, blend={**design.blend, seam: blend}, curve=curve)
@@ -237,6 +268,23 @@ def nearest_ruled_blend(
             ruled = taper(tapered.block, tried, unit)
         except ProjectError:
             continue
-        if all(ruled.seams[edge].outside <= OUTSIDE_TOLERANCE for edge in edges):
+        if all(one.admissible for one in ruled.edges(seam)):
             return blend
     return None
+
+
+def widths_by_style(
+    block: Block, design: Design, unit: Unit, levels: Sequence[str] = ("knee", "thigh")
+) -> dict[Style, dict[str, float]]:
+    """Return the finished width round the leg, mm, that each style leaves at some levels.
+
+    A style in which the design cannot be made on this block is left out.
+    """
+    found: dict[Style, dict[str, float]] = {}
+    for style in get_args(Style):
+        try:
+            finished = taper(block, replace(design, style=style), unit).finished
+        except ProjectError:
+            continue
+        found[style] = {level: finished[level] for level in levels if level in finished}
+    return found

@@ -8,9 +8,9 @@ import numpy as np
 
 from legtaper.checks.cutting import CUT_LINE, uncuttable
 from legtaper.geometry.curves import Array
-from legtaper.geometry.seam import longest_straight_curve
+from legtaper.leg.taper import blend_range
 from legtaper.model.lengths import from_mm
-from legtaper.model.project import EDGES, SEAMS, Edge, ProjectError, SeamName, seam_of
+from legtaper.model.project import EDGES, SEAMS, ProjectError, SeamName
 from legtaper.pattern import Fit, cut, fit_design
 from legtaper.search.sweep import PAPER, sweep, widest_hem
 
@@ -52,7 +52,7 @@ def limits(fitted: Fit) -> Limits:
         most,
         None if narrowest is None else max(0.0, (hem - narrowest) / 4),
         first,
-        {seam: blend_range(fitted, seam) for seam in SEAMS},
+        {seam: blend_range(fitted.taper, seam) for seam in SEAMS},
     )
 
 
@@ -108,19 +108,3 @@ def _first_failing(fitted: Fit, takes: Array) -> tuple[int, str]:
         if failing[at]:
             return start + at, str(failing[at])
     return 0, ""
-
-
-def blend_range(fitted: Fit, seam: SeamName) -> tuple[float, float] | None:
-    """Return the lowest and highest admissible blend, mm; `None` where a ruled seam never fits."""
-    low, top = fitted.taper.last_asked(seam), fitted.block.blend_top(seam)
-    if fitted.design.style == "follow":
-        return low, top
-    heights = low + (top - low) * np.linspace(1 / _STEPS, 1, _STEPS)
-    fitting = [y for y in heights if all(_fits(fitted, e, y) for e in EDGES if seam_of(e) == seam)]
-    return (float(min(fitting)), float(max(fitting))) if fitting else None
-
-
-def _fits(fitted: Fit, edge: Edge, blend: float) -> bool:
-    seam = fitted.taper.seams[edge]
-    controls = [(a.height, a.take_in) for a in fitted.taper.asked if a.take_in is not None]
-    return longest_straight_curve(seam.old, controls, float(blend)) is not None

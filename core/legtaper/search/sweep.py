@@ -4,10 +4,9 @@ As long as the corners of its line stay where they are, a new seam is a straight
 the take-in at the hem. So the seams of thousands of variants are weighted means of two seams that
 were trued the usual way, and what they are asked is array arithmetic.
 
-Where does a variant lie between two? Corners move only where the first choice of them left the
-old seam. With given corners a new seam leaves it for take-ins beyond some bound at either end and
-for none between, so first choices at both ends are first choices all the way. Elsewhere the range
-is halved, and what is left of it is done one at a time.
+Where does a variant lie between two? Where a hem alone was asked for, the one corner stays where it
+is. Where a ruled seam chose another curve at one end the range is halved, and what is left of it is
+done one at a time, as is a design with marks above the hem: corners there change with the turn.
 """
 
 from __future__ import annotations
@@ -24,8 +23,11 @@ from legtaper.checks.registry import CHECKS
 from legtaper.geometry.curves import KINK_HAIR, NODES, WEIGHTS, Array
 from legtaper.geometry.seam import (
     KINK_TOLERANCE,
+    MORE_TOLERANCE,
+    OUTSIDE_TOLERANCE,
     ROUNDING,
     SAMPLES,
+    TIGHTEST_TURN,
     TruedSeam,
 )
 from legtaper.leg.block import Block
@@ -131,8 +133,8 @@ def _alike(low: Taper, high: Taper, design: Design) -> bool:
         a, b = low.seams[edge], high.seams[edge]
         if a.eased is None and b.eased is None:
             continue
-        if a.eased is None or b.eased is None or not (a.first_choice and b.first_choice):
-            return False
+        if a.eased is None or b.eased is None or len(a.eased.corners) > 1:
+            return False  # a corner at a mark is as long as the turn there wants
         ruled = design.style == "straight" and seam_of(edge) not in design.curve
         if ruled and not (a.longest and b.longest):
             return False
@@ -259,14 +261,42 @@ class _Pair:
             found = np.maximum(found, np.degrees(np.abs(above - below) - had))
         return found
 
+    def turn_radius(self, weights: Array) -> Array:
+        """Return what `TruedSeam.turn_radius` is, infinite where far from too tight."""
+        a, b = self.a.eased, self.b.eased
+        steepest = 0.0 if a is None or b is None else max(abs(a.grades[-1]), abs(b.grades[-1]))
+        if self.a.curve > TIGHTEST_TURN * steepest:
+            return np.full(len(weights), math.inf)
+        y = np.linspace(self.a.blend - self.a.curve, self.a.blend - 1e-9, 17)
+        first, last = self.a.slope(y), self.b.slope(y)
+        new = np.abs(np.diff(np.arctan(first + weights[:, None] * (last - first)), axis=1))
+        old = np.abs(np.diff(np.arctan(self.a.old.slope(y))))
+        along = np.hypot(np.diff(y), np.diff(self.at(y, weights[:, None]), axis=1))
+        result: Array = (along / np.maximum(new - old, 1e-12)).min(axis=1)
+        return result
+
+    def _taken(self, weights: Array) -> Array:
+        """Return what comes off, a row for each weight: from the hem up to the blend."""
+        y = np.linspace(0, self.a.blend, SAMPLES)
+        first, last = self.a.take_in(y), self.b.take_in(y)
+        return first + weights[:, None] * (last - first)
+
     def outside(self, weights: Array) -> Array:
         """Return how far a seam lies outside the old one, mm."""
         if self.a.eased is None:
             return np.zeros(len(weights))
-        y = np.linspace(0, self.a.blend, SAMPLES)
-        first, last = self.a.take_in(y), self.b.take_in(y)
-        taken = first + weights[:, None] * (last - first)
-        result: Array = np.maximum(0.0, -taken.min(axis=1))
+        result: Array = np.maximum(0.0, -self._taken(weights).min(axis=1))
+        return result
+
+    def excess(self, weights: Array) -> Array:
+        """Return what `TruedSeam.excess` is, the hem being its only mark."""
+        if self.a.eased is None:
+            return np.full(len(weights), -OUTSIDE_TOLERANCE)
+        taken = self._taken(weights)
+        asked = taken[:, 0]
+        outside = np.minimum(0, asked) - taken.min(axis=1) - OUTSIDE_TOLERANCE
+        more = taken.max(axis=1) - np.maximum(0, asked) - MORE_TOLERANCE
+        result: Array = np.maximum(outside, more)
         return result
 
 
@@ -298,6 +328,14 @@ class _Between:
     def shortest_slit(self) -> float:
         """The slit that the sewn-down hem leaves open, mm."""
         return self.fitted.slit.shortest
+
+    def excess(self, edge: Edge) -> Array:
+        """Return how far a seam lies outside, or takes more, than what is admissible, mm."""
+        return self.pairs[edge].excess(self.weights)
+
+    def turn_radius(self, edge: Edge) -> Array:
+        """Return the tightest radius of the turn that a curve adds, mm."""
+        return self.pairs[edge].turn_radius(self.weights)
 
     def blend(self, edge: Edge) -> float:
         """Return the height at which a seam becomes the old one, alike for all."""

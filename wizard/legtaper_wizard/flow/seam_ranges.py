@@ -14,19 +14,19 @@ if TYPE_CHECKING:
 def blend_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
     """Return between which heights a seam may blend, mm: above the first, up to the second.
 
-    A curve that was asked for needs room below the blend.
+    Where a ruled seam fits nowhere, every height may be tried.
     """
-    low, curve = fit.taper.last_asked(seam), fit.design.curve.get(seam)
-    if curve is not None:
-        low = max(curve.mm, low + curve.mm / 2)
-    return low, fit.block.blend_top(seam)
+    from legtaper.leg.taper import blend_range
+
+    low = fit.taper.last_asked(seam)
+    return blend_range(fit.taper, seam) or (low, fit.block.blend_top(seam))
 
 
 def curve_range(fit: Fit, seam: SeamName) -> tuple[float, float]:
     """Return how long the curve of a seam may be, mm: more than the first, up to the second."""
-    from legtaper.geometry.seam import longest_curve
+    from legtaper.leg.taper import curve_range
 
-    return 0.0, longest_curve(fit.taper.last_asked(seam), seam_line(fit, seam).blend)
+    return curve_range(fit.taper, seam)
 
 
 def seam_line(fit: Fit, seam: SeamName) -> TruedSeam:
