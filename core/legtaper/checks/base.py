@@ -185,5 +185,5 @@ def edges_of(seam: SeamName) -> tuple[Edge, ...]:
 
 def least(margins: list[Array]) -> Array:
     """Return the smallest of several margins, for each variant."""
-    result: Array = np.minimum.reduce(margins)
+    result: Array = np.minimum.reduce(np.broadcast_arrays(*margins))
     return result

@@ -37,7 +37,7 @@ def _turn_spare(leg: Measured) -> Array:
     """
     low = leg.block.crotch - _CROTCH_CURVE
     turns = [leg.turn_radius(edge) for edge in edges_of("inseam") if leg.blend(edge) >= low]
-    return least([np.asarray(math.inf), *(turn - TIGHTEST_TURN for turn in turns)])
+    return least([np.asarray(math.inf), *turns]) - TIGHTEST_TURN
 
 
 def _blend_margin(leg: Measured) -> Array:

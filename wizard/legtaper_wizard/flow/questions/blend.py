@@ -95,8 +95,8 @@ STYLE = Question(
     rule=Rule(
         "choice",
         (
-            ("follow", "follow: keep the line of the old seam"),
-            ("straight", "straight: a line a yardstick can mark"),
+            ("follow", "follow: keeps the shape of the old seam"),
+            ("straight", "straight: ruled with a yardstick"),
         ),
     ),
     path="design.style",
