@@ -61,6 +61,8 @@ def _wider(leg: Leg, by: float) -> str:
 
 
 CHECKS = (
-    Check("already-narrow", "What was asked", _already_narrow, steps=("narrowing",)),
+    Check(
+        "already-narrow", "What was asked", _already_narrow, ("narrowing",), moves=("not asked",)
+    ),
     Check("liked-split", "Liked widths", _liked_split, steps=("liked",)),
 )

@@ -166,7 +166,8 @@ class Check:
     name: what it is called. says: what it finds on a leg, a finding for each place. steps: the
     steps of the job that show it and can mend it, the one where it is mended first. fails_as: what
     it means that it fails, in a few words. margin: how much there is to spare, negative where it
-    fails; `None` where it never does. cut: whether it looks at the panels, cut.
+    fails; `None` where it never does. cut: whether it looks at the panels, cut. moves: which moves
+    of `remedies` can touch it, those that give up least first.
     """
 
     id: str
@@ -176,6 +177,7 @@ class Check:
     fails_as: str = ""
     margin: Callable[[Measured], Array] | None = None
     cut: bool = False
+    moves: tuple[str, ...] = ()
 
 
 def edges_of(seam: SeamName) -> tuple[Edge, ...]:

@@ -29,6 +29,12 @@ def _cut_line(leg: Leg) -> Iterator[Finding]:
 
 
 CUT_LINE = Check(
-    "cut-line", "Cut line", _cut_line, ("pattern",), "cut line crosses itself", cut=True
+    "cut-line",
+    "Cut line",
+    _cut_line,
+    ("pattern",),
+    "cut line crosses itself",
+    cut=True,
+    moves=("shallower hem", "slit", "blend both", "wider hem"),
 )
 CHECKS = (CUT_LINE,)

@@ -19,7 +19,7 @@ Nebraska Extension EC73-455 (1973), "Pants Measurement Chart": 1 to 2 in; New Me
 C-209: thigh 1 to 2 in, knee at least 1 in.
 """
 
-_BENT_MINIMUM: Mapping[Unit, float] = {"in": 12.7, "cm": 13.0}
+BENT_MINIMUM: Mapping[Unit, float] = {"in": 12.7, "cm": 13.0}
 """mm over the bent knee in firm fabric: common practice."""
 
 _CLOSE_KNIT = 25.0
@@ -120,7 +120,7 @@ def _ankle(leg: Leg) -> Iterator[Finding]:
 
 def _bent_knee(leg: Leg) -> Iterator[Finding]:
     bent, unit = leg.project.wearer.knee_bent, leg.project.length_unit
-    least = 0.0 if leg.project.fabric.stretches else _BENT_MINIMUM[unit]
+    least = 0.0 if leg.project.fabric.stretches else BENT_MINIMUM[unit]
     if bent is None:
         says = "The bent knee was not measured; it is larger than the knee standing."
         yield Finding("ease-knee-bent", "unknown", None, least, "knee", says)
@@ -142,20 +142,24 @@ def _bent_knee(leg: Leg) -> Iterator[Finding]:
     yield Finding("ease-knee-bent", status, ease, least, "knee", says)
 
 
+_BLENDS = ("blend outseam", "blend inseam", "blend both", "curve outseam", "curve inseam", "style")
+
 CHECKS = (
     *(
         Check(
             f"ease-{level}", f"Ease at the {level}", _at(level), ("narrowing", "blend"),
             f"too close at the {level}", _margin(level, level),
+            moves=(f"width {level}", *_BLENDS, "width knee", "wider hem"),
         )
         for level in ("thigh", "knee", "calf")
     ),
     Check(
         "ease-ankle", "Ease at the ankle", _ankle, ("narrowing", "foot"),
-        "too close at the ankle", _margin("ankle", "hem"),
+        "too close at the ankle", _margin("ankle", "hem"), moves=("wider hem",),
     ),
     Check(
         "ease-knee-bent", "Ease at the bent knee", _bent_knee, ("narrowing", "blend"),
         "too close at a bent knee", _margin("knee_bent", "knee"),
+        moves=("width knee", *_BLENDS, "wider hem"),
     ),
 )  # fmt: skip

@@ -74,8 +74,12 @@ def _hem_shape(leg: Leg) -> Iterator[Finding]:
         yield Finding("hem-shape", "caution", bow, HEM_BOW, "hem", says)
 
 
+_MOVES = ("faced hem", "blend both")
+
 CHECKS = (
-    Check("hem-join", "Hem across the seam", _hem_join, ("hem",)),
-    Check("hem-sag", "Straight hem", _hem_sag, ("hem",)),
-    Check("hem-shape", "Shape of the hem", _hem_shape, ("hem",)),
+    Check(
+        "hem-join", "Hem across the seam", _hem_join, ("hem",), moves=("faced hem", "blend both")
+    ),
+    Check("hem-sag", "Straight hem", _hem_sag, ("hem",), moves=("faced hem", "blend both")),
+    Check("hem-shape", "Shape of the hem", _hem_shape, ("hem",), moves=("faced hem",)),
 )

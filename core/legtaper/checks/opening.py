@@ -133,9 +133,10 @@ def _sewn_slit(leg: Leg, height: float) -> tuple[Status, str]:
 CHECKS = (
     Check(
         "hem-opening", "Hem opening", _hem_opening, ("foot", "narrowing"),
-        "the foot does not pass", _hem_margin,
+        "the foot does not pass", _hem_margin, moves=("wider hem", "slit"),
     ),
     Check(
-        "slit", "Slit", _slit, ("foot", "narrowing"), "the slit ends above the calf", _slit_margin
+        "slit", "Slit", _slit, ("foot", "narrowing"), "the slit ends above the calf", _slit_margin,
+        moves=("wider hem", "slit", "width calf", "shallower hem"),
     ),
 )  # fmt: skip

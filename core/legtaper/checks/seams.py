@@ -143,6 +143,15 @@ def _hang(leg: Leg) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Check("blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin),
-    Check("hang", "Hang", _hang, ("blend",), "would hang otherwise", _hang_margin),
-)
+    Check(
+        "blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin,
+        moves=(
+            "blend outseam", "blend inseam", "blend both", "curve outseam", "curve inseam", "style",
+            "even out", "width knee",
+        ),
+    ),
+    Check(
+        "hang", "Hang", _hang, ("blend",), "would hang otherwise", _hang_margin,
+        moves=("usual blend", "blend outseam"),
+    ),
+)  # fmt: skip

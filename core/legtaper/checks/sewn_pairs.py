@@ -81,9 +81,16 @@ def _sewn_pair(leg: Leg) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Check("balance", "Balance", _balance, ("narrowing", "blend")),
+    Check(
+        "balance", "Balance", _balance, ("narrowing", "blend"),
+        moves=("width knee", "even out", "blend both", "style"),
+    ),
     Check(
         "sewn-pair", "Front and back sewn together", _sewn_pair, ("blend",),
         "front and back sew unevenly", _pair_margin,
+        moves=(
+            "blend outseam", "blend inseam", "blend both", "curve outseam", "curve inseam",
+            "width knee", "style",
+        ),
     ),
 )  # fmt: skip

@@ -11,6 +11,7 @@ from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
 from legtaper.outputs.marking_table import after_rounding, marks
 from legtaper.pattern import Fit, Pattern
+from legtaper.remedies.mend import Mend, Mending
 from legtaper.search.hem_widths import HemWidths
 from legtaper.search.limits import Limits
 
@@ -38,9 +39,10 @@ def rounded(value: Any) -> Any:
     return [rounded(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
-def check_report(pattern: Pattern) -> Json:
-    """Return the object of `check --json`."""
+def check_report(pattern: Pattern, mendings: Sequence[Mending] | None = None) -> Json:
+    """Return the object of `check --json`; with `mendings` the findings have their remedies."""
     fit = pattern.fit
+    found_for = {(one.finding.id, one.finding.where): one.mends for one in mendings or ()}
     return {
         **heading(fit.project, fit.design.name),
         "length_unit": "mm",
@@ -61,8 +63,43 @@ def check_report(pattern: Pattern) -> Json:
                 "where": found.where,
                 "says": found.says,
                 **({"estimated": True} if found.estimated else {}),
+                **(
+                    {}
+                    if mendings is None
+                    else {
+                        "remedies": [
+                            _remedy(one) for one in found_for.get((found.id, found.where), ())
+                        ]
+                    }
+                ),
             }
             for found in pattern.findings
+        ],
+    }
+
+
+def _remedy(mend: Mend) -> Json:
+    return {
+        "says": mend.says,
+        "set": dict(mend.set),
+        "fails": mend.fails,
+        "cautions": mend.cautions,
+    }
+
+
+def mend_report(fit: Fit, mendings: Sequence[Mending]) -> Json:
+    """Return the object of `mend --json`: what mends each finding, or why nothing does."""
+    return {
+        **heading(fit.project, fit.design.name),
+        "mends": [
+            {"number": mend.number, "finding": mend.finding, "where": mend.where, **_remedy(mend)}
+            for one in mendings
+            for mend in one.mends
+        ],
+        "unmended": [
+            {"finding": one.finding.id, "where": one.finding.where, "says": one.why_not}
+            for one in mendings
+            if not one.mends
         ],
     }
 

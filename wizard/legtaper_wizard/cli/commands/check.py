@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import click
 
@@ -28,30 +28,36 @@ from legtaper_wizard.cli.sections import Section, command
                 type=click.Path(path_type=Path))  # fmt: skip
 @DESIGN
 @JSON
+@click.option("--remedies", is_flag=True,
+              help="Try what mends each finding, too; with --json, of one FILE.")  # fmt: skip
 @OUT
 @FORCE
 def check(
-    files: tuple[Path, ...], design: str | None, as_json: bool, out: Path | None, force: bool
+    files: tuple[Path, ...], design: str | None, as_json: bool, remedies: bool, **written: Any
 ) -> None:
     """Say what is well, what needs a look and what fails. Exit status 1 if something fails.
 
     Of several files it says one line each; of a DIR who it is, at which step and round, what
     fails and what is next. With --json several make an array.
     """
-    if len(files) > 1 or is_folder(files[0]):
-        _check_many(files, design, as_json=as_json, out=out, force=force)
+    many = len(files) > 1 or is_folder(files[0])
+    if remedies and (many or not as_json):
+        raise Refusal("--remedies goes with --json and one FILE; else say: legtaper mend FILE")
+    if many:
+        _check_many(files, design, as_json=as_json, **written)
     file = files[0]
     pattern = build_pattern(file, design)
     with one_line(file):  # the cut lines are only drawn where they are asked for
         if as_json:
             from legtaper.outputs.json_report import check_report
+            from legtaper.remedies.mend import mends
 
-            text = json_text(check_report(pattern))
+            text = json_text(check_report(pattern, mends(pattern) if remedies else None))
         else:
             from legtaper_wizard.flow.words import check_text
 
             text = check_text(pattern)
-    give_out(text, out, force=force)
+    give_out(text, **written)
     sys.exit(1 if pattern.failed else 0)
 
 
@@ -68,5 +74,5 @@ def _check_many(
         text = json_text(made)
     else:
         text, worst = overview(found, whole=any(map(is_folder, files)))
-    give_out(text, out, force=force)
+    give_out(text, **written)
     sys.exit(worst)

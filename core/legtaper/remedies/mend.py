@@ -1,0 +1,238 @@
+"""For each finding that fails or cautions: the changes of the design that mend it.
+
+Every move that can touch the finding is tried on ruler steps, the least change first, and judged by
+all the checks, cut lines included. Offered are at most three: those that mend it and make nothing
+worse, best first. Where one move alone does not mend it, two together are tried. What the wearer
+asked for stays, unless it is what was found fault with.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import islice, product
+
+from legtaper.checks.base import Finding, Status
+from legtaper.checks.registry import check_of, name_of
+from legtaper.model.project import Project
+from legtaper.pattern import AS_IT_IS, Fit, Pattern, fit_design
+from legtaper.remedies.changes import Change, changed
+from legtaper.remedies.moves import MOVES, NEARLY
+from legtaper.remedies.trying import Bench, Trial
+from legtaper.remedies.wording import say_change
+
+ORDER: tuple[Status, ...] = ("fail", "caution")
+
+MOST_FITS = 400
+"""How many fits one finding may take at most."""
+
+_OFFERED = 3
+_LAST = "wider hem"
+_OF_EACH = 6  # changes of a move that are tried together with those of another
+_REPAIRED = 5  # changes that mend but worsen, for which a repair is looked for
+
+
+@dataclass(frozen=True)
+class Mend:
+    """One change that mends a finding.
+
+    number: counted from 1 over all of a design, what fails first. finding, where: what it mends.
+    says: what is changed, and what else that does. set: the keys of the design and their new
+    texts, `None` for one that goes. fails, cautions: how many findings do so then.
+    """
+
+    number: int
+    finding: str
+    where: str
+    says: str
+    set: Change
+    fails: int
+    cautions: int
+
+
+@dataclass(frozen=True)
+class Mending:
+    """What can be done about one finding; `why_not` says what stands in the way where nothing."""
+
+    finding: Finding
+    mends: tuple[Mend, ...]
+    why_not: str
+    fits: int
+
+
+def mends(pattern: Pattern, only: Collection[Status] = ORDER) -> tuple[Mending, ...]:
+    """Return what mends each finding that fails, then each that cautions; numbered through."""
+    return tuple(mendings(pattern, only))
+
+
+def mendings(pattern: Pattern, only: Collection[Status] = ORDER) -> Iterator[Mending]:
+    """Yield what `mends` returns, one finding after the other, as each is found."""
+    bench, number = Bench(pattern.fit), 1
+    for status in (one for one in ORDER if one in only):
+        for finding in pattern.findings:
+            if finding.status == status:
+                found = _mending(bench, finding)
+                own = tuple(replace(one, number=number + i) for i, one in enumerate(found.mends))
+                number += len(own)
+                yield replace(found, mends=own)
+
+
+def take(project: Project, design_name: str, mend: Mend) -> Project:
+    """Return the project with a mend made in a design. Raises `ProjectError`."""
+    design = project.design(design_name)
+    return project.with_design(changed(design, mend.set, project.length_unit))
+
+
+def _mending(bench: Bench, finding: Finding) -> Mending:
+    search = _Search(bench, finding, bench.fits + MOST_FITS)
+    start = bench.fits
+    found = search.singly() or search.repaired()
+    if not found and not search.in_the_block:
+        found = search.in_pairs() or search.by_giving_up()
+    kinds = {search.kind(trial): trial for trial in sorted(found, key=search.cost, reverse=True)}
+    chosen = sorted(kinds.values(), key=search.cost)[:_OFFERED]
+    made = tuple(
+        Mend(0, finding.id, finding.where, say_change(bench.before, one, finding), one.change,
+             one.count("fail"), one.count("caution"))
+        for one in chosen
+    )  # fmt: skip
+    why_not = "" if made else search.why_not()
+    return Mending(finding, made, why_not, bench.fits - start)
+
+
+class _Search:
+    """The search for what mends one finding, within a number of fits."""
+
+    def __init__(self, bench: Bench, finding: Finding, most: int) -> None:
+        self.bench, self.finding, self.most = bench, finding, most
+        names = check_of(finding.id).moves
+        self.giving_up = _LAST in names and finding.where != "hem"
+        self.names = [name for name in names if name != _LAST or not self.giving_up]
+        self.in_the_way: Counter[str] = Counter()
+        self.nearly: list[tuple[Trial, Finding]] = []
+
+    def singly(self) -> list[Trial]:
+        """Return the first change of each move that mends, and the first with which it passes."""
+        return self._strictly(self._first(self._changes(name)) for name in self.names)
+
+    def repaired(self) -> list[Trial]:
+        """Return changes that mend but make something worse, with what mends that."""
+        groups = []
+        for trial, worse in self.nearly[:_REPAIRED]:
+            moves = check_of(worse.id).moves
+            changes = (
+                {**trial.change, **change}
+                for name in moves
+                for change in islice(MOVES[name](trial.fit, worse), 3)
+            )
+            groups.append(self._first(changes))
+        return self._strictly(groups)
+
+    @cached_property
+    def in_the_block(self) -> bool:
+        """Whether the block itself has what was found."""
+        fit, place = self.bench.fit, (self.finding.id, self.finding.where)
+        own = replace(AS_IT_IS, hem=fit.design.hem, slit=fit.design.slit)
+        found = fit_design(fit.project, own, fit.block).findings
+        return any(
+            (one.id, one.where) == place and one.status == self.finding.status for one in found
+        )
+
+    def in_pairs(self) -> list[Trial]:
+        """Return the same of two moves together."""
+        some = {name: list(islice(self._changes(name), 60)) for name in self.names}
+        most = _OF_EACH if self.finding.status == "fail" else _OF_EACH // 2
+        spread = {name: _spread(changes, most) for name, changes in some.items() if changes}
+        pairs = [
+            self._first({**one, **other} for one, other in product(spread[a], spread[b]))
+            for i, a in enumerate(spread)
+            for b in list(spread)[i + 1 :]
+        ]
+        return self._strictly(pairs)
+
+    def by_giving_up(self) -> list[Trial]:
+        """Return what mends a failure by a wider hem than was asked for."""
+        if self.finding.status != "fail" or not self.giving_up:
+            return []
+        return self._strictly([self._first(self._changes(_LAST))])
+
+    def cost(self, trial: Trial) -> tuple[float, ...]:
+        """Return what makes one mend better than another, the weightiest first."""
+        before, after = self.bench.fit.taper.finished, trial.fit.taper.finished
+        wider = after["hem"] - before["hem"]
+        nearly = self.finding.id in ("hem-opening", "slit") and 0 < wider < NEARLY
+        moved = sum(abs(after[level] - width) for level, width in before.items())
+        asked = sum(_is_asked(self.bench.fit, key) for key in trial.change)
+        return (
+            trial.count("fail"), 0 if nearly else asked + (wider > 0.01), trial.count("caution"),
+            len(trial.change), moved,
+        )  # fmt: skip
+
+    def kind(self, trial: Trial) -> tuple[object, ...]:
+        """Return what two mends have in common of which the better one is enough."""
+        return frozenset(trial.change), trial.count("fail"), trial.count("caution")
+
+    def why_not(self) -> str:
+        """Say what stands in the way."""
+        if self.in_the_block:
+            return "The block itself has this, so no change of the narrowing mends it."
+        if not check_of(self.finding.id).moves:
+            return "This is not mended by a change of the design."
+        if not self.in_the_way:
+            return "None of the changes that were tried mends it."
+        name, _ = self.in_the_way.most_common(1)[0]
+        return f"What would mend it makes something else worse: {name}."
+
+    def _changes(self, name: str) -> Iterator[Change]:
+        return MOVES[name](self.bench.fit, self.finding)
+
+    def _first(self, changes: Iterator[Change]) -> list[Trial]:
+        """Return the first change that mends and worsens nothing, and the first that passes."""
+        found: list[Trial] = []
+        for change in changes:
+            if self.bench.fits >= self.most:
+                break
+            trial = self.bench.try_out(change)
+            if trial is None or not self.bench.mended(trial, self.finding):
+                continue
+            passes = self.bench.passes(trial, self.finding)
+            if (found and not passes) or self._worsens(trial):
+                continue
+            found.append(trial)
+            if passes:
+                break
+        return found
+
+    def _worsens(self, trial: Trial) -> bool:
+        worse = self.bench.worsened(trial)
+        if len(worse) == 1:
+            self.nearly.append((trial, worse[0]))
+        self.in_the_way.update(name_of(one.id, one.where) for one in worse[:1])
+        return bool(worse)
+
+    def _strictly(self, groups: Iterator[list[Trial]] | list[list[Trial]]) -> list[Trial]:
+        """Return the trials of all groups, those that come to the same design once."""
+        found: dict[str, Trial] = {}
+        for trial in (one for group in groups for one in group):
+            found.setdefault(repr(trial.fit.design), trial)
+        return list(found.values())
+
+
+def _is_asked(fit: Fit, key: str) -> bool:
+    """Return whether the wearer said something of her own about a key of the design."""
+    part, _, rest = key.partition(".")
+    design = fit.design
+    if part in ("width", "take_in"):
+        return rest in getattr(design, part)
+    if part == "blend" and rest != "style":
+        where = design.curve if rest.endswith("_curve") else design.blend
+        return rest.removesuffix("_curve") in where
+    return part in ("extra", "shift")
+
+
+def _spread(changes: list[Change], most: int) -> list[Change]:
+    """Return some of many changes, evenly spread, the first among them."""
+    step = max(1, len(changes) // most)
+    return changes[::step][:most]

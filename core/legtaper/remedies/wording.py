@@ -1,0 +1,123 @@
+"""Saying a change in plain words: what is done, and what else that does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.checks.base import Finding, edges_of
+from legtaper.checks.registry import name_of
+from legtaper.model.lengths import say_length, say_small
+from legtaper.model.project import SEAMS
+from legtaper.pattern import Fit
+from legtaper.remedies.trying import Trial
+
+_CHANGED = 3.0  # mm around the leg; less is not told
+
+
+def say_change(before: Trial, after: Trial, finding: Finding) -> str:
+    """Return one sentence: the acts, then the widths and findings that are others with them."""
+    acts = list(dict.fromkeys(_acts(before.fit, after)))
+    says = " and ".join(acts)
+    effects = [*_widths(before.fit, after, finding), *_others(before, after, finding)]
+    return f"{says[:1].upper()}{says[1:]}: {'; '.join(effects) or 'nothing else changes'}."
+
+
+def _acts(before: Fit, after: Trial) -> Iterator[str]:
+    for key, text in after.change.items():
+        part, _, rest = key.partition(".")
+        if part == "blend":
+            yield _blend_act(before, after.fit, rest, text)
+        elif part in ("width", "take_in"):
+            yield _width_act(before, after, part, rest)
+        elif part == "slit":
+            yield _slit_act(after.fit)
+        elif part == "hem":
+            facing = "face the hem with a strip of the leg's own shape"
+            yield facing if rest == "style" else f"make the hem {text} deep"
+        elif part == "extra":
+            yield f"take the same off all edges at the {_word(rest.split('.')[-1])}"
+        else:
+            yield f"set {key} to {text}"
+
+
+def _blend_act(before: Fit, after: Fit, rest: str, text: str | None) -> str:
+    unit = before.project.length_unit
+    if rest == "style":
+        return "rule the seams" if text == "straight" else "let the new seams follow the old ones"
+    seam = next(name for name in SEAMS if rest.startswith(name))
+    edge = edges_of(seam)[0]
+    old, new = before.taper.seams[edge], after.taper.seams[edge]
+    if rest.endswith("_curve"):
+        if text is None:
+            return f"leave the {seam}'s curve to the program"
+        return f"let the {seam} curve over {text} instead of {say_length(old.curve, unit)}"
+    now = text or say_length(new.blend, unit)
+    return f"blend the {seam} at {now} instead of {say_length(old.blend, unit)}"
+
+
+def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
+    unit, name = before.project.length_unit, _word(level)
+    old, new = before.taper.finished[level], after.fit.taper.finished[level]
+    text = after.change[f"{part}.{level}"]
+    if text is None:
+        return f"ask for nothing at the {name}"
+    if part == "take_in":
+        had = before.design.take_in.get(level)
+        instead = f" instead of {had.text}" if had else ""
+        around = say_length(new, unit)
+        return f"take {text} off each edge at the {name}{instead}, {around} around"
+    if abs(new - old) < _CHANGED:
+        return (
+            f"ask for {text} around the {name}, about what is there, to take the same off all edges"
+        )
+    return f"make the leg {text} around at the {name} instead of {say_length(old, unit)}"
+
+
+def _slit_act(after: Fit) -> str:
+    if after.slit.height is None:
+        return "leave out the slit"
+    return f"sew a slit {say_length(after.slit.height, after.project.length_unit)} high"
+
+
+def _widths(before: Fit, after: Trial, finding: Finding) -> Iterator[str]:
+    """Yield what the leg measures where that is another width, and the ease that was at issue."""
+    unit, said = before.project.length_unit, {key.split(".")[-1] for key in after.change}
+    parts = []
+    for level in ("thigh", "knee", "calf", "hem"):
+        old, new = before.taper.finished[level], after.fit.taper.finished[level]
+        if level not in said and abs(new - old) >= _CHANGED:
+            parts.append(f"{level} {say_length(new, unit)}")
+    if parts:
+        yield ", ".join(parts)
+    found = after.findings.get((finding.id, finding.where))
+    if finding.id.startswith("ease-") and found and found.value is not None and found.value >= 0:
+        yield f"{say_small(found.value, unit)} of ease at the {finding.where}"
+
+
+def _others(before: Trial, after: Trial, finding: Finding) -> Iterator[str]:
+    """Yield what passes then as well, and what does not."""
+    mended, worse = [], []
+    for place, old in before.findings.items():
+        new = after.findings.get(place)
+        status = new.status if new else "pass"
+        if status == old.status or "unknown" in (status, old.status):
+            continue
+        if place == (finding.id, finding.where):
+            if new and status == "caution":
+                yield f"a warning remains: {new.says.split('. ')[0].rstrip('.')}"
+        elif status == "pass" or old.status == "fail":
+            mended.append(name_of(*place))
+        else:
+            worse.append(name_of(*place))
+    if mended:
+        yield f"mends {_listed(mended)} too"
+    if worse:
+        yield f"warns of {_listed(worse)}"
+
+
+def _listed(names: list[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+
+
+def _word(level: str) -> str:
+    return level.replace("_", " ")

@@ -1,0 +1,219 @@
+"""Remedies: each was tried, holds when it is taken, and leaves what was asked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import sample
+
+from legtaper.checks.registry import CHECKS
+from legtaper.model.project import Design, Project, ProjectError
+from legtaper.pattern import Pattern, build
+from legtaper.remedies import mend as mending
+from legtaper.remedies.changes import changed
+from legtaper.remedies.mend import MOST_FITS, Mend, Mending, mends, take
+from legtaper.remedies.moves import MOVES
+
+IN = 25.4
+
+
+def _pattern(design: Design | None = None, **parts: Any) -> Pattern:
+    return build(sample.project(design or sample.design(), **parts))
+
+
+def _of(found: tuple[Mending, ...], name: str, where: str | None = None) -> Mending:
+    (one,) = [m for m in found if m.finding.id == name and where in (None, m.finding.where)]
+    return one
+
+
+def _taken(pattern: Pattern, mend: Mend) -> Pattern:
+    project = pattern.fit.project
+    return build(take(project, pattern.fit.design.name, mend), pattern.fit.design.name)
+
+
+def _assert_holds(pattern: Pattern, one: Mending) -> None:
+    """Check that every mend of a finding does what it says when it is taken."""
+    worse = {"pass": 0, "unknown": 0, "caution": 1, "fail": 2}
+    before = {(found.id, found.where): worse[found.status] for found in pattern.findings}
+    for mend in one.mends:
+        after = _taken(pattern, mend)
+        now = {(found.id, found.where): worse[found.status] for found in after.findings}
+        assert now.get((mend.finding, mend.where), 0) < worse[one.finding.status], mend.says
+        assert all(level <= before.get(place, 0) for place, level in now.items()), mend.says
+        assert sum(level == 2 for level in now.values()) == mend.fails
+        assert sum(level == 1 for level in now.values()) == mend.cautions
+
+
+def test_a_hem_that_lacks_little_is_made_wider_first() -> None:
+    """1/4 in is missing: the wider hem stands before the slit, and both hold."""
+    pattern = _pattern(sample.wide(hem="12 1/2"))
+    one = _of(mends(pattern), "hem-opening")
+    assert [dict(mend.set) for mend in one.mends] == [
+        {"width.hem": "13 in"}, {"slit.height": "auto"}, {"width.hem": "12 3/4 in"},
+    ]  # fmt: skip
+    assert [mend.number for mend in one.mends] == [1, 2, 3]
+    assert one.mends[0].says.startswith("Make the leg 13 in around at the hem instead of 12 1/2 in")
+    _assert_holds(pattern, one)
+
+
+def test_a_hem_that_lacks_much_keeps_its_width_by_a_slit() -> None:
+    """11 in was asked for and 12 3/4 are needed: the slit comes first."""
+    pattern = _pattern(sample.wide(hem="11"))
+    one = _of(mends(pattern), "hem-opening")
+    assert dict(one.mends[0].set) == {"slit.height": "auto"}
+    _assert_holds(pattern, one)
+
+
+def test_a_hem_asked_for_as_a_take_in_is_mended_as_one() -> None:
+    """The answer is changed in the words it was given in."""
+    pattern = _pattern(sample.design(take_in=sample.lengths(hem="1 3/8")))
+    one = _of(mends(pattern), "hem-opening")
+    assert {key for mend in one.mends for key in mend.set} == {"take_in.hem", "slit.height"}
+    _assert_holds(pattern, one)
+
+
+def test_a_thigh_that_the_blend_took_is_mended_by_the_blend() -> None:
+    """Nothing was asked for at the thigh; blended lower the seam leaves it alone, hem and all."""
+    design = sample.design(take_in=sample.lengths(hem="2"), slit="auto")
+    girth = sample.length(27.1 * IN - 6)
+    pattern = _pattern(design, wearer=replace(sample.WEARER, thigh=girth, calf=None))
+    (one,) = [m for m in mends(pattern) if m.finding.id == "ease-thigh"]
+    if one.finding.status == "fail":
+        assert one.mends
+    _assert_holds(pattern, one)
+    assert not any(key.startswith(("take_in", "width.hem")) for m in one.mends for key in m.set)
+
+
+def test_a_knee_that_was_asked_for_changes_by_the_least() -> None:
+    """15 in around a knee of 15 1/2: just enough not to fail, or what firm fabric needs."""
+    pattern = _pattern(sample.wide(hem="14", knee="15"))
+    one = _of(mends(pattern), "ease-knee")
+    assert {mend.set["width.knee"] for mend in one.mends} == {"15 1/2 in", "16 1/2 in"}
+    _assert_holds(pattern, one)
+
+
+def test_what_one_change_worsens_another_repairs() -> None:
+    """Room at the calf above a narrow hem makes a corner there: a faced hem goes with it."""
+    design = sample.design(take_in=sample.lengths(hem="1 1/4"))
+    pattern = _pattern(design, wearer=replace(sample.WEARER, calf=sample.length("16")))
+    one = _of(mends(pattern), "ease-calf")
+    assert {"width.calf", "hem.style"} in [set(mend.set) for mend in one.mends]
+    _assert_holds(pattern, one)
+
+
+def test_a_ruled_seam_that_leaves_the_block_is_mended() -> None:
+    """By the other style, or by a blend at which a ruler fits."""
+    pattern = _pattern(sample.design(style="straight"))
+    one = _of(mends(pattern), "blend", "outseam")
+    assert {"blend.style": "follow"} in [dict(mend.set) for mend in one.mends]
+    assert any("blend.outseam" in mend.set for mend in one.mends)
+    _assert_holds(pattern, one)
+
+
+def test_a_pinch_is_evened_out() -> None:
+    """3/8 in more off the outseam: the same off all edges, around the leg as much as before."""
+    extra: Any = {"outseam": sample.lengths(hem="3/8")}
+    pattern = _pattern(sample.design(extra=extra))
+    one = _of(mends(pattern), "balance", "hem")
+    assert {"extra.outseam.hem": None, "take_in.hem": "13/16 in"} in [
+        dict(m.set) for m in one.mends
+    ]
+    _assert_holds(pattern, one)
+
+
+def test_a_width_that_the_block_does_not_have_is_asked_for_no_more() -> None:
+    """19 in where the block has 18: the edges stay, and nothing else changes."""
+    pattern = _pattern(sample.wide(hem="19", knee="18"))
+    one = _of(mends(pattern), "already-narrow")
+    assert [dict(mend.set) for mend in one.mends] == [{"width.hem": None}]
+    _assert_holds(pattern, one)
+
+
+def test_what_the_block_lacks_is_not_mended_by_the_design() -> None:
+    """A thigh with too little ease in the block itself: it says so, and tries little."""
+    wearer = replace(sample.WEARER, thigh=sample.length("26 3/4"))
+    one = _of(mends(_pattern(wearer=wearer)), "ease-thigh")
+    assert one.mends == ()
+    assert one.why_not == "The block itself has this, so no change of the narrowing mends it."
+
+
+def test_what_no_design_mends_says_so() -> None:
+    """A block that needs fitting is no matter of the design."""
+    pattern = _pattern(block_test=sample.block_test("needs fitting"))
+    one = _of(mends(pattern), "tested")
+    assert (one.mends, one.fits) == ((), 0)
+    assert one.why_not.startswith(("This is not mended", "The block itself"))
+
+
+def test_nothing_to_mend_is_nothing() -> None:
+    """The sample fails in nothing and has no warning once its block is tested."""
+    assert mends(_pattern(sample.wide(hem="17", knee="19 1/2"))) == ()
+
+
+@pytest.mark.parametrize("parts", [{"hem": "7"}, {"hem": "10", "calf": "13"}, {"knee": "14"}])
+def test_a_search_keeps_to_its_number_of_fits(parts: dict[str, str]) -> None:
+    """However much fails, no finding takes more than 400 fits, and what is offered holds."""
+    pattern = _pattern(sample.wide(**parts))
+    for one in mends(pattern, only=("fail",)):
+        assert one.fits <= MOST_FITS
+        assert len(one.mends) <= 3
+        assert bool(one.mends) != bool(one.why_not)
+        _assert_holds(pattern, one)
+
+
+def test_numbers_run_through_failures_first() -> None:
+    """What fails comes before what cautions; within a finding the best comes first."""
+    found = mends(_pattern(sample.wide(hem="14", knee="15")))
+    statuses = [one.finding.status for one in found]
+    assert statuses == sorted(statuses, key=["fail", "caution"].index)
+    numbers = [mend.number for one in found for mend in one.mends]
+    assert numbers == list(range(1, len(numbers) + 1))
+
+
+def test_changes_are_keys_of_the_file() -> None:
+    """Every kind of key is set and taken away as the project file spells it."""
+    design = sample.design(width=sample.lengths(knee="18"), blend=sample.lengths(outseam="30"))
+    new = changed(
+        design,
+        {
+            "blend.style": "straight", "blend.outseam": None, "blend.inseam_curve": "9 in",
+            "width.knee": None, "width.calf": "16 1/2 in", "hem.style": "faced",
+            "hem.depth": "1 in", "slit.height": "auto", "extra.outseam.hem": "-1/8 in",
+        },
+        "in",
+    )  # fmt: skip
+    assert (new.style, new.hem.style, new.slit) == ("straight", "faced", "auto")
+    assert dict(new.blend) == {}
+    assert new.curve["inseam"].text == "9 in"
+    assert {level: width.text for level, width in new.width.items()} == {"calf": "16 1/2 in"}
+    assert new.extra["outseam"]["hem"].mm == pytest.approx(-IN / 8)
+    assert new.take_in == design.take_in
+    assert (new.name, new.parent) == (design.name, design.parent)
+
+
+@pytest.mark.parametrize("change", [{"blend.style": "wavy"}, {"width.hem": "x"}, {"nothing": "1"}])
+def test_a_change_that_cannot_be_is_refused(change: dict[str, str]) -> None:
+    """As the file would be: the key is named."""
+    with pytest.raises(ProjectError):
+        changed(sample.design(take_in={}), change, "in")
+
+
+def test_taking_a_mend_changes_the_one_design() -> None:
+    """The project keeps everything else; another design of it stays as it is."""
+    other = replace(sample.design(), name="other")
+    project: Project = sample.project(other, sample.wide(hem="12 1/2"))
+    mend = _of(mends(build(project, "easy taper")), "hem-opening").mends[0]
+    new = take(project, "easy taper", mend)
+    assert new.design("other") == other
+    assert new.design("easy taper").width["hem"].text == "13 in"
+
+
+def test_every_move_that_a_check_names_is_known() -> None:
+    """And every move there is has a check that names it; what can fail has moves."""
+    named = {move for check in CHECKS for move in check.moves}
+    assert named == set(MOVES)
+    for check in CHECKS:
+        assert not check.fails_as or check.moves, check.id
+    assert mending.ORDER == ("fail", "caution")
