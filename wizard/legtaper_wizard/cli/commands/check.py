@@ -74,5 +74,5 @@ def _check_many(
         text = json_text(made)
     else:
         text, worst = overview(found, whole=any(map(is_folder, files)))
-    give_out(text, **written)
+    give_out(text, out, force=force)
     sys.exit(worst)
