@@ -197,6 +197,7 @@ def test_designs_and_rounds_side_by_side() -> None:
         "trouble": ["sit"],
         "notes": "binds",
         "pinches": [{"level": "knee", "edge": "outseam", "depth": pytest.approx(-6.35)}],
+        "signs": [],
         "out_of_date": True,
     }
     assert (report["rounds"][1]["date"], report["rounds"][1]["out_of_date"]) == (None, False)

@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from legtaper.muslin.sewing import PARTS
+from legtaper.muslin.signs import SIGNS, in_order
 from legtaper_wizard.cli import commands
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
@@ -57,6 +59,10 @@ def test_the_man_page_tells_of_every_command_option_and_word() -> None:
                 assert option.opts[0] in page
     for word in GLOSSARY:
         assert f"\\fB{word}\\fR" in page
+    for part in PARTS:
+        assert part.says in page
+    for sign in SIGNS:
+        assert sign.words in page
 
 
 @pytest.mark.skipif(not shutil.which("groff"), reason="groff is not installed")
@@ -126,3 +132,24 @@ def test_help_is_a_command_too() -> None:
     assert told("help", "marks") == told("marks", "--help")
     result = CliRunner().invoke(main, ["help", "narrow"])
     assert (result.exit_code, result.stderr.count("\n")) == (2, 1)
+
+
+def test_signs_are_listed_and_each_is_told_in_full() -> None:
+    """All by name; one with its drawing, what to look at, and its causes with amounts."""
+    listed = told("signs")
+    assert [line.split()[0] for line in listed.splitlines()] == [sign.id for sign in in_order()]
+    for sign in SIGNS:
+        one = told("signs", sign.id)
+        assert sign.look in one
+        assert all(row.rstrip() in one for row in sign.drawing)
+        assert all(f"- {cause.id}: " in one for cause in sign.causes)
+    refused = CliRunner().invoke(main, ["signs", "elbow"])
+    assert refused.exit_code == 2
+    assert 'no sign "elbow"' in refused.stderr
+
+
+def test_how_to_sew_it_is_told() -> None:
+    """Every part of the one text, in its order."""
+    text = " ".join(told("sewing").split())
+    places = [text.index(f"{part.name}: {part.says}") for part in PARTS]
+    assert places == sorted(places)

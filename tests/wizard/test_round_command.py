@@ -349,10 +349,10 @@ def test_export_of_both_legs_prints_the_checklist(mine: Path, tmp_path: Path) ->
     texts = []
     for leg in ("both", "narrowed"):
         out = tmp_path / f"{leg}.pdf"
-        assert ("round FILE --printed" in done("export", mine, out, "--leg", leg)) == (
-            leg == "both"
-        )
-        texts.append(PdfReader(BytesIO(out.read_bytes())).pages[0].extract_text())
+        said = done("export", mine, out, "--leg", leg)
+        assert ("Round 2 counts as printed" in said) == (leg == "both")
+        pages = PdfReader(BytesIO(out.read_bytes())).pages
+        texts.append("\n".join(page.extract_text() for page in pages))
     assert "Trying it on" in texts[0]
     assert "Trying it on" not in texts[1]
     assert all("What went before" in text for text in texts)
@@ -400,3 +400,43 @@ def test_a_day_is_read_as_the_settings_have_it(mine: Path) -> None:
     assert run("settings", "dates=day-first").exit_code == 0
     done("round", mine, "--printed", "--date", "3/4/2026")
     assert str(load(mine).rounds[-1].printed) == "2026-04-03"
+
+
+# --- signs ---------------------------------------------------------------------------------------
+
+
+def test_a_sign_is_written_down_and_its_cures_are_shown(mine: Path) -> None:
+    """What to look at, what was tried with what it changes, and how to take one."""
+    said = done("round", mine, "--sign", "riding-hem::narrowed, calf", "--verdict", "closer")
+    assert "Seen: the hem rides up when you sit" in said
+    assert "Sit, then stand up: does it fall back by itself?" in said
+    assert "1. 1/2 in more around the leg at the calf. The calf is 16 in around the leg" in said
+    assert "--cure N" in said
+    assert 'where = "narrowed, calf"' in mine.read_text(encoding="utf-8")
+
+
+def test_a_cure_is_taken_by_its_number_and_the_next_round_asks_after_it(mine: Path) -> None:
+    """From folds under the seat to the next design, and what it changed is exact."""
+    done("round", mine, "--sign", "folds-under-seat:calf:narrowed", "--verdict", "closer")
+    before = levels(mine, "slim taper")
+    said = done("round", mine, "--cure", 1, "--next", "more calf")
+    assert 'Made "more calf" from round 2: 1/2 in more around the leg at the calf.' in said
+    after = levels(mine, "more calf")
+    assert after["calf"]["finished"] - before["calf"]["finished"] == pytest.approx(0.5, abs=0.07)
+    assert after["hem"]["finished"] == pytest.approx(before["hem"]["finished"])
+    done("round", mine, "--gone", "folds-under-seat", "--verdict", "done")
+    assert "Gone: folds or slanting wrinkles under the seat" in done("round", mine)
+    report = json.loads(run("compare", mine, "--json").stdout)
+    assert report["rounds"][-1]["signs"] == [
+        {"sign": "folds-under-seat", "cause": "gone", "where": ""}
+    ]
+
+
+def test_a_sign_that_is_none_is_refused_and_nothing_is_written(mine: Path) -> None:
+    """In one line that names the nearest, the causes it has, or what a place may be."""
+    before = mine.read_bytes()
+    refused(run("round", mine, "--sign", "riding-hems"), "did you mean riding-hem?")
+    refused(run("round", mine, "--sign", "riding-hem:seat"), "no cause of riding-hem")
+    refused(run("round", mine, "--sign", "riding-hem::elbow"), '"elbow" is no place')
+    refused(run("round", mine, "--cure", "7"), "there is no cure 7")
+    assert mine.read_bytes() == before

@@ -24,6 +24,7 @@ from legtaper.model.project import (
 )
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
+from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import told
 
 _NAME = 40  # characters of a name in a sentence
@@ -281,6 +282,8 @@ def _next_in_round(one: Round, number: int) -> str:
         return "say whether it is closer, too far or done"
     if depths(one):
         return f"make the next design from the pinches of round {number}"
+    if any(seen.cause != GONE for seen in one.signs):
+        return f"take a cure for what round {number} showed, and print the next round"
     return "change the design, or pinch the muslin, and print the next round"
 
 

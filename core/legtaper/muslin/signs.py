@@ -470,3 +470,21 @@ def told(seen: SeenSign) -> str:
     known = BY_ID.get(seen.sign)
     cause = next((c.says for c in known.causes if c.id == seen.cause), "") if known else ""
     return " ".join(filter(None, [f"Seen: {words_of(seen).lower()}{where}.", cause]))
+
+
+def sign_text(sign: Sign) -> str:
+    """Return all about a sign: words, drawing, what to look at, and its causes."""
+    lines = [f"{sign.id}: {sign.words}", "", *(f"    {row}".rstrip() for row in sign.drawing), ""]
+    lines.append(f"{sign.pose}, from the {sign.view}. {sign.look}")
+    for cause in sign.causes:
+        lines.append(f"- {cause.id}: {cause.tell} {cause.says} {_mends(cause)}".rstrip())
+    return "\n".join([*lines, f"Source: {sign.source}."])
+
+
+def _mends(cause: Cause) -> str:
+    """Return what mends a cause, its amounts in inches and centimeters."""
+    ways = [
+        cure.says.format(amount=f"{cure.amount['in']} ({cure.amount['cm']})" if cure.amount else "")
+        for cure in cause.cures
+    ]
+    return " ".join(filter(None, [f"Try: {'; or '.join(ways)}." if ways else "", cause.instead]))

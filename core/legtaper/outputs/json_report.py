@@ -276,5 +276,8 @@ def _round(one: Round, out_of_date: bool) -> Json:
             {"level": pinch.level, "edge": pinch.edge, "depth": pinch.depth.mm}
             for pinch in one.pinches
         ],
+        "signs": [
+            {"sign": seen.sign, "cause": seen.cause, "where": seen.where} for seen in one.signs
+        ],
         "out_of_date": out_of_date,
     }

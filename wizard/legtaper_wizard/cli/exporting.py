@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from legtaper.outputs.formats import FORMATS, Options, suffix_words
+from legtaper.outputs.formats import FORMATS, Options, format_of, suffix_words
 from legtaper_wizard.cli.options import Refusal, load_project, one_line
 
 if TYPE_CHECKING:
@@ -37,13 +37,14 @@ class Job:
 
     def __call__(self, file: Path) -> int:
         """Write the files of a project; return 1 where a finding fails, else 0."""
-        from legtaper.pattern import build, unaltered
+        from legtaper_wizard.flow.printed import count_as_printed, pattern_to_print
         from legtaper_wizard.flow.words import say, which_text
+        from legtaper_wizard.flow.writing import today
 
         project = load_project(file)
-        alone = self.options.leg == "unaltered"
         with one_line(file):
-            pattern = unaltered(project) if alone else build(project, self.design)
+            pattern = pattern_to_print(project, self.options.leg, self.design)
+            alone = self.options.leg == "unaltered"
             failing = [] if alone else [f.says for f in pattern.findings if f.status == "fail"]
             says = [self._write(pattern, out, kind) for out, kind in self._outs(pattern, file)]
         shown = [line for line in says if line]
@@ -51,9 +52,17 @@ class Job:
             click.echo(line)
         if shown and self.out and not alone:
             say(which_text(pattern.fit))
+        if shown and self._is_muslin:
+            say(count_as_printed(file, pattern.fit.design.name, today()))
         for line in failing:
             Refusal(f"[FAIL] {line}", file).show()
         return 1 if failing else 0
+
+    @property
+    def _is_muslin(self) -> bool:
+        """Whether both legs are drawn into a file."""
+        rows = [format_of(self.out)] if self.out else [FORMATS[kind] for kind in self.formats]
+        return self.options.leg == "both" and any("leg" in row.needs for row in rows)
 
     def _outs(self, pattern: Pattern, file: Path) -> list[tuple[Path, str]]:
         """Return each file to write, with the name of its format where its suffix does not say."""

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 
 import click
 
+from legtaper.muslin.sewing import PARTS, TITLE
+from legtaper.muslin.signs import in_order, sign_text
 from legtaper_wizard.cli.sections import Contents
 from legtaper_wizard.flow.glossary import GLOSSARY
 
@@ -53,6 +55,15 @@ def _page(root: Contents, context: click.Context, version: str) -> Iterator[str]
     yield from _list("FILES", _FILES)
     yield from _list("ENVIRONMENT", _VARIABLES)
     yield from _list("WORDS", tuple(GLOSSARY.items()))
+    yield from _list(TITLE.upper(), tuple((part.name, part.says) for part in PARTS))
+    yield ".SH WHAT A MUSLIN SHOWS"
+    for sign in in_order():
+        yield from (
+            ".PP",
+            ".nf",
+            *(_roff(line) or r"\&" for line in sign_text(sign).splitlines()),
+            ".fi",
+        )
 
 
 def _command(command: click.Command, name: str, parent: click.Context) -> Iterator[str]:

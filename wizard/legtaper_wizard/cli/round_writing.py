@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import cast
@@ -18,11 +18,21 @@ from legtaper.model.project import (
     Project,
     ProjectError,
     Round,
+    SeenSign,
     Trial,
     Unit,
     Verdict,
 )
 from legtaper.model.safe_text import clean
+from legtaper.muslin.advice import (
+    cause_lines,
+    check_signs,
+    cure_lines,
+    offered,
+    one_change,
+    open_signs,
+    try_cures,
+)
 from legtaper.muslin.compare import changes
 from legtaper.muslin.log import (
     accept,
@@ -38,6 +48,8 @@ from legtaper.muslin.log import (
     write_down,
 )
 from legtaper.muslin.next_design import check_pinches, even_out, next_design
+from legtaper.muslin.sign_parts import GONE
+from legtaper.muslin.signs import words_of
 from legtaper.pattern import block_of, fit_design
 
 _MOST = 20  # rounds told of in full
@@ -59,6 +71,9 @@ class Wish:
     spread: str = "even"
     back: int | None = None
     accept: int | None = None
+    signs: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
+    cure: int | None = None
 
     @property
     def day(self) -> date:
@@ -68,7 +83,8 @@ class Wish:
     @property
     def tells(self) -> bool:
         """Whether there is anything to write down of a test that was tried on."""
-        return bool(self.pinches or self.seen or self.trouble or self.notes or self.verdict)
+        said = self.pinches or self.seen or self.trouble or self.notes or self.verdict
+        return bool(said or self.signs or self.gone)
 
 
 def run(file: Path, wish: Wish) -> str:
@@ -95,7 +111,8 @@ Write = Callable[[Project, Wish], tuple[Project, str]]
 
 def _chosen(wish: Wish) -> Write | None:
     """Return what to do; `None` only reads. Raises `ProjectError` where it is two things."""
-    down = wish.tells or (wish.on is not None and not wish.printed) or bool(wish.next_name)
+    down = wish.tells or (wish.on is not None and not wish.printed)
+    down = down or bool(wish.next_name) or wish.cure is not None
     ways: list[tuple[str, bool, Write]] = [
         ("--printed", wish.printed, _print),
         ("--back", wish.back is not None, _go_back),
@@ -161,18 +178,23 @@ def _write_down(project: Project, wish: Wish) -> tuple[Project, str]:
     number = len(project.rounds)
     if wish.tells or wish.on:
         name = project.design(wish.design).name if wish.design else current(project).name
-        one = _round(wish, name, project.length_unit)
+        one = _round(wish, name, project.length_unit, block)
         check_pinches(block, one, project.length_unit)
         number = number_to_print(project, project.design(name))
         project = write_down(project, block, one)
         says.append(round_text(project, number, block))
+    if wish.cure is not None:
+        project, said = _cured(project, block, number, wish)
+        says += said
+        return project, "\n".join(says)
+    says += _signs_told(project, block, number)
     if wish.next_name is not None:
         project, said = _next(project, block, number, wish)
         says += said
     return project, "\n".join(says)
 
 
-def _round(wish: Wish, design: str, unit: Unit) -> Round:
+def _round(wish: Wish, design: str, unit: Unit, block: Block) -> Round:
     return Round(
         design,
         date=wish.day,
@@ -181,7 +203,50 @@ def _round(wish: Wish, design: str, unit: Unit) -> Round:
         verdict=cast("Verdict | None", wish.verdict),
         seen=_trials("--seen", wish.seen),
         trouble=_trials("--trouble", wish.trouble),
+        signs=check_signs([*map(_sign, wish.signs), *map(_gone, wish.gone)], block),
     )
+
+
+def _sign(text: str) -> SeenSign:
+    """Read SIGN, SIGN:CAUSE or SIGN:CAUSE:WHERE; what it names is looked at later."""
+    sign, _, rest = text.partition(":")
+    cause, _, where = rest.partition(":")
+    return SeenSign(sign.strip(), cause.strip(), where.strip())
+
+
+def _gone(text: str) -> SeenSign:
+    return SeenSign(text.strip(), GONE)
+
+
+def _signs_told(project: Project, block: Block, number: int) -> list[str]:
+    """Say what the signs of a round may come from and what was tried, and how to take it."""
+    if not 1 <= number <= len(project.rounds):
+        return []
+    one = project.rounds[number - 1]
+    lines = []
+    for seen in open_signs(one):
+        lines += [f"{words_of(seen)}:", *(f"  {line}" for line in cause_lines(seen, block))]
+    tried = try_cures(project, block, number)
+    lines += cure_lines(project, tried)
+    if offered(tried):
+        lines.append("Take one with: legtaper round FILE --cure N")
+    return [*lines, *filter(None, [one_change(one)])]
+
+
+def _cured(project: Project, block: Block, number: int, wish: Wish) -> tuple[Project, list[str]]:
+    """Make the next design with one of the cures that a round offers."""
+    if not project.rounds:
+        raise ProjectError("--cure", "there is no round yet; write down what was seen first")
+    ways = offered(try_cures(project, block, number))
+    wanted = wish.cure or 0
+    if wanted > len(ways):
+        known = f"round {number} offers {len(ways)}" if ways else f"round {number} offers none"
+        raise ProjectError("--cure", f"there is no cure {wanted}; {known}")
+    one = ways[wanted - 1]
+    design = replace(one.design, name=wish.next_name) if wish.next_name else one.design
+    says = [f'Made "{clean(design.name, 60)}" from round {number}: '
+            f"{one.cure.text(project.length_unit)}."]  # fmt: skip
+    return with_next(project, design), [*says, *(f"  {line}" for line in one.changes)]
 
 
 def _pinch(text: str, unit: Unit) -> Pinch:

@@ -38,7 +38,17 @@ def check_text(pattern: Pattern) -> str:
     fit = pattern.fit
     lines = [*heading(fit), "", *table_lines(widths_table(fit)), ""]
     lines += [*facts(pattern), "", *finding_lines(pattern), "", _verdict(pattern)]
-    return "\n".join(lines)
+    return "\n".join([*lines, *_awaited(fit)])
+
+
+def _awaited(fit: Fit) -> list[str]:
+    """Say that a printed muslin of this design waits for what was seen in it."""
+    from legtaper.muslin.log import is_tried, last_of
+
+    number = last_of(fit.project, fit.design.name)
+    if number is None or is_tried(fit.project.rounds[number - 1]):
+        return []
+    return [f"Round {number} is printed: try it on and write down what you see."]
 
 
 def finding_lines(pattern: Pattern) -> list[str]:

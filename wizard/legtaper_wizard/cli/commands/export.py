@@ -11,7 +11,7 @@ import click
 from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
 from legtaper.outputs.papers import PAPERS, paper_words
 from legtaper_wizard.cli.completion import words
-from legtaper_wizard.cli.options import DESIGN, FORCE
+from legtaper_wizard.cli.options import DESIGN, FORCE, Refusal
 from legtaper_wizard.cli.sections import Section, command
 
 
@@ -19,7 +19,9 @@ from legtaper_wizard.cli.sections import Section, command
          help="Write the pattern at true size, or its marking table.\n\n"
               f"One FILE goes to OUT, which ends in {suffix_words()}; - is standard output. "
               "Several FILEs go to --into DIR, under names made of project and design. "
-              "A finding that fails is told and makes the exit status 1; the files are written.",
+              "A finding that fails is told and makes the exit status 1; the files are written. "
+              "Both legs are a muslin, which then counts as printed in FILE. The unaltered leg "
+              "needs no design.",
          epilog="\b\nFor example:\n"
                 "  legtaper export mine.toml mine.pdf --paper letter\n"
                 "  legtaper export *.toml --into patterns --format pdf,marks")  # fmt: skip
@@ -38,6 +40,8 @@ from legtaper_wizard.cli.sections import Section, command
                    "Left out: what the settings or the locale say, else a4.")  # fmt: skip
 @click.option("--leg", type=click.Choice(list(LEGS)), default="narrowed",
               show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
+@click.option("--narrowed", type=click.Choice(["left", "right"]),
+              help="Of both legs, which is the narrowed one; right where left out.")  # fmt: skip
 @FORCE
 def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given: Any) -> None:
     """Write the pattern at true size, or its marking table."""
@@ -48,14 +52,14 @@ def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given
     job = Job(given["design"], _options(given), given["force"], out, into, formats)
     if into:
         make_folder(into)
-    status = for_each(files, job)
-    if given["leg"] == "both" and str(out) != "-":
-        click.echo("When the test is printed, note it with: legtaper round FILE --printed")
-    sys.exit(status)
+    sys.exit(for_each(files, job))
 
 
 def _options(given: dict[str, Any]) -> Options:
     """Return what was asked of the files. A new option is added above, and its value here."""
     from legtaper_wizard.flow.settings import settings
 
-    return Options(leg=given["leg"], paper=given["paper"] or settings().paper or "a4")
+    if given["narrowed"] and given["leg"] != "both":
+        raise Refusal("--narrowed says which of both legs it is; give it with --leg both")
+    paper, narrowed = given["paper"] or settings().paper or "a4", given["narrowed"] or "right"
+    return Options(leg=given["leg"], paper=paper, narrowed=narrowed)

@@ -23,6 +23,31 @@ def explain_words(word: str) -> None:
     say(text)
 
 
+@command("signs", Section.REFERENCE, 5)
+@click.argument("name", metavar="[SIGN]", default="")
+def explain_signs(name: str) -> None:
+    """Say what a muslin may show and what mends it, or all about one SIGN."""
+    from legtaper.muslin.signs import in_order, sign_named, sign_text
+    from legtaper_wizard.flow.words import say
+
+    with one_line():
+        if name:
+            click.echo(sign_text(sign_named(name)))
+            return
+    width = max(len(sign.id) for sign in in_order())
+    for sign in in_order():
+        say(f"{sign.id:<{width}}  {sign.words}")
+
+
+@command("sewing", Section.REFERENCE, 6)
+def explain_sewing() -> None:
+    """Say how a narrowed leg is marked, sewn, slit and hemmed."""
+    from legtaper.muslin.sewing import sewing_text
+    from legtaper_wizard.flow.words import say
+
+    say(sewing_text())
+
+
 @command("manual", Section.REFERENCE, 2)
 @click.pass_context
 def manual(context: click.Context) -> None:

@@ -30,6 +30,13 @@ from legtaper_wizard.cli.sections import Section, command
               help="A fold pinched out, as knee:outseam:1/4in; a minus lets out.")  # fmt: skip
 @click.option("--seen", metavar="WHAT", multiple=True, help="What of the checklist was tried.")
 @click.option("--trouble", metavar="WHAT", multiple=True, help="What of it did not go well.")
+@click.option("--sign", "signs", metavar="SIGN[:CAUSE[:WHERE]]", multiple=True,
+              help="A sign that was seen; WHERE is which leg, level, seam: riding-hem::narrowed. "
+                   "The command signs lists them.")  # fmt: skip
+@click.option("--gone", metavar="SIGN", multiple=True,
+              help="A sign of the round before that is not there any more.")  # fmt: skip
+@click.option("--cure", metavar="N", type=click.IntRange(1),
+              help="Make the next design with cure N of those that the round offers.")  # fmt: skip
 @click.option("--notes", metavar="TEXT", default="", help="What was seen, in your own words.")
 @click.option("--verdict", type=click.Choice(["closer", "too far", "done"]),
               help="Done accepts the design: export then means it.")  # fmt: skip
@@ -45,8 +52,8 @@ def muslin_round(file: Path, **given: Any) -> None:
     """Write down a muslin round, or tell of all.
 
     Without an option it only reads: the rounds so far, where work stands and what comes next.
-    --pinch, --seen and --trouble may be given more than once. The checklist: stand, sit, "climb a
-    step", "bend the knee", "put the foot through".
+    --pinch, --seen, --trouble and --sign may be given more than once. The checklist: stand, sit,
+    "climb a step", "bend the knee", "put the foot through".
     """
     from legtaper_wizard.cli.round_writing import Wish, run
     from legtaper_wizard.flow.words import say
