@@ -340,7 +340,9 @@ def test_compare_on_paper(mine: Path, tmp_path: Path, ending: str) -> None:
 def test_compare_on_paper_needs_an_ending_that_is_known(mine: Path, tmp_path: Path) -> None:
     """Neither a picture nor both answers at once."""
     refused(run("compare", mine, "--out", tmp_path / "p.png"), ".pdf or .svg")
-    refused(run("compare", mine, "--out", tmp_path / "p.pdf", "--json"), "not both")
+    both = run("compare", mine, "--out", tmp_path / "p.pdf", "--json")
+    assert both.exit_code == 2
+    assert "not both" in json.loads(both.stdout)["error"]["says"]
     assert [path.name for path in tmp_path.iterdir()] == [mine.name]
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from legtaper.model.project import Side
 from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
 from legtaper.outputs.papers import PAPERS, paper_words
 from legtaper_wizard.cli.completion import words
@@ -61,5 +62,6 @@ def _options(given: dict[str, Any]) -> Options:
 
     if given["narrowed"] and given["leg"] != "both":
         raise Refusal("--narrowed says which of both legs it is; give it with --leg both")
-    paper, narrowed = given["paper"] or settings().paper or "a4", given["narrowed"] or "right"
-    return Options(leg=given["leg"], paper=paper, narrowed=narrowed)
+    paper = given["paper"] or settings().paper or "a4"
+    side: Side = given["narrowed"] or "right"
+    return Options(leg=given["leg"], paper=paper, narrowed=side)
