@@ -107,7 +107,7 @@ def test_check_fails_with_status_1(courier: Path) -> None:
     courier.write_text(text)
     result = run("check", courier, "--design", "easy taper")
     assert result.exit_code == 1
-    says = "[FAIL] The hem opens to 12 1/2 in and the foot needs 12 5/8 in: 1/8 in too little."
+    says = "[FAILS]   The hem opens to 12 1/2 in and the foot needs 12 5/8 in: 1/8 in too little."
     assert says in result.output
 
 

@@ -9,8 +9,8 @@ from datetime import date
 from legtaper.model.lengths import Length, say_length, understood
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer
-from legtaper_wizard.flow.answers import answer, asked_for, value
-from legtaper_wizard.flow.questions import Asked, find
+from legtaper_wizard.flow.answers import answer, asked_for, row_of, value
+from legtaper_wizard.flow.questions import Asked, find, label_of
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
@@ -30,6 +30,9 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
     if not text:
         return ""
     answer(project, key, text, at)
+    if row := row_of(project, question, text):
+        said_all = (f"{label_of(one)} {part}" for one, part in row.items())
+        return f"{len(row)} at once: {', '.join(said_all)}"
     said = question.read(project, text)
     if isinstance(said, str):
         return dict(question.rule.choices).get(said, said)
@@ -68,8 +71,9 @@ def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
     said = question.get(project) if question else None
     if question is None or said in (None, ""):
         return ()
-    own = question.question.slips(project, question.at, said)
-    return (*_unlikely(question, said), *own)
+    if unlikely := tuple(_unlikely(question, said)):
+        return unlikely  # beside which everything else is odd, too
+    return tuple(question.question.slips(project, question.at, said))
 
 
 def _unlikely(question: Asked, said: object) -> Iterator[str]:

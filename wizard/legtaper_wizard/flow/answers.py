@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from datetime import date
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
@@ -9,7 +11,7 @@ from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.dates import say_date
 from legtaper_wizard.flow.derived_state import standing
-from legtaper_wizard.flow.questions import Asked, find
+from legtaper_wizard.flow.questions import Asked, find, label_of
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import LAST, AnswerError, Cursor
 
@@ -62,6 +64,37 @@ def asked_for(key: str, at: Cursor = LAST) -> Asked:
     return question
 
 
+def row_of(project: Project, question: Asked, text: str) -> dict[str, str]:
+    """Return several answers typed at once, such as "4 5/8 4 5/8", by key; {} for one alone.
+
+    Raises `AnswerError` where there are more than the row has cells from here on.
+    """
+    parts = lengths_in(text)
+    keys = question.question.row(project, question.at)
+    if len(parts) < 2 or not keys:
+        return {}
+    if len(parts) > len(keys):
+        problem = f"{len(parts)} lengths are typed and the row has {len(keys)} from here on"
+        raise AnswerError(question.at.key, problem)
+    return dict(zip(keys, parts, strict=False))
+
+
+_GOES_ON = re.compile(r"\d+/\d+\D*|[a-z\"'″′]+\.?", re.IGNORECASE)
+"""A fraction or a unit, which belongs to the number before it."""
+_FEET = re.compile(r".*\d ?(?:ft|feet|foot|'|′)\.?", re.IGNORECASE)
+
+
+def lengths_in(text: str) -> list[str]:
+    """Return the lengths of a text that holds several, one after the other."""
+    parts: list[str] = []
+    for word in text.split():
+        if parts and (_GOES_ON.fullmatch(word) or _FEET.fullmatch(parts[-1])):
+            parts[-1] += f" {word}"
+        else:
+            parts.append(word)
+    return parts
+
+
 def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
     """Return the project with one answer changed; "" clears it.
 
@@ -72,6 +105,8 @@ def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
         return project
     if not text:
         return question.put(project, None)
+    if row := row_of(project, question, text):
+        return _answer_row(project, key, row)
     changed = question.put(project, question.read(project, text))
     if key.startswith(("block.", "design.")):
         found = standing(changed, at)
@@ -79,3 +114,18 @@ def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
         if problem and problem.key == key:
             raise AnswerError(key, problem.text)
     return changed
+
+
+def _answer_row(project: Project, key: str, row: Mapping[str, str]) -> Project:
+    for one, text in row.items():
+        try:
+            project = answer(project, one, text)
+        except AnswerError as error:
+            raise AnswerError(key, f"{label_of(one)}: {error}") from None
+    return project
+
+
+def last_answered(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
+    """Return the key of the last question that a text answers; of several at once their last."""
+    row = row_of(project, asked_for(key, at), text)
+    return list(row)[-1] if row else key

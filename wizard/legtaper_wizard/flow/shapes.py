@@ -10,16 +10,21 @@ if TYPE_CHECKING:
     from legtaper.model.project import Project
 
 Kind = Literal["length", "signed", "percent", "choice", "text", "date", "note"]
-NoteKind = Literal["number", "good", "caution", "fail", "question", "info"]
+NoteKind = Literal["number", "good", "caution", "fail", "unknown", "question", "info"]
 Marker = Literal["done", "open", "attention", "locked"]
 Choices = tuple[tuple[str, str], ...]
 """(value, label) pairs."""
 
 SIGNS: Mapping[NoteKind, str] = {
-    "fail": "[FAIL]", "caution": "[care]", "question": "[?]", "number": "", "info": "",
-    "good": "[ok]",
+    "fail": "[FAILS]", "caution": "[warning]", "question": "[?]", "unknown": "[unknown]",
+    "number": "", "info": "", "good": "[OK]",
 }  # fmt: skip
 """What stands before a note, so that nothing rests on color; the worst first."""
+
+KINDS: Mapping[str, NoteKind] = {
+    "pass": "good", "caution": "caution", "fail": "fail", "unknown": "unknown",
+}  # fmt: skip
+"""Which note a finding of each status is."""
 
 
 class AnswerError(ValueError):

@@ -13,6 +13,7 @@ from legtaper.model.lengths import say_bound
 from legtaper.model.safe_text import clean
 from legtaper.outputs.front_sheet import facts, widths_table
 from legtaper.outputs.text_tables import heading, table_lines
+from legtaper_wizard.flow.shapes import KINDS, SIGNS
 from legtaper_wizard.terminal import look_here
 
 if TYPE_CHECKING:
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
     from legtaper.pattern import Fit, Pattern
     from legtaper.search.hem_widths import HemWidths
     from legtaper.search.limits import Limits
-
-MARKERS = {"pass": "[ok]", "caution": "[care]", "fail": "[FAIL]", "unknown": "[?]"}
-"""Text before a finding, so that nothing rests on color."""
 
 MOST_ROUNDS = 8
 """How many rounds `compare` tells of on the screen; `--json` has all."""
@@ -53,7 +51,7 @@ def _awaited(fit: Fit) -> list[str]:
 
 def finding_lines(pattern: Pattern) -> list[str]:
     """Return every finding on a line of its own, behind its marker."""
-    return [f"{MARKERS[found.status]:<6} {found.says}" for found in pattern.findings]
+    return [f"{SIGNS[KINDS[found.status]]:<9} {found.says}" for found in pattern.findings]
 
 
 def _verdict(pattern: Pattern) -> str:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from legtaper.model.project import Project
+from collections.abc import Iterator
+from typing import cast
+
+from legtaper.model.project import PANELS, SEAMS, Edge, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
+from legtaper_wizard.flow.questions.odd_block import odd_numbers
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import AnswerError, Rule
 
@@ -32,6 +36,35 @@ def _read_reach(project: Project, at: At, text: str) -> Answer:
     return said
 
 
+def _odd(project: Project, at: At, _: object) -> Iterator[str]:
+    """Ask about a number that does not go with those beside it."""
+    yield from (note.text for note in odd_numbers(project) if note.key == at.key)
+
+
+def _row(project: Project, at: At) -> tuple[str, ...]:
+    """Return the keys of a row from a cell on, towards the right of the table."""
+    crotch, height = project.block.height.get("crotch"), project.block.height.get(at.level)
+    over = at.level in ("hip", "high_hip") or (crotch and height and height.mm > crotch.mm)
+    seams = [seam for seam in SEAMS if seam == "outseam" or not over]
+    cells = [f"block.{panel}.{seam}.{at.level}" for panel in PANELS for seam in seams]
+    keys = (f"block.height.{at.level}", *cells)
+    return keys[keys.index(at.key) :] if at.key in keys else ()
+
+
+def _as_outseam(project: Project, at: At) -> str:
+    """Return what an inseam usually is: as far from the grainline as its outseam, up to the knee.
+
+    The grainline runs down the middle of the leg there (common practice).
+    """
+    if at.parts["seam"] != "inseam" or at.level not in _EVEN:
+        return ""
+    outseam = project.block.reach.get(cast(Edge, f"{at.parts['panel']}_outseam"), {})
+    return outseam[at.level].text if at.level in outseam else ""
+
+
+_EVEN = ("hem", "calf", "knee")
+"""Levels at which inseam and outseam usually lie evenly beside the grainline."""
+
 LABEL = Question(
     key="block.label",
     label="Block label",
@@ -53,6 +86,7 @@ HEIGHT = Question(
     label="Height of the {level}",
     how="Up the grainline from the finished hem to the {level} line.",
     rule=Rule("length", at_most=2000),
+    row=_row,
     if_skipped="the {level} level is placed at a usual height and marked as estimated",
     drawing=LEVELS_DRAWN,
     group="height",
@@ -65,6 +99,10 @@ REACH = Question(
     if_skipped="the seam is drawn through the levels beside it",
     often="Measure to the stitching line, not to the cut edge.",
     path="block.reach.{panel}_{seam}.{level}",
+    usual=_as_outseam,
+    keeps_usual=True,
+    slips=_odd,
+    row=_row,
     read=_read_reach,
     drawing=LEVELS_DRAWN,
     group="{panel} {seam}",

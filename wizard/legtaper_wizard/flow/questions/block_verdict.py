@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from typing import Any, cast
@@ -17,6 +18,12 @@ from legtaper_wizard.flow.shapes import LAST, AnswerError, Rule
 def today(_: Project, __: At) -> str:
     """Return today as it is written here."""
     return say_date(date.today(), settings().dates)
+
+
+def future_day(_: Project, __: At, day: object) -> Iterator[str]:
+    """Ask about a day that is still to come."""
+    if isinstance(day, date) and day > date.today():
+        yield f"{say_date(day, settings().dates)} is still to come. Is that the day you meant?"
 
 
 def _put_verdict(project: Project, at: At, verdict: object) -> Project:
@@ -57,6 +64,7 @@ DATE = Question(
     usual=today,
     keeps_usual=True,
     put=_put_detail,
+    slips=future_day,
 )
 NOTES = Question(
     key="block_test.notes",

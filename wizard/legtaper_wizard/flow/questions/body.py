@@ -83,7 +83,7 @@ QUESTIONS = (
         how=f"Where the trousers shall sit. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="nothing here depends on it",
-        likely=(450, 2000),
+        likely=(450, 1600),
         group="wearer",
     ),
     Question(
@@ -172,7 +172,7 @@ QUESTIONS = (
         how="Heel to longest toe, standing. Only used to estimate the foot entry.",
         rule=_LENGTH,
         if_skipped="nothing is lost where the foot entry is measured",
-        likely=(170, 380),
+        likely=(150, 320),
         drawing=FOOT,
         group="wearer",
     ),

@@ -18,6 +18,8 @@ FABRICS: Choices = (
 )
 MOST_STRETCH = 300.0
 """Percent; more than any cloth gives."""
+MOST_LIKELY = (0.0, 100.0)
+"""Percent; a fabric that stretches more is asked about (common practice)."""
 PERCENT = Rule("percent", at_most=MOST_STRETCH, zero=True)
 
 
@@ -112,6 +114,7 @@ QUESTIONS = (
         usual=no_stretch,
         says=crosswise,
         preview=usable,
+        likely=MOST_LIKELY,
         group="cloth",
     ),
     Question(
@@ -119,6 +122,7 @@ QUESTIONS = (
         label="Thickness",
         how="Of one layer. Fold it to four layers, measure them, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
+        likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
         if_skipped="cloth counts as thin, so the fold-up is not brought in for the turn of the "
         "cloth",
         group="cloth",

@@ -8,7 +8,13 @@ from typing import Any, cast
 
 from legtaper.model.lengths import Length, say_both
 from legtaper.model.project import Liked, Project
-from legtaper_wizard.flow.questions.fabric import PERCENT, crosswise, no_stretch, usable
+from legtaper_wizard.flow.questions.fabric import (
+    MOST_LIKELY,
+    PERCENT,
+    crosswise,
+    no_stretch,
+    usable,
+)
 from legtaper_wizard.flow.questions.path import with_entry
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import AnswerError, Rule
@@ -104,6 +110,7 @@ STRETCH = Question(
     put=_put,
     says=crosswise,
     preview=usable,
+    likely=MOST_LIKELY,
 )
 WIDTH = Question(
     key="liked.{number}.width.{level}",

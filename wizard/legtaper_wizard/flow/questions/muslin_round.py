@@ -18,7 +18,7 @@ from legtaper.model.project import (
     Trial,
 )
 from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.questions.block_verdict import today
+from legtaper_wizard.flow.questions.block_verdict import future_day, today
 from legtaper_wizard.flow.questions.question import At, Get, Put, Question
 from legtaper_wizard.flow.round_answers import is_stale, is_waiting, number_at, round_at
 from legtaper_wizard.flow.shapes import AnswerError, Choices, Rule
@@ -112,7 +112,8 @@ def _judged(_: Project, one: Round, __: At, verdict: Any) -> Round:
     return replace(one, verdict=verdict)
 
 
-def _day_slips(project: Project, at: At, _: object) -> Iterator[str]:
+def _day_slips(project: Project, at: At, day: object) -> Iterator[str]:
+    yield from future_day(project, at, day)
     one = round_at(project, at.cursor)
     if one and one.date and one.printed and one.date < one.printed:
         yield "It was tried on before it was printed. Is the day right?"
@@ -200,6 +201,7 @@ PRINTED = Question(
     if_skipped="the round is not begun",
     get=_get_printed,
     put=_put_printed,
+    slips=future_day,
     drawing=PINCH_DRAWN,
 )
 DATE = Question(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, cast
 
-from legtaper.model.lengths import Length, say_both, say_length
+from legtaper.model.lengths import Length, from_mm, say_both, say_length
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
@@ -24,7 +24,7 @@ TAKE_IN_DRAWN = r"""
            5/8 in each = 2 1/2 in round the leg
 """
 
-_TAKE_IN = Rule("length", at_most=500, zero=True)
+_TAKE_IN = Rule("length", at_most=2000, zero=True)
 _WIDTH = Rule("length", at_most=2000)
 _EXTRA = Rule("signed", at_most=500, zero=True)
 
@@ -111,13 +111,60 @@ def _holds(_: Project, said: Answer) -> str:
     return "holds the seam where it was sewn" if only_holds(cast(Length, said)) else ""
 
 
+def _read_take_in(project: Project, at: At, text: str) -> Answer:
+    said = at_known_level(_TAKE_IN)(project, at, text)
+    block = standing(project, at.cursor).block
+    if not isinstance(said, Length) or block is None or at.level not in block.widths:
+        return said
+    has, unit = block.widths[at.level], project.length_unit
+    if 4 * said.mm >= has:
+        problem = (
+            f"off each of the four edges that is {say_length(4 * said.mm, unit)} around the leg, "
+            f"and the block has {say_length(has, unit)} there"
+        )
+        if said.mm < has:
+            problem += f"; for a leg of {said.text} around, answer the finished width"
+        raise AnswerError(at.key, problem)
+    return said
+
+
+_FLAT = 0.55
+"""A leg is hardly narrowed to this share of the block and less (common practice)."""
+
+
+def width_if_flat(project: Project, at: At) -> Length | None:
+    """Return twice a finished width that can only have been measured flat, else nothing."""
+    design, block = chosen_design(project, at.cursor), standing(project, at.cursor).block
+    said = design.width.get(at.level) if design else None
+    if said is None or block is None or at.level not in block.widths:
+        return None
+    has = block.widths[at.level]
+    girth = getattr(project.wearer, _GIRTHS.get(at.level, ""), None)
+    too_small = said.mm < (girth.mm if girth else _FLAT * has)
+    if not too_small or 2 * said.mm > has + 0.05:
+        return None
+    return from_mm(2 * said.mm, project.length_unit)
+
+
+_GIRTHS = {"hem": "ankle", "calf": "calf", "knee": "knee", "thigh": "thigh"}
+"""What of the body a leg must at least go around at each level."""
+
+
+def _flat_slips(project: Project, at: At, _: object) -> Iterator[str]:
+    if doubled := width_if_flat(project, at):
+        yield (
+            f"Less than a leg needs at the {say_level(at.level)}. Was it measured flat? Then it "
+            f"is {doubled.text} around."
+        )
+
+
 TAKE_IN = Question(
     key="design.take_in.{level}",
     label="Take in at the {level}",
     how="Off each of the four edges at the {level}.",
     rule=_TAKE_IN,
     put=_put,
-    read=at_known_level(_TAKE_IN),
+    read=_read_take_in,
     preview=_take_in,
     sewn=True,
     group="take-in",
@@ -131,6 +178,7 @@ WIDTH = Question(
     put=_put,
     read=at_known_level(_WIDTH),
     preview=_width,
+    slips=_flat_slips,
     sewn=True,
     group="width",
 )

@@ -66,6 +66,10 @@ def _nothing(_: Project, __: At, ___: object) -> Iterable[str]:
     return ()
 
 
+def _no_row(_: Project, __: At) -> tuple[str, ...]:
+    return ()
+
+
 def _no_usual(_: Project, __: At) -> str:
     return ""
 
@@ -81,7 +85,8 @@ class Question:
     holds where nothing is answered; keeps_usual: whether Enter on the empty question records it.
     says: what an answer is understood as where its kind does not tell; preview: what it would
     do. likely: between which bounds, mm or percent, an answer needs no second look; slips:
-    remarks on one that does. sewn: whether changing it changes what a muslin round has tried on.
+    remarks on one that does. row: the keys that several answers typed at once are for, from this
+    one on. sewn: whether changing it changes what a muslin round has tried on.
     drawing: for the help. moves: whether the arrow keys move it.
     """
 
@@ -103,6 +108,7 @@ class Question:
     preview: Remarks = _nothing
     likely: tuple[float, float] | None = None
     slips: Remarks = _nothing
+    row: Callable[[Project, At], tuple[str, ...]] = _no_row
     sewn: bool = False
     drawing: str = ""
     moves: bool = False

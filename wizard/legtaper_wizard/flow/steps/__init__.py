@@ -8,7 +8,7 @@ A front end holds a `Project`, a `Cursor` and a `History`. It shows `step.fields
 from __future__ import annotations
 
 from legtaper_wizard.flow.answer_preview import echo, slips
-from legtaper_wizard.flow.answers import answer, value
+from legtaper_wizard.flow.answers import answer, last_answered, value
 from legtaper_wizard.flow.history import History
 from legtaper_wizard.flow.shapes import (
     LAST,
@@ -40,6 +40,7 @@ from legtaper_wizard.flow.steps.summary import summary
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
-    "help_drawing", "help_text", "hem_widths_page", "nudge", "shows", "slips", "state", "step_of",
+    "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge", "shows",
+    "slips", "state", "step_of",
     "summary", "value",
 ]  # fmt: skip

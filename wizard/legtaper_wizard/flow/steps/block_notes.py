@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import (
-    EDGES,
     PANELS,
-    BlockTable,
-    Edge,
-    PanelName,
     Project,
     Unit,
-    seam_of,
 )
 from legtaper_wizard.flow.questions import label_of
+from legtaper_wizard.flow.questions.odd_block import EXCHANGED_PANELS, odd_numbers, panel_width
 from legtaper_wizard.flow.shapes import Note, StepState
 from legtaper_wizard.flow.steps.block_levels import block_is_empty, missing_numbers
 from legtaper_wizard.flow.steps.step import Work
@@ -26,26 +21,10 @@ from legtaper_wizard.flow.steps.step import Work
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
 
-_OFF_CURVE = 20.0
-"""mm that a reach may lie off the curve through its neighbours before it is asked about."""
-_HOLLOW = 0.06
-"""An inseam is hollow: for each mm between its neighbours it may lie this much further inside."""
-_STEEP = 0.6
-"""mm a seam may run out for each mm of height below the thigh before it is asked about."""
-_OFF_CENTER = 25.0
-"""mm that the two sides of a panel may differ at the hem before they are asked about."""
-
-_EXCHANGED = 12.0
-"""mm by which an outseam may lie further out than the inseam at the crotch, likewise."""
-
-_EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
 _OTHER_WAYS = (
     "There are two other ways to a block: have a starting block drafted from measurements, or "
     "take one traced at true size from a drawing (SVG or DXF)."
 )
-
-Points = Mapping[str, tuple[float, float]]
-"""Level -> (height, reach) in mm, from the hem upwards."""
 
 
 def block_notes(work: Work, found: StepState) -> Iterator[Note]:
@@ -58,7 +37,7 @@ def block_notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from (Note("fail", reason + ".") for reason in found.reasons)
     if block_is_empty(project):
         yield Note("info", _OTHER_WAYS)
-    yield from _questions(project.block, project.length_unit)
+    yield from odd_numbers(project)
     yield from _widths(project)
     if block is not None and project.block.outline:
         yield from _drawn_widths(project, block)
@@ -82,9 +61,7 @@ def _drawn_widths(project: Project, block: Block) -> Iterator[Note]:
         sum(float(block.reach(edge, 0.0)) for edge in edges) for edges in PANELS.values()
     )
     if hem_back < hem_front:
-        yield Note(
-            "question", f"At the hem the back is narrower than the front.{_EXCHANGED_PANELS}"
-        )
+        yield Note("question", f"At the hem the back is narrower than the front.{EXCHANGED_PANELS}")
 
 
 def _width_note(level: str, front: float, back: float, unit: Unit) -> Note:
@@ -102,150 +79,12 @@ def _missing(keys: tuple[str, ...]) -> Note:
     return Note("info", f"Still missing: {shown}{more}.", keys[0])
 
 
-def _points(table: BlockTable, edge: Edge) -> Points:
-    """Return what is measured of an edge so far, in order of height."""
-    heights = {"hem": 0.0} | {level: length.mm for level, length in table.height.items()}
-    known = [
-        (level, (heights[level], length.mm))
-        for level, length in table.reach.get(edge, {}).items()
-        if level in heights
-    ]
-    ordered = dict(sorted(known, key=lambda entry: entry[1][0]))
-    apart = len({height for height, _ in ordered.values()}) == len(ordered)
-    return ordered if apart else {}
-
-
 def _widths(project: Project) -> Iterator[Note]:
     """Yield front, back and whole at every level where all four edges are measured."""
     table, unit = project.block, project.length_unit
     levels = ["hem", *(level for level in table.height if level != "hem")]
     for level in levels:
-        halves = {name: _panel_width(table, name, level) for name in PANELS}
+        halves = {name: panel_width(table, name, level) for name in PANELS}
         front, back = halves["front"], halves["back"]
         if front is not None and back is not None:
             yield _width_note(level, front, back, unit)
-
-
-def _panel_width(table: BlockTable, name: PanelName, level: str) -> float | None:
-    lengths = [table.reach.get(edge, {}).get(level) for edge in PANELS[name]]
-    return sum(length.mm for length in lengths if length) if all(lengths) else None
-
-
-# --- questions ---------------------------------------------------------------------------------
-
-
-def _questions(table: BlockTable, unit: Unit) -> list[Note]:
-    """Return what is asked, first about the numbers that are most likely the wrong ones."""
-    panels = [*_narrow_back(table)]
-    for name in reversed(PANELS):
-        panels = [*_exchanged(table, name), *_off_center(table, name), *panels]
-    asked = {note.key for note in panels}
-    seams: list[Note] = []
-    likely: set[str] = set()
-    for edge in EDGES:
-        given = _points(table, edge)
-        if found := [*_off_curve(edge, given, unit), *_steep(edge, given, table, unit)]:
-            seams += found
-            known = asked | {note.key for note in found}
-            level = _likeliest(edge, given, table, known)
-            likely.add(_key(edge, level))
-            if _key(edge, level) not in known:
-                seams.append(_ask(edge, level, "does not go with the levels beside it"))
-    return sorted((*seams, *panels), key=lambda note: note.key not in likely)
-
-
-def _likeliest(edge: Edge, given: Points, table: BlockTable, asked: set[str]) -> str:
-    """Return the level of an edge without which the fewest questions would be left.
-
-    A wrong number bends the curve that its neighbors are held against. Of several that would do,
-    one that is asked about comes first, and the hem before what lies above it.
-    """
-
-    def left(level: str) -> tuple[int, bool]:
-        rest = {name: point for name, point in given.items() if name != level}
-        found = [*_off_curve(edge, rest, "in"), *_steep(edge, rest, table, "in")]  # only counted
-        return len(found), _key(edge, level) not in asked
-
-    return min(given, key=left)
-
-
-def _key(edge: Edge, level: str) -> str:
-    return f"block.{edge.replace('_', '.')}.{level}"
-
-
-def _ask(edge: Edge, level: str, odd: str) -> Note:
-    key = _key(edge, level)
-    return Note("question", f"{label_of(key)}: {odd}. Is it measured right?", key)
-
-
-def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:
-    """Ask about an inner level that lies far off the curve through all the others."""
-    from legtaper.geometry.curves import MonotoneCubic
-
-    levels = list(given)
-    for i in range(1, len(levels) - 1):
-        others = [given[level] for level in levels if level != levels[i]]
-        curve = MonotoneCubic.through(*zip(*others, strict=True))
-        height, reach = given[levels[i]]
-        off = reach - float(curve.at(height))
-        gap = given[levels[i + 1]][0] - given[levels[i - 1]][0]
-        inward = _OFF_CURVE + (_HOLLOW * gap if seam_of(edge) == "inseam" else 0.0)
-        if not -inward <= off <= _OFF_CURVE:
-            way = "further out" if off > 0 else "further in"
-            yield _ask(
-                edge,
-                levels[i],
-                f"lies {say_length(abs(off), unit)} {way} than the levels beside it suggest",
-            )
-
-
-def _steep(edge: Edge, given: Points, table: BlockTable, unit: Unit) -> Iterator[Note]:
-    """Ask where a seam below the thigh runs out or in faster than a leg does."""
-    top = table.height.get("thigh") or table.height.get("crotch")
-    levels = list(given)
-    for low, high in itertools.pairwise(levels):
-        (y0, r0), (y1, r1) = given[low], given[high]
-        if top and y1 <= top.mm and abs(r1 - r0) > _STEEP * (y1 - y0):
-            yield _ask(
-                edge,
-                high,
-                f"runs {say_length(abs(r1 - r0), unit)} sideways within "
-                f"{say_length(y1 - y0, unit)} of height from the "
-                f"{say_level(low)}",
-            )
-
-
-def _exchanged(table: BlockTable, name: PanelName) -> Iterator[Note]:
-    inseam, outseam = (table.reach.get(edge, {}).get("crotch") for edge in PANELS[name])
-    if inseam and outseam and outseam.mm - inseam.mm > _EXCHANGED:
-        text = (
-            f"At the crotch the {name} inseam lies nearer the grainline than the outseam. "
-            "Are inseam and outseam exchanged?"
-        )
-        yield Note("question", text, _key(PANELS[name][0], "crotch"))
-
-
-def _off_center(table: BlockTable, name: PanelName) -> Iterator[Note]:
-    inseam, outseam = (table.reach.get(edge, {}).get("hem") for edge in PANELS[name])
-    if inseam and outseam and abs(inseam.mm - outseam.mm) > _OFF_CENTER:
-        text = (
-            f"At the hem the {name} reaches {outseam.text} to the outseam and {inseam.text} to the "
-            "inseam. The grainline usually runs down the middle; is it measured right?"
-        )
-        odd = max(reversed(PANELS[name]), key=lambda edge: _jump(table, edge))
-        yield Note("question", text, _key(odd, "hem"))
-
-
-def _jump(table: BlockTable, edge: Edge) -> float:
-    """Return how far a seam runs sideways from the hem to the next level, mm."""
-    reaches = [reach for _, reach in _points(table, edge).values()]
-    return abs(reaches[1] - reaches[0]) if len(reaches) > 1 else 0.0
-
-
-def _narrow_back(table: BlockTable) -> Iterator[Note]:
-    for level in ("hem", *(level for level in table.height if level != "hem")):
-        front, back = (_panel_width(table, name, level) for name in PANELS)
-        if front is not None and back is not None and back < front:
-            text = f"At the {say_level(level)} the back is narrower than the front."
-            text += _EXCHANGED_PANELS
-            yield Note("question", text, _key("back_outseam", level))

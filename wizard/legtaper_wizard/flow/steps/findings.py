@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper_wizard.flow.shapes import Note, NoteKind, StepState
+from legtaper_wizard.flow.shapes import KINDS, Note, StepState
 from legtaper_wizard.flow.steps.step import look, wrong
 
 if TYPE_CHECKING:
     from legtaper.checks.base import Finding
     from legtaper.pattern import Fit
 
-_KINDS: Mapping[str, NoteKind] = {
-    "pass": "good", "caution": "caution", "fail": "fail", "unknown": "question",
-}  # fmt: skip
-
 
 def finding_note(finding: Finding) -> Note:
     """Return a finding as a note."""
-    return Note(_KINDS[finding.status], finding.says)
+    return Note(KINDS[finding.status], finding.says)
 
 
 def findings_on(step_id: str, fit: Fit | None) -> Iterator[Finding]:

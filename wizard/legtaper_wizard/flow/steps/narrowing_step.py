@@ -10,9 +10,16 @@ from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.derived_state import asks_for_something, widths_that_work
-from legtaper_wizard.flow.questions.narrowing import EXTRA, TAKE_IN, TAKE_IN_DRAWN, WIDTH
+from legtaper_wizard.flow.questions import find
+from legtaper_wizard.flow.questions.narrowing import (
+    EXTRA,
+    TAKE_IN,
+    TAKE_IN_DRAWN,
+    WIDTH,
+    width_if_flat,
+)
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
-from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
+from legtaper_wizard.flow.shapes import Action, Cursor, Does, Field, Note, StepState
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.designs import design_actions
 from legtaper_wizard.flow.steps.step import (
@@ -122,7 +129,25 @@ def _actions(work: Work) -> Iterator[Action]:
     for number, liked in enumerate(work.project.liked):
         if _wanted(work, liked):
             yield _like(number, liked.garment)
+    yield from _doubled(work)
     yield from design_actions(work)
+
+
+def _doubled(work: Work) -> Iterator[Action]:
+    """Yield what doubles a width that can only have been measured flat."""
+    for level in work.design.width if work.design else ():
+        key = WIDTH.key.format(level=level)
+        question = find(key, work.at)
+        if question and (width := width_if_flat(work.project, question.at)):
+            label = f"Double the width at the {say_level(level)}: {width.text} around"
+            yield Action(f"double.{level}", label, _answers(key, width.text), at_hand=True)
+
+
+def _answers(key: str, text: str) -> Does:
+    def does(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+        return answer(project, key, text, at)
+
+    return does
 
 
 _ROOM = 0.75

@@ -80,7 +80,7 @@ def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]
         return tuple(Note("info", sentence(reason)) for reason in found.reasons)
     step = step_of(step_id)
     work = _work(project, step, at)
-    notes = [*slip_notes(step, work), *step.notes(work, found)]
+    notes = [*dict.fromkeys([*step.notes(work, found), *slip_notes(step, work)])]
     findings = findings_on(step_id, work.fit)
     notes += [finding_note(one) for one in findings if one.id not in step.says_itself]
     worst = list(SIGNS)

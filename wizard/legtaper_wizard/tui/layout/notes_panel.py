@@ -18,11 +18,11 @@ if TYPE_CHECKING:
     from legtaper.pattern import Fit
 
 _STYLES: Mapping[str, str] = {
-    "good": "good", "caution": "care", "fail": "fail", "question": "care",
+    "good": "good", "caution": "care", "fail": "fail", "question": "care", "unknown": "care",
 }  # fmt: skip
 """The style of the sign before a note; the others have none."""
 
-SERIOUS = ("fail", "caution", "question")
+SERIOUS = ("fail", "caution", "question", "unknown")
 """Notes that come before the numbers."""
 _ASIDE = ("number", "question", "caution", "fail", "info")
 """Notes that stand beside their question; the last kind only where it is moved by keys."""

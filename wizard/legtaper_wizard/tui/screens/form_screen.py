@@ -158,8 +158,11 @@ class FormScreen(QuestionScreen[None]):
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
         """Have an answer taken; where its question is gone then, the cursor is on the next."""
+        last = steps.last_answered(self.page.project, stop.id, text, self.page.at)
 
         def on() -> None:
+            if self.page.stop(last) and last != stop.id:
+                self.pose = replace(self.pose, here=last)  # a row typed at once is behind her
             if then == self.go_on and stop.id == "round.verdict" and text == "done":
                 self.go(WRITE)  # the way on from an accepted design
             elif then != self.go_on or self.page.stop(stop.id):
