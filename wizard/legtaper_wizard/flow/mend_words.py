@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from legtaper_wizard.flow.words import MARKERS
+from legtaper_wizard.flow.shapes import KINDS, SIGNS
 
 if TYPE_CHECKING:
     from legtaper.remedies.mend import Mending
@@ -19,7 +19,7 @@ def mend_lines(mendings: Sequence[Mending]) -> list[str]:
         return [NOTHING]
     lines: list[str] = []
     for one in mendings:
-        lines.append(f"{MARKERS[one.finding.status]:<6} {one.finding.says}")
+        lines.append(f"{SIGNS[KINDS[one.finding.status]]:<9} {one.finding.says}")
         lines += [f"   {mend.number:>2}  {mend.says}" for mend in one.mends]
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")
