@@ -37,6 +37,20 @@ DASHES: dict[Layer, tuple[float, ...]] = {
 }
 """Dash and gap lengths in mm; a layer that is not named is solid."""
 
+LINES: dict[Layer, str] = {
+    "cut": "cut along this line",
+    "net": "seam line: sew here",
+    "hem-fold": "fold",
+    "grainline": "grainline",
+    "slit": "slit, and the bar tack at its end",
+    "notch": "notch: single on the front, double on the back",
+    "block": "old seam line, to compare",
+    "level": "level line: calf, knee, thigh, crotch, hip",
+    "join": "join to your own pattern: no seam",
+    "internal": "dart or pleat",
+}
+"""What each line is, as a legend says it."""
+
 WIDTHS: dict[Layer, float] = {"cut": 0.5, "net": 0.35, "block": 0.25, "level": 0.15, "join": 0.2}
 """Line widths in mm; a layer that is not named is 0.25."""
 
@@ -54,6 +68,17 @@ class Stroke:
         """Return the stroke shifted."""
         return replace(self, points=self.points + (dx, dy))
 
+    def turned(self, quarters: int) -> Stroke:
+        """Return the stroke after quarter turns counter-clockwise about (0, 0)."""
+        return replace(self, points=_turned(self.points, quarters))
+
+
+def _turned(points: Array, quarters: int) -> Array:
+    """Return points after so many quarter turns counter-clockwise about (0, 0)."""
+    x, y = points.T
+    ways = ((x, y), (-y, x), (-x, -y), (y, -x))
+    return np.column_stack(ways[quarters % 4])
+
 
 @dataclass(frozen=True)
 class Label:
@@ -68,6 +93,11 @@ class Label:
     def moved(self, dx: float, dy: float) -> Label:
         """Return the label shifted."""
         return replace(self, at=(self.at[0] + dx, self.at[1] + dy))
+
+    def turned(self, quarters: int) -> Label:
+        """Return the label after quarter turns counter-clockwise about (0, 0)."""
+        ((x, y),) = _turned(np.array([self.at]), quarters).tolist()
+        return replace(self, at=(x, y), angle=self.angle + 90.0 * (quarters % 4))
 
 
 Box = tuple[float, float, float, float]
@@ -94,6 +124,22 @@ class Piece:
         """Return the piece shifted."""
         strokes = tuple(stroke.moved(dx, dy) for stroke in self.strokes)
         return replace(self, strokes=strokes, labels=tuple(la.moved(dx, dy) for la in self.labels))
+
+    def turned(self, quarters: int) -> Piece:
+        """Return the piece after quarter turns counter-clockwise about (0, 0)."""
+        if not quarters % 4:
+            return self
+        strokes = tuple(stroke.turned(quarters) for stroke in self.strokes)
+        return replace(
+            self, strokes=strokes, labels=tuple(la.turned(quarters) for la in self.labels)
+        )
+
+    @cached_property
+    def extent(self) -> Box:
+        """The smallest box round strokes and labels."""
+        boxes = np.array([self.box, *map(label_box, self.labels)])
+        low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 @dataclass(frozen=True)

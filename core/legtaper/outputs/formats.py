@@ -13,6 +13,8 @@ from datetime import date
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Literal
 
+from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob
+
 if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.drawing import Drawing
@@ -22,8 +24,11 @@ if TYPE_CHECKING:
 Progress = Callable[[int, int], bool]
 """Told how many pages are done and how many there are; returns False to stop."""
 
-Need = Literal["leg", "paper", "step"]
+Need = Literal["leg", "paper", "step", "printing", "words"]
 """What a row asks of `Options`; what is not needed is not asked for."""
+
+Words = Literal["text", "outlines", "none"]
+"""How the words of a pattern stand in a file for a cutter."""
 
 _COLUMNS = 80  # of an outline as text
 
@@ -40,7 +45,9 @@ class Options:
     """What is wanted of a file. paper: as `papers.paper` reads it. on: the day on the sheets.
 
     step: what the marks are rounded to; `None` is the usual one of the project's unit. narrowed:
-    of both legs, which is the narrowed one.
+    of both legs, which is the narrowed one. correction: for the error of a printer. fronts: with
+    the sheets in front of the pattern. look: how lines are printed. words: text in a file for a
+    cutter as text, as outlines, or none.
     """
 
     leg: LegChoice = "narrowed"
@@ -49,6 +56,10 @@ class Options:
     step: str | None = None
     progress: Progress | None = None
     narrowed: Side = "right"
+    correction: Correction = TRUE
+    fronts: bool = True
+    look: Look = "plain"
+    words: Words = "text"
 
 
 @dataclass(frozen=True)
@@ -91,8 +102,10 @@ def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs.papers import paper
 
     on = paper(options.paper)
+    subject = f"Design: {pattern.fit.design.name}"
+    job = PrintJob(options.correction, options.fronts, options.look, subject, options.on)
     sheet = pattern_sheet(pattern, _printing(options), options.step)
-    return pdf.render(_drawn(pattern, options), on, sheet, progress=options.progress)
+    return pdf.render(_drawn(pattern, options), on, sheet, options.progress, job)
 
 
 def _svg(pattern: Pattern, options: Options, _: str = "") -> bytes:
@@ -119,13 +132,16 @@ def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:
 
 
 _ROWS = (
-    Format("pdf", ".pdf", (".pdf",), "PDF, to print", frozenset(("leg", "paper", "step")), _pdf),
-    Format("svg", ".svg", (".svg",), "SVG", frozenset(("leg",)), _svg),
-    Format("dxf", ".dxf", (".dxf",), "DXF", frozenset(("leg",)), _dxf),
     Format(
-        "marks", "-marks.txt", (".txt", ".csv"), "the marking table", frozenset(("step",)), _marks
+        "pdf", ".pdf", (".pdf",), "PDF, to print",
+        frozenset({"leg", "paper", "step", "printing"}), _pdf,
     ),
-)
+    Format("svg", ".svg", (".svg",), "SVG", frozenset({"leg", "words"}), _svg),
+    Format("dxf", ".dxf", (".dxf",), "DXF", frozenset({"leg", "words"}), _dxf),
+    Format(
+        "marks", "-marks.txt", (".txt", ".csv"), "the marking table", frozenset({"step"}), _marks
+    ),
+)  # fmt: skip
 FORMATS: Mapping[str, Format] = {row.name: row for row in _ROWS}
 """The rows by name, in the order in which they are offered."""
 

@@ -24,6 +24,7 @@ class Paper:
     """A sheet of paper, mm. A roll is as long as needed: its `height` is infinite until cut.
 
     `name` is what was asked for, such as "a4" or "roll:91cm". `margin` stays unprinted all round.
+    `correction` is by how much larger than true width and height are drawn, for a printer's error.
     """
 
     name: str
@@ -31,11 +32,14 @@ class Paper:
     height: float
     margin: float = _MARGIN
     tiled: bool = False
+    correction: tuple[float, float] = (1.0, 1.0)
 
     @property
     def title(self) -> str:
-        """The name for people: "A4", "Letter", "roll 91cm"."""
-        return self.name.capitalize() if self.is_sheet else "roll " + self.name[5:]
+        """The name for people: "A4", "Letter", "Arch D", "91cm roll"."""
+        if self.is_sheet:
+            return self.name.title().replace("-", " ")
+        return f"{self.name.removeprefix('roll:')} roll"
 
     @property
     def is_sheet(self) -> bool:
@@ -49,15 +53,23 @@ class Paper:
 
     def turned(self) -> Paper:
         """Return the sheet with its long side the other way."""
-        return replace(self, width=self.height, height=self.width)
+        across, up = self.correction
+        return replace(self, width=self.height, height=self.width, correction=(up, across))
 
 
-# ISO 216; letter is 8.5 by 11 in.
+# The A sizes: ISO 216. Letter and tabloid: 8.5 by 11, 11 by 17 in (ANSI/ASME Y14.1, sizes A and B).
+# Legal, 8.5 by 14 in, and Arch D and E, 24 by 36 and 36 by 48 in: from memory.
 _SHEETS = (
     Paper("a4", 210.0, 297.0, tiled=True),
     Paper("letter", 215.9, 279.4, tiled=True),
+    Paper("legal", 215.9, 355.6, tiled=True),
     Paper("a3", 297.0, 420.0, tiled=True),
+    Paper("tabloid", 279.4, 431.8, tiled=True),
+    Paper("a2", 420.0, 594.0),
+    Paper("a1", 594.0, 841.0),
     Paper("a0", 841.0, 1189.0),
+    Paper("arch-d", 609.6, 914.4),
+    Paper("arch-e", 914.4, 1219.2),
 )
 PAPERS: Mapping[str, Paper] = {sheet.name: sheet for sheet in _SHEETS}
 """The sheets by name, in the order in which they are offered; rolls are read by `paper`."""

@@ -2,71 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence
 from io import BytesIO
 from typing import Any
 
 import numpy as np
 
 from legtaper.geometry.curves import Array, Point
-from legtaper.outputs.drawing import (
-    DASHES,
-    SCALE_BOX,
-    SCALE_IN,
-    WIDTHS,
-    Box,
-    Drawing,
-    Label,
-    Piece,
-    Stroke,
-    label_box,
-    room_for,
-    scale_squares,
-)
+from legtaper.outputs.drawing import DASHES, WIDTHS, Drawing, Layer, Piece, Stroke
+from legtaper.outputs.formats import Progress
 from legtaper.outputs.front_sheet import Sheet
-from legtaper.outputs.papers import LABEL_STRIP, Paper
-from legtaper.outputs.tiles import Tile, Tiling, extent, tile
+from legtaper.outputs.papers import Paper
+from legtaper.outputs.printing import Look, PrintJob, corrected
+from legtaper.outputs.tiles import Section, Tiling, tile
 
 POINTS = 72 / 25.4
-"""Points in a millimetre: ISO 32000-1, 8.3.2."""
-
-Progress = Callable[[int, int], bool]
-"""Told how many pages are done and how many there are; returns False to stop."""
+"""Points in a millimeter: ISO 32000-1, 8.3.2."""
 
 _LINE = 0.25  # mm, for layers that `WIDTHS` does not name
-_MARK = 3.0  # mm from the middle of a registration mark to its corners
 _FORM = "drawing"
+_HEAVIER: Mapping[Look, float] = {"plain": 1.0, "ink-saving": 0.6, "projector": 4.0}
+_GRAY: Mapping[Look, float] = {"plain": 0.0, "ink-saving": 0.45, "projector": 0.0}
+"""By how much lines are heavier, and the gray of all ink, 0 for black. Common practice: a projected
+line is seen from 2 mm on."""
 
 
 class Cancelled(Exception):  # noqa: N818  nothing went wrong
     """The caller asked to stop."""
 
 
-def render(drawing: Drawing, paper: Paper, sheet: Sheet, progress: Progress | None = None) -> bytes:
+def render(
+    drawing: Drawing,
+    paper: Paper,
+    sheet: Sheet,
+    progress: Progress | None = None,
+    job: PrintJob | None = None,
+) -> bytes:
     """Return the PDF. Raises `PaperError` where the drawing does not fit, `Cancelled` if stopped.
 
     The same arguments always give the same bytes.
     """
-    from legtaper.outputs import pdf_sheet
+    from legtaper.outputs.pdf_page import Pages, draw_tile, squares
 
-    tiling = tile(drawing, paper)
+    how = job or PrintJob()
+    tiling = tile(drawing, corrected(paper, how.correction))
     buffer = BytesIO()
-    canvas = _open(buffer, drawing)
-    scale, page = _front_size(paper)
-    items = pdf_sheet.compose(sheet, drawing, tiling, pdf_sheet.column(page)[0])
-    fronts = pdf_sheet.paginate(canvas, items, page)
+    canvas = _open(buffer, drawing, how)
+    for section in tiling.sections:
+        _hold(canvas, _FORM + section.letter, section, how.look)
+    fronts = _fronts(canvas, drawing, tiling, (paper, sheet, how)) if how.fronts else []
     total, done = len(fronts) + len(tiling.tiles), 0
-    for number, parts in enumerate(fronts, 1):
-        canvas.setPageSize((page[0] * scale, page[1] * scale))
-        canvas.scale(scale, scale)
-        footer = sheet.footer, f"sheet {number} of {len(fronts)}"
-        pdf_sheet.draw(canvas, parts, footer, page)
+    for draw_front in fronts:
+        draw_front()
         done = _finish(canvas, done, total, progress)
-    squares = _squares(drawing, tiling)
+    pages = Pages(canvas, drawing.title, tiling, how.look)
+    first = squares(tiling)
     for part in tiling.tiles:
-        extra = squares if part is tiling.tiles[0] else None
-        _draw_tile(canvas, drawing, tiling, part, extra)
+        draw_tile(pages, part, first if part is tiling.tiles[0] else None)
         done = _finish(canvas, done, total, progress)
     canvas.save()
     return buffer.getvalue()
@@ -75,44 +67,86 @@ def render(drawing: Drawing, paper: Paper, sheet: Sheet, progress: Progress | No
 def render_page(drawing: Drawing) -> bytes:
     """Return a drawing that is no pattern as one page of its own size, without a sheet."""
     buffer = BytesIO()
-    canvas = _open(buffer, drawing)
+    canvas = _open(buffer, drawing, PrintJob())
     canvas.setPageSize((drawing.width * POINTS, drawing.height * POINTS))
     canvas.scale(POINTS, POINTS)
-    canvas.doForm(_FORM)
+    for piece in drawing.pieces:
+        draw_piece(canvas, piece)
     canvas.showPage()
     canvas.save()
     return buffer.getvalue()
 
 
-def _front_size(paper: Paper) -> tuple[float, Point]:
+def _fronts(
+    canvas: Any, drawing: Drawing, tiling: Tiling, on: tuple[Paper, Sheet, PrintJob]
+) -> Sequence[Any]:
+    """Return what draws each page in front: the sheet, and the rectangle to measure."""
+    from functools import partial
+
+    from legtaper.outputs import pdf_sheet
+    from legtaper.outputs.pdf_page import draw_rectangle
+
+    paper, sheet, how = on
+    across, up = how.correction
+    scale, page = _front_size(paper, how)
+    items = pdf_sheet.compose(sheet, drawing, tiling, pdf_sheet.column(page)[0])
+    found = pdf_sheet.paginate(canvas, items, page)
+
+    def draw_text(number: int, parts: Any) -> None:
+        canvas.setPageSize((page[0] * scale * across, page[1] * scale * up))
+        canvas.scale(scale * across, scale * up)
+        footer = sheet.footer, f"sheet {number} of {len(found)}"
+        pdf_sheet.draw(canvas, parts, footer, page)
+
+    front = paper if paper.tiled else Paper("a4", 210.0, 297.0)
+    texts = [partial(draw_text, number, parts) for number, parts in enumerate(found, 1)]
+    layers = layers_of(drawing.pieces)
+    return [*texts, partial(draw_rectangle, canvas, corrected(front, how.correction), layers)]
+
+
+def _front_size(paper: Paper, how: PrintJob) -> tuple[float, Point]:
     """Return the scale of the front sheet and its page in points before scaling.
 
     It is set for A4 or letter. On A3 the same sheet is enlarged, so that one job takes one paper;
     a large page or a roll gets an A4 sheet.
     """
     wide, tall = (paper.width, paper.height) if paper.tiled else (210.0, 297.0)
+    wide, tall = wide / how.correction[0], tall / how.correction[1]
     scale = wide / 210.0 if wide > 250 else 1.0
     return scale, (wide / scale * POINTS, tall / scale * POINTS)
 
 
-def _open(buffer: BytesIO, drawing: Drawing) -> Any:
-    """Return a canvas that holds the drawing once, in mm, as a form to be placed on each page."""
+def _open(buffer: BytesIO, drawing: Drawing, how: PrintJob) -> Any:
+    """Return a canvas whose properties say what the file is and that nothing may scale it."""
+    from importlib.metadata import version
+
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
-    from legtaper.outputs.pdf_text import printable
+    from legtaper.outputs.pdf_text import REGULAR, printable
 
     rl_config.useA85 = 0  # text armor makes the file a quarter larger; the canvas has no option
-    canvas = Canvas(buffer, pageCompression=1, invariant=1)
+    printable("")  # registers the fonts
+    canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=REGULAR)
     canvas.setTitle(printable(drawing.title))
-    canvas.setCreator("legtaper")
+    canvas.setAuthor("")
+    canvas.setSubject(printable(how.subject))
+    canvas.setCreator(f"legtaper {version('legtaper')}")
     canvas.setViewerPreference("PrintScaling", "None")
-    x0, y0, x1, y1 = extent(drawing)
-    canvas.beginForm(_FORM, min(x0, 0.0) - 5, min(y0, 0.0) - 5, x1 + 5, y1 + 5)
-    for piece in drawing.pieces:
-        _draw_piece(canvas, piece)
-    canvas.endForm()
+    if how.day is not None:
+        day = f"D:{how.day:%Y%m%d}000000Z"
+        canvas.setDateFormatter(lambda *_: day)
     return canvas
+
+
+def _hold(canvas: Any, name: str, section: Section, look: Look) -> None:
+    """Hold the pieces of a section once, in mm, as a form to be placed on each of its pages."""
+    boxes = np.array([piece.extent for piece in section.pieces] or [(0.0, 0.0, 1.0, 1.0)])
+    (x0, y0), (x1, y1) = boxes[:, :2].min(axis=0) - 5, boxes[:, 2:].max(axis=0) + 5
+    canvas.beginForm(name, float(x0), float(y0), float(x1), float(y1))
+    for piece in section.pieces:
+        draw_piece(canvas, piece, look)
+    canvas.endForm()
 
 
 def _finish(canvas: Any, done: int, total: int, progress: Progress | None) -> int:
@@ -126,29 +160,35 @@ def _finish(canvas: Any, done: int, total: int, progress: Progress | None) -> in
 # --- lines and labels, in mm ----------------------------------------------------------------
 
 
-def _draw_piece(canvas: Any, piece: Piece) -> None:
+def draw_piece(canvas: Any, piece: Piece, look: Look = "plain") -> None:
+    """Draw lines and labels of a piece where it lies."""
     from legtaper.outputs.pdf_text import write
 
     for stroke in piece.strokes:
-        _draw_stroke(canvas, stroke)
-    canvas.setFillGray(0)
+        draw_stroke(canvas, stroke, look)
+    canvas.setFillGray(_GRAY[look])
     for label in piece.labels:
         # Squeezed into the box that the layout kept free for it, however wide its letters are.
         write(canvas, label, room=0.6 * label.size * len(label.text))
 
 
-def _draw_stroke(canvas: Any, stroke: Stroke) -> None:
-    canvas.setStrokeGray(0)
-    canvas.setLineWidth(WIDTHS.get(stroke.layer, _LINE))
-    canvas.setDash(list(DASHES.get(stroke.layer, ())))
+def draw_stroke(canvas: Any, stroke: Stroke, look: Look = "plain") -> None:
+    """Draw a line as its layer has it."""
+    heavier = _HEAVIER[look]
+    canvas.setStrokeGray(_GRAY[look])
+    canvas.setLineWidth(WIDTHS.get(stroke.layer, _LINE) * heavier)
+    dashes: Iterable[float] = DASHES.get(stroke.layer, ())
+    canvas.setDash([dash * max(heavier / 2, 1) for dash in dashes])
     canvas.setLineJoin(1)
-    _draw_path(canvas, stroke.points, closed=stroke.closed)
+    draw_path(canvas, stroke.points, closed=stroke.closed)
     if stroke.layer == "grainline":
+        canvas.setFillGray(_GRAY[look])
         for end, before in (stroke.points[[0, 1]], stroke.points[[-1, -2]]):
-            _draw_arrow(canvas, end, end - before)
+            _draw_arrow(canvas, end, end - before, filled=look == "plain")
 
 
-def _draw_path(canvas: Any, points: Array, *, closed: bool, filled: bool = False) -> None:
+def draw_path(canvas: Any, points: Array, *, closed: bool, filled: bool = False) -> None:
+    """Draw a polyline with the pen as it is set."""
     path = canvas.beginPath()
     first, *others = points.tolist()  # floats of Python's own, which reportlab spells faster
     path.moveTo(*first)
@@ -159,182 +199,18 @@ def _draw_path(canvas: Any, points: Array, *, closed: bool, filled: bool = False
     canvas.drawPath(path, stroke=1, fill=int(filled))
 
 
-def _draw_arrow(canvas: Any, tip: Array, direction: Array) -> None:
-    """Draw a slim solid head, 5 mm long, with its tip at the end of the line."""
+def _draw_arrow(canvas: Any, tip: Array, direction: Array, *, filled: bool) -> None:
+    """Draw a slim head, 5 mm long, with its tip at the end of the line."""
     length = float(np.hypot(*direction))
     if length == 0:
         return
     along = direction / length
     across = np.array([-along[1], along[0]])
     foot = tip - 5 * along
-    canvas.setFillGray(0)
     corners = np.array([tip, foot + 1.5 * across, foot - 1.5 * across])
-    _draw_path(canvas, corners, closed=True, filled=True)
+    draw_path(canvas, corners, closed=True, filled=filled)
 
 
-# --- pattern pages, in mm -------------------------------------------------------------------
-
-
-def _squares(drawing: Drawing, tiling: Tiling) -> Piece:
-    """Return the scale squares in the drawing's own place, or inside the first tile.
-
-    There they stand side by side or, where a narrow panel leaves no room for that, one above the
-    other. Where there is no room at all they take the lower left corner, over the lines: they can
-    still be measured, and no line of the pattern is hidden.
-    """
-    if not tiling.paper.tiled:
-        return scale_squares(drawing.squares_at)
-    x0, y0, x1, y1 = tiling.tiles[0].box
-    inset = tiling.overlap + 2
-    within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
-    spot = room_for(SCALE_BOX, drawing.obstacles, within)
-    if spot is None:
-        upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), drawing.obstacles, within)
-        if upright is not None:
-            return _stacked(scale_squares(upright))
-    return scale_squares(spot or within[:2])
-
-
-def _stacked(squares: Piece) -> Piece:
-    """Move the second square and its label above the first."""
-    (millimetres, inches), (first, second, *rest) = squares.strokes, squares.labels
-    step = millimetres.points[0, 0] - inches.points[0, 0], SCALE_BOX[1]
-    labels = (first, second.moved(*step), *rest)
-    return replace(squares, strokes=(millimetres, inches.moved(*step)), labels=labels)
-
-
-def _draw_tile(
-    canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile, squares: Piece | None
-) -> None:
-    """Draw one page of the pattern: the drawing, clipped, with frame, marks and label."""
-    paper = tiling.paper
-    canvas.setPageSize((paper.width * POINTS, paper.height * POINTS))
-    canvas.scale(POINTS, POINTS)
-    canvas.saveState()
-    _place(canvas, tiling, part)
-    x0, y0, x1, y1 = part.box
-    _draw_joins(canvas, drawing, tiling, part)
-    canvas.saveState()
-    window = canvas.beginPath()
-    window.rect(x0, y0, x1 - x0, y1 - y0)
-    canvas.clipPath(window, stroke=0, fill=0)
-    canvas.doForm(_FORM)
-    if squares is not None:
-        _draw_piece(canvas, squares)
-    canvas.restoreState()
-    canvas.setStrokeGray(0.5)
-    canvas.setLineWidth(0.15)
-    canvas.setDash()
-    canvas.rect(x0, y0, x1 - x0, y1 - y0)
-    canvas.restoreState()
-    _label_page(canvas, drawing, tiling, part)
-
-
-def _place(canvas: Any, tiling: Tiling, part: Tile) -> None:
-    """Move the canvas so that drawing coordinates fall where they belong on this page."""
-    paper = tiling.paper
-    x0, y0, x1, y1 = part.box
-    wide, tall = (y1 - y0, x1 - x0) if tiling.turned else (x1 - x0, y1 - y0)
-    left = (paper.width - wide) / 2
-    bottom = paper.margin + LABEL_STRIP + (paper.room[1] - tall) / 2
-    if tiling.turned:
-        canvas.translate(left + wide, bottom)
-        canvas.rotate(90)
-    else:
-        canvas.translate(left, bottom)
-    canvas.translate(-x0, -y0)
-
-
-def _label_page(canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile) -> None:
-    """Write under the drawing which page this is, of what, and how to print it."""
-    from legtaper.outputs.pdf_text import BOLD, printable, width, write
-
-    paper = tiling.paper
-    left, right = paper.margin, paper.width - paper.margin
-    upper, lower = paper.margin + 3.8, paper.margin + 0.4
-    count = len(tiling.tiles)
-    place = (
-        f"{part.name}   row {part.row}, column {part.column}" if paper.tiled else "whole pattern"
-    )
-    page = f"pattern page {tiling.number(part)} of {count}"
-    how = "print at 100 %, no fitting to page"
-    canvas.setFillGray(0)
-    write(canvas, Label(place, (left, upper), 3.4), BOLD)
-    write(canvas, Label(how, (left, lower), 2.4))
-    write(canvas, Label(page, (right, lower), 2.4, anchor="end"))
-    room = right - left - width(place, 3.4, BOLD) - 8
-    write(canvas, Label(printable(drawing.title, 80), (right, upper), 3.0, anchor="end"), room=room)
-
-
-# --- where pages meet -----------------------------------------------------------------------
-
-
-def _draw_joins(canvas: Any, drawing: Drawing, tiling: Tiling, part: Tile) -> None:
-    """Mark the strips shared with the neighbors, name them, and set a diamond at each corner."""
-    x0, y0, x1, y1 = part.box
-    half = tiling.overlap / 2
-    marks: set[Point] = set()
-    for down, right in ((0, -1), (0, 1), (-1, 0), (1, 0)):
-        other = tiling.beside(part, down, right)
-        if other is None:
-            continue
-        strip = _shared(part.box, other.box)
-        under = down + right > 0  # the later page is the one that is cut and lies on top
-        if under:
-            _draw_strip(canvas, strip, upright=right > 0)
-        _name_neighbor(canvas, drawing, strip, other, under=under)
-        xs = (strip[0] + half,) if right else (x0 + half, x1 - half)
-        ys = (strip[1] + half,) if down else (y0 + half, y1 - half)
-        marks.update((round(x, 6), round(y, 6)) for x in xs for y in ys)
-    for mark in sorted(marks):
-        _draw_mark(canvas, mark)
-
-
-def _shared(one: Box, other: Box) -> Box:
-    low, high = np.maximum(one, other)[:2], np.minimum(one, other)[2:]
-    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
-
-
-def _draw_strip(canvas: Any, strip: Box, *, upright: bool) -> None:
-    """Draw the inner edge of a strip: the cut frame of the neighbor comes to lie on it."""
-    x0, y0, x1, y1 = strip
-    canvas.setStrokeGray(0.5)
-    canvas.setLineWidth(0.15)
-    canvas.setDash([1.0, 1.5])
-    if upright:
-        canvas.line(x0, y0, x0, y1)
-    else:
-        canvas.line(x0, y1, x1, y1)
-
-
-def _name_neighbor(canvas: Any, drawing: Drawing, strip: Box, other: Tile, *, under: bool) -> None:
-    """Write in the strip which page joins there, where no line runs through the words."""
-    from legtaper.outputs.pdf_text import write
-
-    text = (
-        f"{other.name} lies on this strip" if under else f"cut along the frame, lay on {other.name}"
-    )
-    label = Label(text, (0.0, 0.0), 2.4)
-    x0, y0, x1, y1 = strip
-    upright = y1 - y0 > x1 - x0
-    if upright:
-        label = replace(label, angle=90.0)
-    left, low, right, high = label_box(label)
-    across, along = (3.5, 14.0) if upright else (14.0, 3.5)  # clear of the diamonds
-    within = x0 + across, y0 + along, x1 - 2.0, y1 - 2.0
-    spot = room_for((right - left, high - low), drawing.obstacles, within, margin=0.5)
-    x, y = spot or within[:2]
-    canvas.setFillGray(0.35)
-    write(canvas, replace(label, at=(x - left, y - low)))
-
-
-def _draw_mark(canvas: Any, at: Point) -> None:
-    """Draw a diamond with a cross; both pages show it at the same place of the drawing."""
-    x, y = at
-    canvas.setStrokeGray(0.35)
-    canvas.setLineWidth(0.2)
-    canvas.setDash()
-    corners = [(x - _MARK, y), (x, y - _MARK), (x + _MARK, y), (x, y + _MARK)]
-    _draw_path(canvas, np.array(corners), closed=True)
-    canvas.line(x - _MARK, y, x + _MARK, y)
-    canvas.line(x, y - _MARK, x, y + _MARK)
+def layers_of(pieces: Iterable[Piece]) -> frozenset[Layer]:
+    """Return the layers that anything is drawn on."""
+    return frozenset(stroke.layer for piece in pieces for stroke in piece.strokes)

@@ -11,18 +11,18 @@ from dataclasses import dataclass
 from typing import Any
 from xml.sax.saxutils import escape
 
-import numpy as np
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, Paragraph, Spacer, Table
+from reportlab.platypus import Paragraph, Spacer, Table
 
 from legtaper.model.sheet_table import SheetTable
+from legtaper.outputs.assembly_plan import assembly
 from legtaper.outputs.drawing import Drawing, Label
 from legtaper.outputs.front_sheet import Sheet, SheetList, SheetPage, SheetSteps
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
-from legtaper.outputs.tiles import Tile, Tiling
+from legtaper.outputs.tiles import Tiling
 
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
 _GREY = colors.Color(0.35, 0.35, 0.35)
@@ -85,7 +85,7 @@ def compose(sheet: Sheet, drawing: Drawing, tiling: Tiling, wide: float) -> tupl
     for lines in sheet.lists:
         items += [*_heading(lines.title, 12), *_listed(lines, wide)]
     together = "Putting the pages together" if len(tiling.tiles) > 1 else "The page"
-    items += [*_heading(together, 40), *_assembly(drawing, tiling, wide)]
+    items += [*_heading(together, 40), Item(assembly(tiling, wide))]
     for table in sheet.tables:
         items += [*_heading(table.title, 22), Item(_table(table, wide))]
         if table.note:
@@ -261,6 +261,7 @@ def _bare(between: float) -> list[tuple[Any, ...]]:
     """Return a table style without lines, `between` mm above and below every row."""
     whole = (0, 0), (-1, -1)
     return [
+        ("FONT", *whole, REGULAR, _BODY.fontSize, _BODY.leading),  # else one that is not embedded
         ("VALIGN", *whole, "TOP"),
         ("LEFTPADDING", *whole, 0),
         ("RIGHTPADDING", *whole, 3 * mm),
@@ -344,113 +345,3 @@ def _column_widths(
     while sum(min(size, limit) for size in wanted) > wide:
         limit *= 0.95
     return [min(size, limit) for size in wanted]
-
-
-# --- assembly -------------------------------------------------------------------------------
-
-
-def _assembly(drawing: Drawing, tiling: Tiling, wide: float) -> list[Item]:
-    """Set the plan at the left and how to use it at the right."""
-    plan = Plan(drawing, tiling)
-    what, *steps = _directions(tiling)
-    lines = [Paragraph(escape(what), _LEAD)]
-    lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
-    left = plan.width + 8 * mm
-    return [Item(Table([[plan, lines]], [left, wide - left], style=_bare(0)))]
-
-
-def _directions(tiling: Tiling) -> list[str]:
-    """Return what is printed, and then the steps in the order in which they are followed."""
-    first = tiling.tiles[0].name
-    measure = "Measure both squares{}: 50 mm and 2 in along every side. If one is off, print again."
-    if len(tiling.tiles) == 1 and not tiling.blank:
-        paper = tiling.paper
-        return [
-            f"One page, {paper.width:.0f} x {paper.height:.0f} mm.",
-            "Print it at 100 %, with no fitting to page.",
-            measure.format(""),
-        ]
-    count = _plural(len(tiling.tiles), "pattern page")
-    what = f"{count} of {tiling.paper.title}, in {_plural(tiling.rows, 'row')}."
-    if tiling.blank:
-        what += " Crossed places have nothing drawn on them and are not printed."
-    return [
-        what,
-        "Print every page at 100 %, with no fitting to page.",
-        measure.format(f" on page {first}"),
-        "Where a page says so, cut along its frame. Lay that edge on the marked strip of the page "
-        "it names, diamond on diamond, and tape.",
-        "Tape each row first, then the rows, from the top down.",
-    ]
-
-
-def _plural(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
-
-
-class Plan(Flowable):  # type: ignore[misc]  # reportlab has no types
-    """A small picture of the whole drawing under the grid of its pages."""
-
-    _most = 78 * mm, 92 * mm
-    _layers = ("cut", "net", "grainline", "hem-fold", "join")
-
-    def __init__(self, drawing: Drawing, tiling: Tiling) -> None:
-        super().__init__()
-        self.drawing, self.tiling = drawing, tiling
-        boxes = np.array([place.box for place in (*tiling.tiles, *tiling.blank)])
-        self.corner = boxes[:, :2].min(axis=0)
-        size = boxes[:, 2:].max(axis=0) - self.corner
-        self.shrink = float(min(self._most / size))
-        self.width, self.height = (float(side) for side in size * self.shrink)
-
-    def wrap(self, *_available: float) -> tuple[float, float]:
-        """Return the size in points, whatever room there is."""
-        return self.width, self.height
-
-    def draw(self) -> None:
-        """Draw pieces, grid and names."""
-        canvas = self.canv
-        canvas.setLineJoin(1)
-        canvas.setLineWidth(0.5)
-        for piece in self.drawing.pieces:
-            for stroke in piece.strokes:
-                if stroke.layer in self._layers:
-                    self._line((stroke.points - self.corner) * self.shrink, stroke.closed)
-        canvas.setLineWidth(0.35)
-        for tile in self.tiling.blank:
-            self._box(tile, crossed=True)
-        for tile in self.tiling.tiles:
-            self._box(tile, crossed=False)
-        if len(self.tiling.tiles) > 1 or self.tiling.blank:
-            for tile in self.tiling.tiles:
-                self._name(tile)
-
-    def _line(self, points: Any, closed: bool) -> None:
-        path = self.canv.beginPath()
-        path.moveTo(*points[0])
-        for point in points[1:]:
-            path.lineTo(*point)
-        if closed:
-            path.close()
-        self.canv.drawPath(path)
-
-    def _corners(self, tile: Tile) -> tuple[float, float, float, float]:
-        x0, y0, x1, y1 = (np.reshape(tile.box, (2, 2)) - self.corner).ravel() * self.shrink
-        return x0, y0, x1, y1
-
-    def _box(self, tile: Tile, *, crossed: bool) -> None:
-        x0, y0, x1, y1 = self._corners(tile)
-        self.canv.setStrokeColor(_PALE if crossed else _GREY)
-        self.canv.rect(x0, y0, x1 - x0, y1 - y0)
-        if crossed:
-            self.canv.line(x0, y0, x1, y1)
-            self.canv.line(x0, y1, x1, y0)
-
-    def _name(self, tile: Tile) -> None:
-        """Write the name on a white ground in the middle, where a line may run behind it."""
-        x0, y0, x1, y1 = self._corners(tile)
-        x, y, wide = (x0 + x1) / 2, (y0 + y1) / 2, width(tile.name, 7.5, BOLD) + 4
-        self.canv.setFillColor(colors.white)
-        self.canv.rect(x - wide / 2, y - 3, wide, 10, stroke=0, fill=1)
-        self.canv.setFillColor(colors.black)
-        write(self.canv, Label(tile.name, (x, y), 7.5, anchor="middle"), BOLD)

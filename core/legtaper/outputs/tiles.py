@@ -1,197 +1,354 @@
-"""How a drawing is spread over sheets that are taped together afterwards."""
+"""How a drawing is spread over the fewest sheets, which are taped together afterwards."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import product
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from legtaper.geometry.curves import Array, Point
 from legtaper.model.lengths import say_length
-from legtaper.outputs.drawing import Box, Drawing, label_box
+from legtaper.outputs.drawing import SCALE_BOX, Box, Drawing, Layer, Piece, obstacles, room_for
+from legtaper.outputs.packing import Spot, on_sheets, on_strip
 from legtaper.outputs.papers import LABEL_STRIP, Paper, PaperError
+from legtaper.outputs.sheet_search import Grid, fewest
 
-_EDGE = 2.0  # mm of white round the outermost line of a tiled drawing
+if TYPE_CHECKING:
+    from shapely import STRtree
+
+OVERLAP = 10.0
+"""How much neighbors share at least, mm."""
+
+NEEDED: frozenset[Layer] = frozenset(
+    ("cut", "net", "grainline", "hem-fold", "slit", "notch", "internal")
+)
+"""The layers that one cuts, sews or marks on: a sheet that shows none of them is left out."""
+
+_EDGE = 2.0  # mm of white round the outermost line
+_GAP = 15.0  # mm between pieces that share a page
+_DENSE = 1.0  # mm; what lies between two points shows past the frame: `pdf_page` clips there
+_ABOVE_MARK = 3.0  # mm of line that are kept above the highest mark of a leg without its top
 _MOST_SHEETS = 300  # nobody tapes more; a drawing this large is a slip of the pen
 _LONGEST_PAGE = 5080.0  # mm; 14,400 units of 1/72 in: ISO 32000-1, Annex C
 
 
 @dataclass(frozen=True)
 class Tile:
-    """One page: `box` is the part of the drawing on it, mm. Row 1, column 1 is the top left."""
+    """One page: `box` is the part of its section on it, mm. Row 1, column 1 is the top left.
+
+    section: the letter of its section; "" where there is only one.
+    """
 
     row: int
     column: int
     box: Box
+    section: str = ""
 
     @property
     def name(self) -> str:
-        """Row and column in short, "1-2"."""
-        return f"{self.row}-{self.column}"
+        """Section, row and column in short, "A1-2"."""
+        return f"{self.section}{self.row}-{self.column}"
+
+
+@dataclass(frozen=True)
+class Section:
+    """Pieces that lie on one grid of sheets, moved and turned as they lie there.
+
+    tiles: what is printed, row by row. blank: the places in the grid that nothing needs.
+    """
+
+    letter: str
+    pieces: tuple[Piece, ...]
+    tiles: tuple[Tile, ...]
+    blank: tuple[Tile, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """What lies on it, for people."""
+        return " and ".join(piece.title for piece in self.pieces)
+
+    @property
+    def rows(self) -> int:
+        """How many rows the grid has."""
+        return max(tile.row for tile in (*self.tiles, *self.blank))
+
+    @property
+    def columns(self) -> int:
+        """How many columns the grid has."""
+        return max(tile.column for tile in (*self.tiles, *self.blank))
+
+    @cached_property
+    def obstacles(self) -> STRtree:
+        """What is drawn, as a tree to ask what is in the way."""
+        return obstacles(self.pieces)
 
 
 @dataclass(frozen=True)
 class Tiling:
-    """The pages of a drawing.
-
-    paper: as it is used, turned where that saves sheets, a roll cut to its length.
-    tiles: what is printed, row by row. blank: the places in the grid where nothing is drawn.
-    turned: the drawing lies on its page a quarter turn counter-clockwise.
-    """
+    """The pages of a drawing. `paper` is as it is used: turned, or a roll cut to its length."""
 
     paper: Paper
-    tiles: tuple[Tile, ...]
-    rows: int
-    columns: int
-    overlap: float
-    blank: tuple[Tile, ...] = ()
-    turned: bool = False
+    sections: tuple[Section, ...]
+
+    @cached_property
+    def tiles(self) -> tuple[Tile, ...]:
+        """Every page that is printed, in order."""
+        return tuple(tile for section in self.sections for tile in section.tiles)
+
+    @cached_property
+    def blank(self) -> tuple[Tile, ...]:
+        """The places that nothing needs."""
+        return tuple(tile for section in self.sections for tile in section.blank)
+
+    def section(self, tile: Tile) -> Section:
+        """Return the section that a page belongs to."""
+        return next(section for section in self.sections if section.letter == tile.section)
 
     def beside(self, tile: Tile, down: int, right: int) -> Tile | None:
         """Return the printed tile so many rows below and columns to the right, if there is one."""
-        return self._by_place.get((tile.row + down, tile.column + right))
+        return self._by_place.get((tile.section, tile.row + down, tile.column + right))
 
     def number(self, tile: Tile) -> int:
         """Return which page of the pattern a tile is, counted from 1."""
-        return self._numbers[tile.row, tile.column]
+        return self._numbers[tile.section, tile.row, tile.column]
 
     @cached_property
-    def _by_place(self) -> dict[tuple[int, int], Tile]:
-        return {(tile.row, tile.column): tile for tile in self.tiles}
+    def _by_place(self) -> dict[tuple[str, int, int], Tile]:
+        return {(tile.section, tile.row, tile.column): tile for tile in self.tiles}
 
     @cached_property
-    def _numbers(self) -> dict[tuple[int, int], int]:
+    def _numbers(self) -> dict[tuple[str, int, int], int]:
         return {place: number for number, place in enumerate(self._by_place, 1)}
 
 
-def tile(drawing: Drawing, paper: Paper, overlap: float = 10.0) -> Tiling:
-    """Spread the drawing over pages; neighbors share `overlap` mm. Raises `PaperError`."""
+def tile(drawing: Drawing, paper: Paper, overlap: float = OVERLAP) -> Tiling:
+    """Spread the drawing over pages; neighbors share `overlap` mm. Raises `PaperError`.
+
+    Each piece lies where it takes the fewest sheets, turned or not; pieces that fit one sheet
+    share it, with each other or with a larger piece that leaves room.
+    """
+    pieces = [piece for piece in drawing.pieces if piece.strokes]
     if not paper.is_sheet:
-        return _on_roll(drawing, paper)
-    if not paper.tiled:
-        whole = _on_one_sheet(drawing, paper)
-        if whole is not None:
-            return whole
-        paper = replace(paper, tiled=True)  # larger than the sheet: taped together, like the rest
+        return _on_roll(pieces, paper)
     if not 0 <= overlap <= min(paper.room) / 3:
         most = say_length(min(paper.room) / 3, "cm")
         raise PaperError(f"an overlap of {overlap:g} mm can't be taped; use 1 cm, at most {most}")
-    around = extent(drawing)
-    pages = [
-        page
-        for page in (paper, paper.turned())
-        if math.prod(_grid_size(around, page, overlap)) <= _MOST_SHEETS
-    ]
-    laid = [_grid(drawing, around, page, overlap) for page in pages or [paper]]
-    return min(laid, key=lambda tiling: len(tiling.tiles))
+    if not pieces:
+        whole = Tile(1, 1, (0.0, 0.0, *paper.room))
+        return Tiling(paper, (Section("", (), (whole,)),))
+    _refuse_absurd(pieces, paper)
+    ways = [_laid(pieces, page, overlap) for page in (paper, paper.turned())]
+    return min(ways, key=lambda tiling: len(tiling.tiles))
 
 
-def extent(drawing: Drawing) -> Box:
-    """Return the smallest box round every line and label, mm; the whole sheet if there are none."""
-    boxes = [piece.box for piece in drawing.pieces if piece.strokes]
-    boxes += [label_box(label) for piece in drawing.pieces for label in piece.labels]
-    if not boxes:
-        return 0.0, 0.0, drawing.width, drawing.height
-    (x0, y0), (x1, y1) = np.min(boxes, axis=0)[:2], np.max(boxes, axis=0)[2:]
-    return float(x0), float(y0), float(x1), float(y1)
-
-
-# --- sheets that are taped together ---------------------------------------------------------
-
-
-def _grid(drawing: Drawing, around: Box, paper: Paper, overlap: float) -> Tiling:
-    """Lay the grid from the top left corner of what is drawn, the box `around` it."""
-    x0, y0, x1, y1 = around
-    wide, tall = paper.room
-    rows, columns = _grid_size(around, paper, overlap)
-    if rows * columns > _MOST_SHEETS:
-        raise PaperError(
-            f"{_size(x1 - x0, y1 - y0)} of drawing takes {rows * columns} sheets of {paper.title}; "
-            "check the measurements, or use larger paper such as a0 or roll:91cm"
+def _refuse_absurd(pieces: Sequence[Piece], paper: Paper) -> None:
+    """Refuse, before any search, a drawing whose pieces span more sheets than anybody tapes."""
+    wide, tall = (side - OVERLAP for side in paper.room)
+    spans = [
+        min(
+            _count(across, wide) * _count(up, tall),
+            _count(across, tall) * _count(up, wide),
         )
-    left, top = x0 - _EDGE, y1 + _EDGE
-    places = []
-    for row, column in product(range(rows), range(columns)):
-        x, y = left + column * (wide - overlap), top - row * (tall - overlap)
-        places.append(Tile(row + 1, column + 1, (x, y - tall, x + wide, y)))
-    used = _drawn_on(drawing, places)
-    used[0] |= not any(used)
-    tiles = tuple(place for place, has in zip(places, used, strict=True) if has)
-    blank = tuple(place for place, has in zip(places, used, strict=True) if not has)
-    return Tiling(paper, tiles, rows, columns, overlap, blank)
+        for across, up in map(_size, pieces)
+    ]
+    if sum(spans) > _MOST_SHEETS:
+        raise _too_many(pieces, sum(spans), paper)
 
 
-def _grid_size(around: Box, paper: Paper, overlap: float) -> tuple[int, int]:
-    """Return how many rows and columns of sheets cover a box."""
-    x0, y0, x1, y1 = around
-    wide, tall = paper.room
-    return (
-        _count(y1 - y0 + 2 * _EDGE, tall, overlap),
-        _count(x1 - x0 + 2 * _EDGE, wide, overlap),
+def _count(length: float, pitch: float) -> int:
+    return max(1, math.ceil((length + 2 * _EDGE - OVERLAP) / pitch - 1e-9))
+
+
+def _too_many(pieces: Sequence[Piece], count: int, paper: Paper) -> PaperError:
+    largest = max((_size(piece) for piece in pieces), key=math.prod)
+    return PaperError(
+        f"{_said(*largest)} of drawing takes {count} sheets of {paper.title}; "
+        "check the measurements, or use larger paper such as a0 or roll:91cm"
     )
 
 
-def _count(length: float, page: float, overlap: float) -> int:
-    """Return how many pages cover a length. A hair over is rounding, not another page."""
-    return max(1, math.ceil((length - overlap) / (page - overlap) - 1e-9))
+# --- sheets ---------------------------------------------------------------------------------
 
 
-def _drawn_on(drawing: Drawing, places: list[Tile]) -> list[bool]:
-    """Say for each place whether a line or a label touches it."""
-    import shapely
+def _laid(pieces: Sequence[Piece], page: Paper, overlap: float) -> Tiling:
+    """Give each large piece a grid of its own, and put the small ones where there is room."""
+    small = [piece for piece in pieces if _fits(piece, page.room)]
+    sections = [_gridded(piece, page, overlap) for piece in pieces if piece not in small]
+    for piece in sorted(small, key=lambda piece: -math.prod(_size(piece))):
+        for number, section in enumerate(sections):
+            shared = _sharing(section, piece)
+            if shared is not None:
+                sections[number] = shared
+                small.remove(piece)
+                break
+    sections += _packed(small, page)
+    return Tiling(page, _lettered(sections))
 
-    boxes = shapely.box(*np.array([place.box for place in places]).T)
-    touched = set(drawing.obstacles.query(boxes, predicate="intersects")[0].tolist())
-    return [number in touched for number in range(len(places))]
+
+def _lettered(sections: Sequence[Section]) -> tuple[Section, ...]:
+    """Name the sections A, B, C ..., where there are several."""
+    if len(sections) == 1:
+        return tuple(sections)
+    found = []
+    for number, section in enumerate(sections):
+        letter = _letter(number)
+        tiles, blank = ([replace(tile, section=letter) for tile in tiles]
+                        for tiles in (section.tiles, section.blank))  # fmt: skip
+        found.append(Section(letter, section.pieces, tuple(tiles), tuple(blank)))
+    return tuple(found)
 
 
-# --- one page -------------------------------------------------------------------------------
+def _letter(number: int) -> str:
+    return (_letter(number // 26 - 1) if number >= 26 else "") + chr(ord("A") + number % 26)
 
 
-def _on_one_sheet(drawing: Drawing, paper: Paper) -> Tiling | None:
-    for page in (paper, paper.turned()):
-        wide, tall = page.room
-        if drawing.width <= wide and drawing.height <= tall:
-            return _whole(drawing, page)
+def _fits(piece: Piece, room: Point) -> bool:
+    across, up = (side + 2 * _EDGE for side in _size(piece))
+    wide, tall = room
+    return (across <= wide and up <= tall) or (up <= wide and across <= tall)
+
+
+def _gridded(piece: Piece, page: Paper, overlap: float) -> Section:
+    """Lay a piece on a grid of its own, turned where that takes fewer sheets."""
+    points = needed_points(piece)
+    ways = [fewest(_quarter(points) if turned else points, page.room, overlap)
+            for turned in (0, 1)]  # fmt: skip
+    turned = int(len(ways[1].cells) < len(ways[0].cells))
+    return _section((piece.turned(turned),), ways[turned])
+
+
+def _quarter(points: Array) -> Array:
+    return np.column_stack((-points[:, 1], points[:, 0]))
+
+
+def _section(pieces: tuple[Piece, ...], grid: Grid) -> Section:
+    """Count rows from the top and columns from the left, as the sheets are taped."""
+    rows, columns = zip(*grid.cells, strict=True)
+    top, left = max(rows), min(columns)
+    tiles: list[Tile] = []
+    blank: list[Tile] = []
+    for row in range(top, min(rows) - 1, -1):
+        for column in range(left, max(columns) + 1):
+            part = Tile(top - row + 1, column - left + 1, grid.box(row, column))
+            (tiles if (row, column) in grid.cells else blank).append(part)
+    return Section("", pieces, tuple(tiles), tuple(blank))
+
+
+def needed_points(piece: Piece) -> Array:
+    """Return points along every line that is cut, sewn or marked on, at most 1 mm apart.
+
+    A leg without its own top is not needed further up than just above its highest mark.
+    """
+    rows = [_along(stroke.points, closed=stroke.closed)
+            for stroke in piece.strokes if stroke.layer in NEEDED]  # fmt: skip
+    if not rows:
+        rows = [_along(stroke.points, closed=stroke.closed) for stroke in piece.strokes]
+    points = np.concatenate(rows)
+    if any(stroke.layer == "join" for stroke in piece.strokes):
+        marks = [stroke.points[:, 1].max() for stroke in piece.strokes
+                 if stroke.layer in ("level", "notch")]  # fmt: skip
+        if marks:
+            points = points[points[:, 1] <= max(marks) + _ABOVE_MARK]
+    return points
+
+
+def _along(points: Array, *, closed: bool) -> Array:
+    if closed:
+        points = np.concatenate([points, points[:1]])
+    run = np.concatenate([[0.0], np.hypot(*np.diff(points, axis=0).T).cumsum()])
+    at = np.linspace(0.0, run[-1], int(run[-1] / _DENSE) + 2)
+    dense = np.column_stack([np.interp(at, run, points[:, 0]), np.interp(at, run, points[:, 1])])
+    return np.concatenate([dense, points])  # with the corners themselves
+
+
+# --- pieces that share ----------------------------------------------------------------------
+
+
+def _sharing(section: Section, piece: Piece) -> Section | None:
+    """Put a small piece on a printed sheet with room for it; nothing where there is none."""
+    for turned in (0, 1):
+        lying = piece.turned(turned)
+        across, up = _size(lying)
+        for part in section.tiles:
+            x0, y0, x1, y1 = part.box
+            inset = OVERLAP + _EDGE
+            within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
+            spot = room_for((across, up), section.obstacles, within, margin=_EDGE)
+            if spot is not None:
+                moved = _moved_to(lying, spot)
+                return Section("", (*section.pieces, moved), section.tiles, section.blank)
     return None
 
 
-def _on_roll(drawing: Drawing, paper: Paper) -> Tiling:
-    """Cut the roll to length; turn the drawing only where it is too wide as it stands."""
+def _packed(pieces: Sequence[Piece], page: Paper) -> list[Section]:
+    """Put pieces that fit one sheet on as few as they need."""
+    if not pieces:
+        return []
+    wide, tall = (side - 2 * _EDGE for side in page.room)
+    sheets = on_sheets([_size(piece) for piece in pieces], (wide, tall), _GAP)
+    return [_one_page(pieces, spots) for spots in sheets]
+
+
+def _one_page(pieces: Sequence[Piece], spots: Iterable[Spot]) -> Section:
+    placed = tuple(_moved_to(pieces[spot.index].turned(spot.turned), (spot.x, spot.y))
+                   for spot in spots)  # fmt: skip
+    boxes = np.array([piece.extent for piece in placed])
+    (x0, y0), (x1, y1) = boxes[:, :2].min(axis=0) - _EDGE, boxes[:, 2:].max(axis=0) + _EDGE
+    box = float(x0), float(y0), float(x1), float(y1)
+    return Section("", placed, (Tile(1, 1, box),))
+
+
+def _moved_to(piece: Piece, at: Point) -> Piece:
+    return piece.moved(at[0] - piece.extent[0], at[1] - piece.extent[1])
+
+
+def _size(piece: Piece) -> Point:
+    x0, y0, x1, y1 = piece.extent
+    return x1 - x0, y1 - y0
+
+
+# --- rolls ----------------------------------------------------------------------------------
+
+
+def _on_roll(pieces: Sequence[Piece], paper: Paper) -> Tiling:
+    """Lay pieces beside and behind each other, turned where that is shorter; cut the roll there."""
     room = paper.room[0]
-    turned = drawing.width > room
-    across, along = drawing.width, drawing.height
-    if turned:
-        across, along = along, across
-    if across > room:
+    if not pieces:
+        page = replace(paper, height=SCALE_BOX[1] + 2 * paper.margin + LABEL_STRIP)
+        return Tiling(page, (Section("", (), (Tile(1, 1, (0.0, 0.0, *page.room)),)),))
+    found = on_strip([_size(piece) for piece in pieces], room - 2 * _EDGE, _GAP)
+    if found is None:
+        widest = max(pieces, key=lambda piece: min(_size(piece)))
+        least = math.ceil((min(_size(widest)) + 2 * (paper.margin + _EDGE)) / 10)
         raise PaperError(
-            f"the drawing is {_size(drawing.width, drawing.height)} and {paper.title} has room for "
-            f"{say_length(room, 'cm')} across; use {_roll_that_fits(drawing, paper.margin)}"
-            "or a4, letter or a3, in sheets"
+            f"{widest.title} is {_said(*_size(widest))} and {paper.title} has room for "
+            f"{say_length(room, 'cm')} across; use roll:{least}cm or wider, or a4, letter or a3, "
+            "in sheets"
         )
-    length = along + 2 * paper.margin + LABEL_STRIP
+    section = _with_squares(_one_page(pieces, found[0]), room)
+    _, y0, _, y1 = section.tiles[0].box
+    length = y1 - y0 + 2 * paper.margin + LABEL_STRIP
     if length > _LONGEST_PAGE:
         raise PaperError(
             f"the drawing takes {say_length(length, 'cm')} of {paper.title}, and a PDF page can't "
             f"pass {say_length(_LONGEST_PAGE, 'cm')}; use a4, letter or a3, in sheets"
         )
-    return replace(_whole(drawing, replace(paper, height=length)), turned=turned)
+    return Tiling(replace(paper, height=length), (section,))
 
 
-def _whole(drawing: Drawing, page: Paper) -> Tiling:
-    whole = Tile(1, 1, (0.0, 0.0, drawing.width, drawing.height))
-    return Tiling(page, (whole,), 1, 1, 0.0)
+def _with_squares(section: Section, room: float) -> Section:
+    """Widen the page as far as the roll goes; lengthen it where the scale squares find no room."""
+    (part,) = section.tiles
+    x0, y0, x1, y1 = part.box
+    box = x0, y0, max(x1, min(x0 + SCALE_BOX[0] + 2 * _EDGE, x0 + room)), y1
+    if room_for(SCALE_BOX, section.obstacles, box) is None:
+        box = box[0], y0 - SCALE_BOX[1] - 2 * _EDGE, *box[2:]
+    return replace(section, tiles=(replace(part, box=box),))
 
 
-def _roll_that_fits(drawing: Drawing, margin: float) -> str:
-    """Name the narrowest roll, whole cm, that holds the drawing; "" where no page is that long."""
-    across = sorted((drawing.width, drawing.height))
-    if across[1] + 2 * margin + LABEL_STRIP > _LONGEST_PAGE:
-        return ""
-    return f"roll:{math.ceil((across[0] + 2 * margin) / 10)}cm or wider, "
-
-
-def _size(width: float, height: float) -> str:
+def _said(width: float, height: float) -> str:
     return f"{say_length(width, 'cm')} by {say_length(height, 'cm')}"

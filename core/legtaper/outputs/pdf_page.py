@@ -1,0 +1,279 @@
+"""The pages of a pattern in a PDF, in mm: the drawing, clipped, with frame, joins, label and rule.
+
+The page with the test rectangle is here too. Imports reportlab, so only `pdf.py` imports this,
+when it draws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from legtaper.geometry.curves import Point
+from legtaper.outputs.drawing import (
+    LINES,
+    SCALE_BOX,
+    SCALE_IN,
+    Box,
+    Label,
+    Layer,
+    Piece,
+    Stroke,
+    label_box,
+    room_for,
+    scale_squares,
+)
+from legtaper.outputs.papers import LABEL_STRIP, Paper
+from legtaper.outputs.pdf import POINTS, draw_path, draw_piece, draw_stroke
+from legtaper.outputs.pdf_text import BOLD, printable, width, write
+from legtaper.outputs.printing import TEST_RECTANGLE, Look
+from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
+
+RULE_MM, RULE_IN = 100.0, 4 * 25.4
+"""Lengths of the rule that stands under every page, mm."""
+
+_MARK = 3.0  # mm from the middle of a registration mark to its corners
+_BEYOND = 0.6  # mm that lines show past the frame, so that one on the frame keeps its width
+_GRID = 50.0  # mm between the lines of the grid of a projected pattern
+
+
+@dataclass(frozen=True)
+class Pages:
+    """What every page of a pattern is drawn with."""
+
+    canvas: Any
+    title: str
+    tiling: Tiling
+    look: Look
+
+
+def squares(tiling: Tiling) -> Piece:
+    """Return the scale squares in a free place of the first page.
+
+    They stand side by side or, where a narrow panel leaves no room for that, one above the
+    other. Where there is no room at all they take the lower left corner, over the lines: they can
+    still be measured, and no line of the pattern is hidden.
+    """
+    section, first = tiling.sections[0], tiling.tiles[0]
+    x0, y0, x1, y1 = first.box
+    inset = OVERLAP + 2 if len(section.tiles) > 1 else 0.5
+    within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
+    spot = room_for(SCALE_BOX, section.obstacles, within)
+    if spot is None:
+        upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), section.obstacles, within)
+        if upright is not None:
+            return _stacked(scale_squares(upright))
+    return scale_squares(spot or within[:2])
+
+
+def _stacked(both: Piece) -> Piece:
+    """Move the second square and its label above the first."""
+    (millimeters, inches), (first, second, *rest) = both.strokes, both.labels
+    step = millimeters.points[0, 0] - inches.points[0, 0], SCALE_BOX[1]
+    labels = (first, second.moved(*step), *rest)
+    return replace(both, strokes=(millimeters, inches.moved(*step)), labels=labels)
+
+
+def draw_tile(pages: Pages, part: Tile, scale: Piece | None) -> None:
+    """Draw one page of the pattern: the drawing, clipped, with frame, marks, label and rule."""
+    canvas, section = pages.canvas, pages.tiling.section(part)
+    _open_page(canvas, pages.tiling.paper)
+    canvas.saveState()
+    _place(canvas, pages.tiling, part)
+    x0, y0, x1, y1 = part.box
+    if pages.look == "projector":
+        _draw_grid(canvas, part.box)
+    _draw_joins(pages, section, part)
+    canvas.saveState()
+    window = canvas.beginPath()
+    window.rect(x0 - _BEYOND, y0 - _BEYOND, x1 - x0 + 2 * _BEYOND, y1 - y0 + 2 * _BEYOND)
+    canvas.clipPath(window, stroke=0, fill=0)
+    canvas.doForm(f"drawing{section.letter}")
+    if scale is not None:
+        draw_piece(canvas, scale)
+    canvas.restoreState()
+    canvas.setStrokeGray(0.5)
+    canvas.setLineWidth(0.15)
+    canvas.setDash()
+    canvas.rect(x0, y0, x1 - x0, y1 - y0)
+    canvas.restoreState()
+    _label_page(pages, section, part)
+
+
+def _open_page(canvas: Any, paper: Paper) -> None:
+    """Begin a page of the paper's own size, drawn in lengths that come out true in print."""
+    across, up = (POINTS * by for by in paper.correction)
+    canvas.setPageSize((paper.width * across, paper.height * up))
+    canvas.scale(across, up)
+
+
+def _place(canvas: Any, tiling: Tiling, part: Tile) -> None:
+    """Move the canvas so that a section's coordinates fall where they belong on this page."""
+    paper = tiling.paper
+    x0, y0, x1, y1 = part.box
+    left = (paper.width - (x1 - x0)) / 2
+    bottom = paper.margin + LABEL_STRIP + (paper.room[1] - (y1 - y0)) / 2
+    canvas.translate(left - x0, bottom - y0)
+
+
+def _draw_grid(canvas: Any, box: Box) -> None:
+    """Draw thin lines every 50 mm, to be laid on the squares of a cutting mat."""
+    x0, y0, x1, y1 = box
+    canvas.setStrokeGray(0.7)
+    canvas.setLineWidth(0.3)
+    canvas.setDash()
+    for x in np.arange(np.ceil(x0 / _GRID) * _GRID, x1, _GRID).tolist():
+        canvas.line(x, y0, x, y1)
+    for y in np.arange(np.ceil(y0 / _GRID) * _GRID, y1, _GRID).tolist():
+        canvas.line(x0, y, x1, y)
+
+
+def _label_page(pages: Pages, section: Section, part: Tile) -> None:
+    """Write under the drawing which page this is, of what, and how to print it; and the rule."""
+    canvas, tiling = pages.canvas, pages.tiling
+    left, right = tiling.paper.margin, tiling.paper.width - tiling.paper.margin
+    upper, lower = tiling.paper.margin + 5.0, tiling.paper.margin
+    several = len(section.tiles) > 1
+    place = f"{part.name}   row {part.row}, column {part.column}" if several else part.name
+    page = f"pattern page {tiling.number(part)} of {len(tiling.tiles)}"
+    how = "print at 100 %, no fitting to page"
+    if pages.look == "projector":
+        how += "; grid 50 mm"
+    canvas.setFillGray(0)
+    write(canvas, Label(place, (left, upper), 3.2), BOLD)
+    about = f"{section.title}; {pages.title}" if section.title else pages.title
+    room = right - left - width(place, 3.2, BOLD) - 6
+    write(canvas, Label(printable(about, 120), (right, upper), 3.0, anchor="end"), room=room)
+    draw_rule(canvas, (left, lower + 1.8))
+    room = right - left - RULE_IN - 14
+    write(canvas, Label(page, (right, lower + 2.4), 2.3, anchor="end"), room=room)
+    write(canvas, Label(how, (right, lower - 0.5), 2.3, anchor="end"), room=room)
+
+
+def draw_rule(canvas: Any, at: Point) -> None:
+    """Draw a rule of 100 mm, its ticks upwards, and one of 4 in, downwards, from the same start."""
+    x, y = at
+    canvas.setStrokeGray(0)
+    canvas.setLineWidth(0.2)
+    canvas.setDash()
+    canvas.line(x, y, x + RULE_IN, y)
+    for tick in range(11):
+        canvas.line(x + 10 * tick, y, x + 10 * tick, y + (1.8 if tick % 5 == 0 else 1.0))
+    for tick in range(5):
+        canvas.line(x + 25.4 * tick, y, x + 25.4 * tick, y - 1.6)
+    write(canvas, Label("100 mm", (x + RULE_IN + 1, y + 0.3), 2.2))
+    write(canvas, Label("4 in", (x + RULE_IN + 1, y - 2.1), 2.2))
+
+
+# --- the test rectangle ---------------------------------------------------------------------
+
+
+_MEASURE = (
+    "Print this page alone first, at 100 %, with no fitting to page.",
+    "Measure the rectangle along its edges: 150 mm (5 29/32 in) wide, 250 mm (9 27/32 in) high.",
+    "Off by 0.5 mm or more? Say what you measured, and the pattern is drawn to make up for it:",
+    "export with --measured, as in --measured 147.6mmx246mm. Then print this page again.",
+)
+
+
+def draw_rectangle(canvas: Any, paper: Paper, layers: Iterable[Layer]) -> None:
+    """Draw a page with the test rectangle, how it is measured, and what each line is."""
+    wide, tall = TEST_RECTANGLE
+    _open_page(canvas, paper)
+    left, bottom = (paper.width - wide) / 2, (paper.height - tall) / 2
+    canvas.setStrokeGray(0)
+    canvas.setLineWidth(0.25)
+    canvas.setDash()
+    canvas.rect(left, bottom, wide, tall)
+    x, y = left + 8, bottom + tall - 14
+    canvas.setFillGray(0)
+    write(canvas, Label("Test rectangle, 150 x 250 mm", (x, y), 5.0), BOLD)
+    for number, text in enumerate(_MEASURE, 1):
+        write(canvas, Label(text, (x, y - 3 - 6 * number), 3.0), room=wide - 16)
+    y -= 48
+    write(canvas, Label("The lines", (x, y), 4.0), BOLD)
+    shown = set(layers)
+    for layer, words in LINES.items():
+        if layer in shown:
+            y -= 9
+            draw_stroke(canvas, Stroke("", layer, np.array([(x, y + 1), (x + 45, y + 1)])))
+            canvas.setFillGray(0)
+            write(canvas, Label(words, (x + 52, y), 3.2))
+    draw_rule(canvas, (x, bottom + 8))
+
+
+# --- where pages meet -----------------------------------------------------------------------
+
+
+def _draw_joins(pages: Pages, section: Section, part: Tile) -> None:
+    """Mark the strips shared with the neighbors, name them, and set a diamond at each corner."""
+    canvas = pages.canvas
+    x0, y0, x1, y1 = part.box
+    half = OVERLAP / 2
+    marks: set[Point] = set()
+    for down, right in ((0, -1), (0, 1), (-1, 0), (1, 0)):
+        other = pages.tiling.beside(part, down, right)
+        if other is None:
+            continue
+        strip = _shared(part.box, other.box)
+        under = down + right > 0  # the later page is the one that is cut and lies on top
+        if under:
+            _draw_strip(canvas, strip, upright=right > 0)
+        _name_neighbor(canvas, section, strip, (other, under))
+        xs = (strip[0] + half,) if right else (x0 + half, x1 - half)
+        ys = (strip[1] + half,) if down else (y0 + half, y1 - half)
+        marks.update((round(x, 6), round(y, 6)) for x in xs for y in ys)
+    for mark in sorted(marks):
+        _draw_mark(canvas, mark)
+
+
+def _shared(one: Box, other: Box) -> Box:
+    low, high = np.maximum(one, other)[:2], np.minimum(one, other)[2:]
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _draw_strip(canvas: Any, strip: Box, *, upright: bool) -> None:
+    """Draw the inner edge of a strip: the cut frame of the neighbor comes to lie on it."""
+    x0, y0, x1, y1 = strip
+    canvas.setStrokeGray(0.5)
+    canvas.setLineWidth(0.15)
+    canvas.setDash([1.0, 1.5])
+    if upright:
+        canvas.line(x0, y0, x0, y1)
+    else:
+        canvas.line(x0, y1, x1, y1)
+
+
+def _name_neighbor(canvas: Any, section: Section, strip: Box, neighbor: tuple[Tile, bool]) -> None:
+    """Write in the strip which page joins there, where no line runs through the words."""
+    other, under = neighbor
+    text = (
+        f"{other.name} lies on this strip" if under else f"cut along the frame, lay on {other.name}"
+    )
+    label = Label(text, (0.0, 0.0), 2.4)
+    x0, y0, x1, y1 = strip
+    upright = y1 - y0 > x1 - x0
+    if upright:
+        label = replace(label, angle=90.0)
+    left, low, right, high = label_box(label)
+    across, along = (3.5, 14.0) if upright else (14.0, 3.5)  # clear of the diamonds
+    within = x0 + across, y0 + along, x1 - 2.0, y1 - 2.0
+    spot = room_for((right - left, high - low), section.obstacles, within, margin=0.5)
+    x, y = spot or within[:2]
+    canvas.setFillGray(0.35)
+    write(canvas, replace(label, at=(x - left, y - low)))
+
+
+def _draw_mark(canvas: Any, at: Point) -> None:
+    """Draw a diamond with a cross; both pages show it at the same place of the drawing."""
+    x, y = at
+    canvas.setStrokeGray(0.35)
+    canvas.setLineWidth(0.2)
+    canvas.setDash()
+    corners = [(x - _MARK, y), (x, y - _MARK), (x + _MARK, y), (x, y + _MARK)]
+    draw_path(canvas, np.array(corners), closed=True)
+    canvas.line(x - _MARK, y, x + _MARK, y)
+    canvas.line(x, y - _MARK, x, y + _MARK)
