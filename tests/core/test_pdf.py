@@ -3,6 +3,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from datetime import date
 from io import BytesIO
 
 import numpy as np
@@ -10,10 +11,11 @@ import pytest
 from pypdf import PdfReader
 
 from legtaper.model.sheet_table import SheetTable
-from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke
+from legtaper.outputs.drawing import LINES, Drawing, Label, Piece, Stroke
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import PaperError, paper
 from legtaper.outputs.pdf import Cancelled, render
+from legtaper.outputs.printing import LOOKS, Look, PrintJob
 from legtaper.outputs.tiles import tile
 
 A4 = paper("a4")
@@ -41,8 +43,8 @@ def test_the_same_drawing_gives_the_same_bytes(two_panels: Drawing, sheet: Sheet
     assert render(two_panels, A4, sheet) == render(two_panels, A4, sheet)
 
 
-def test_the_drawing_is_held_once(two_panels: Drawing, sheet: Sheet) -> None:
-    """One form serves every page, so that more sheets hardly make a larger file."""
+def test_every_piece_is_held_once(two_panels: Drawing, sheet: Sheet) -> None:
+    """One form serves all pages of a piece, so that more sheets hardly make a larger file."""
     pdf = render(two_panels, A4, sheet)
     reader = PdfReader(BytesIO(pdf))
     forms = {
@@ -50,7 +52,7 @@ def test_the_drawing_is_held_once(two_panels: Drawing, sheet: Sheet) -> None:
         for page in reader.pages
         for reference in page["/Resources"].get("/XObject", {}).values()
     }
-    assert len(forms) == 1
+    assert len(forms) == len(two_panels.pieces)
     assert len(pdf) < 1.5 * len(render(two_panels, paper("a0"), sheet))
     assert b"ASCII85" not in pdf
 
@@ -93,7 +95,8 @@ def test_a_crowded_first_tile_still_has_its_squares(two_panels: Drawing) -> None
     )
     crowded = replace(two_panels, pieces=(Piece("p", "P", rungs),), width=400, height=400)
     pages = _pages(render(crowded, A4, EMPTY))
-    assert [_squares(text) for text in pages] == [2, *[2] * 1, *[0] * (len(pages) - 2)]
+    first = next(n for n, text in enumerate(pages) if "pattern page 1 of" in text)
+    assert [_squares(text) for text in pages[first:]] == [2, *[0] * (len(pages) - first - 1)]
 
 
 def test_the_sheet_says_everything_once(two_panels: Drawing, sheet: Sheet) -> None:
@@ -114,8 +117,11 @@ def test_the_sheet_says_everything_once(two_panels: Drawing, sheet: Sheet) -> No
 
 def test_pages_of_the_sheet_are_numbered(two_panels: Drawing, sheet: Sheet) -> None:
     """Each says which it is of how many, and a table that runs on repeats its header."""
-    fronts = _pages(render(two_panels, A4, sheet))[: -len(tile(two_panels, A4).tiles)]
+    widths, marks = sheet.tables
+    long = replace(sheet, tables=(widths, replace(marks, rows=marks.rows * 2)), findings=())
+    *fronts, rectangle = _pages(render(two_panels, A4, long))[: -len(tile(two_panels, A4).tiles)]
     assert len(fronts) == 2
+    assert "Test rectangle" in rectangle
     for number, text in enumerate(fronts, 1):
         assert f"sheet {number} of 2" in text
         assert sheet.footer in text
@@ -124,8 +130,10 @@ def test_pages_of_the_sheet_are_numbered(two_panels: Drawing, sheet: Sheet) -> N
 
 def test_a_short_sheet_is_one_page(two_panels: Drawing) -> None:
     """With nothing to list, the assembly plan alone stands there, with every tile named."""
-    tiling = tile(two_panels, A4)
-    fronts = _pages(render(two_panels, A4, EMPTY))[: -len(tiling.tiles)]
+    upright = np.array([(0.0, 0.0), (0.0, 800.0), (400.0, 800.0)])
+    corner = replace(two_panels, pieces=(Piece("l", "L", (Stroke("l", "cut", upright),)),))
+    tiling = tile(corner, A4)
+    *fronts, _ = _pages(render(corner, A4, EMPTY))[: -len(tiling.tiles)]
     assert len(fronts) == 1
     assert all(part.name in fronts[0] for part in tiling.tiles)
     assert "What the checks found" not in fronts[0]
@@ -161,7 +169,7 @@ def test_the_caller_can_stop(two_panels: Drawing, sheet: Sheet) -> None:
 
 def test_a_drawing_that_does_not_fit_is_refused(two_panels: Drawing) -> None:
     """The refusal is that of the paper."""
-    with pytest.raises(PaperError, match="roll:61cm"):
+    with pytest.raises(PaperError, match="roll:32cm"):
         render(two_panels, paper("roll:30cm"), EMPTY)
 
 
@@ -187,7 +195,7 @@ def test_a_sheet_of_any_length_flows(two_panels: Drawing, columns: int, count: i
     table = SheetTable("Long", ("head",) * columns, (*rows, ("the end",)))
     facts = tuple("fact " * 60 for _ in range(40))
     long = Sheet("T " * 90, "S " * 90, facts, (table,), (("fail", "word " * 400),), (), "f" * 500)
-    fronts = _pages(render(two_panels, A4, long))[: -len(tile(two_panels, A4).tiles)]
+    *fronts, _ = _pages(render(two_panels, A4, long))[: -len(tile(two_panels, A4).tiles)]
     assert len(fronts) > 3
     assert "theend" in "".join("".join(fronts).split())
     assert f"sheet {len(fronts)} of {len(fronts)}" in fronts[-1]
@@ -226,7 +234,73 @@ def test_lines_keep_their_dashes_and_the_grainline_its_arrows(two_panels: Drawin
     (form,) = page["/Resources"]["/XObject"].values()
     lines = form.get_object().get_data().decode("latin-1").split()
     text = " ".join(lines)
-    assert lines.count("b") + lines.count("B") + lines.count("b*") + lines.count("B*") == 4
+    assert (
+        lines.count("b") + lines.count("B") + lines.count("b*") + lines.count("B*") == 2
+    )  # one piece
     for dash in ("[6 3] 0 d", "[8 2 2 2] 0 d", "[1 2] 0 d"):
         assert dash in text
     assert all(f"{width} w" in text for width in (".5", ".35", ".25", ".15"))
+
+
+def test_pages_say_which_leg_and_how_long_their_rule_is(two_panels: Drawing) -> None:
+    """In the margin of each: the piece on it, and both lengths of the rule."""
+    tiling = tile(two_panels, A4)
+    pages = _pages(render(two_panels, A4, EMPTY))[-len(tiling.tiles) :]
+    for part, text in zip(tiling.tiles, pages, strict=True):
+        assert f"{tiling.section(part).title}; {two_panels.title}" in text
+        assert "100 mm" in text
+        assert "4 in" in text
+
+
+def test_the_pattern_alone_has_no_sheet_in_front(two_panels: Drawing, sheet: Sheet) -> None:
+    """Its first page is the first page of the pattern."""
+    pages = _pages(render(two_panels, A4, sheet, job=PrintJob(fronts=False)))
+    assert len(pages) == len(tile(two_panels, A4).tiles)
+    assert "pattern page 1 of" in pages[0]
+
+
+def test_the_page_of_the_rectangle_explains_every_line(two_panels: Drawing) -> None:
+    """Each layer that is drawn has its words there, and no other."""
+    rectangle = _pages(render(two_panels, A4, EMPTY))[-len(tile(two_panels, A4).tiles) - 1]
+    drawn = {stroke.layer for piece in two_panels.pieces for stroke in piece.strokes}
+    for layer, words in LINES.items():
+        assert (words in rectangle) is (layer in drawn), layer
+
+
+def test_properties_name_project_design_program_and_day(two_panels: Drawing) -> None:
+    """And the day is that of the sheets, not of the clock."""
+    job = PrintJob(subject="Design: easy taper", day=date(2026, 3, 14))
+    found = PdfReader(BytesIO(render(two_panels, A4, EMPTY, job=job))).metadata
+    assert found is not None
+    assert found.title == two_panels.title
+    assert found.subject == "Design: easy taper"
+    assert found.creator is not None
+    assert found.creator.startswith("legtaper ")
+    assert found.creation_date is not None
+    assert found.creation_date.date() == date(2026, 3, 14)
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_every_font_is_embedded(two_panels: Drawing, sheet: Sheet, look: Look) -> None:
+    """No page and no form asks the reader for a font of its own."""
+    reader = PdfReader(BytesIO(render(two_panels, A4, sheet, job=PrintJob(look=look))))
+    names = set()
+    for number in range(1, len(reader.xref[0]) + 1):
+        thing = reader.get_object(number)
+        if isinstance(thing, dict) and thing.get("/Type") == "/Font":
+            names.add(thing["/BaseFont"])
+            assert "/FontFile2" in thing["/FontDescriptor"].get_object()
+    assert names
+
+
+def test_looks_differ_in_weight_and_ink(two_panels: Drawing) -> None:
+    """Ink-saving lines are thinner and gray; projected ones are heavy, with no head filled."""
+    inks = {}
+    for look in LOOKS:
+        page = PdfReader(BytesIO(render(two_panels, A4, EMPTY, job=PrintJob(look=look)))).pages[-1]
+        (form,) = page["/Resources"]["/XObject"].values()
+        inks[look] = form.get_object().get_data().decode("latin-1").split()
+    assert "2" in inks["projector"]
+    assert not {"b*", "B*", "b", "B", "f", "f*"} & set(inks["projector"])
+    assert "B*" in inks["plain"]
+    assert ".45" in inks["ink-saving"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 
@@ -11,12 +12,14 @@ import pytest
 from pypdf import PdfReader
 
 from legtaper.geometry.curves import Array
-from legtaper.outputs.drawing import Drawing, Stroke
+from legtaper.outputs.drawing import Drawing, Piece, Stroke
 from legtaper.outputs.front_sheet import Sheet
-from legtaper.outputs.papers import Paper, paper
+from legtaper.outputs.papers import paper
 from legtaper.outputs.pdf import render
-from legtaper.outputs.tiles import Tiling, tile
+from legtaper.outputs.printing import PrintJob
+from legtaper.outputs.tiles import Section, Tiling, tile
 
+EMPTY = Sheet("Invented", "", (), (), (), (), "")
 SOLID = ("cut", "net", "grainline")
 
 
@@ -92,18 +95,18 @@ DPI = 150
 PIXEL = 25.4 / DPI
 
 
-def _taped(pdf: bytes, tiling: Tiling) -> tuple[Array, Array]:
-    """Return the pages laid over each other by their printed frames, and the top left corner, mm.
+def _taped(pdf: bytes, tiling: Tiling, section: Section) -> tuple[Array, Array]:
+    """Return a section's pages laid over each other by their frames, and the top left corner, mm.
 
     The frame is found on each page as a person finds it: the first line from the left and the top.
     """
-    boxes = np.array([part.box for part in tiling.tiles])
+    boxes = np.array([part.box for part in section.tiles])
     left, top = boxes[:, 0].min(), boxes[:, 3].max()
     size = np.ceil((boxes[:, 2:].max(axis=0) - boxes[:, :2].min(axis=0)) / PIXEL).astype(int) + 4
     whole = np.zeros((size[1], size[0]))
-    first = len(PdfReader(BytesIO(pdf)).pages) - len(boxes)
-    for number, box in enumerate(boxes):
-        dark = _dark(pdf, first + number, DPI)
+    before = len(PdfReader(BytesIO(pdf)).pages) - len(tiling.tiles) - 1
+    for part, box in zip(section.tiles, boxes, strict=True):
+        dark = _dark(pdf, before + tiling.number(part), DPI)
         x = int(np.flatnonzero((dark > 0.1).mean(axis=0) > 0.5)[0])
         y = int(np.flatnonzero((dark > 0.1).mean(axis=1) > 0.5)[0])
         tall, wide = np.floor((box[2:] - box[:2])[::-1] / PIXEL).astype(int)
@@ -128,36 +131,103 @@ def _along(stroke: Stroke) -> Array:
 def test_taped_sheets_show_the_whole_drawing(two_panels: Drawing, sheet: Sheet, name: str) -> None:
     """Every solid line is there, within two pixels (0.34 mm), and 1000 mm measure 1000 mm."""
     tiling = tile(two_panels, paper(name))
-    whole, (left, top) = _taped(render(two_panels, paper(name), sheet), tiling)
+    pdf = render(two_panels, paper(name), sheet)
     near = np.stack(np.meshgrid(range(-2, 3), range(-2, 3)), axis=-1).reshape(-1, 1, 2)
-    for piece in two_panels.pieces:
+    for section in tiling.sections:
+        whole, corner = _taped(pdf, tiling, section)
+        (piece,) = section.pieces
         for stroke in piece.strokes:
             if stroke.layer in SOLID:
-                pixels = ((_along(stroke) - (left, top)) * (1, -1) / PIXEL).astype(int) + near
+                pixels = ((_along(stroke) - corner) * (1, -1) / PIXEL).astype(int) + near
                 shown = whole[pixels[..., 1], pixels[..., 0]].max(axis=0)
                 assert (shown > 0.4).all(), stroke.id
-    x0, y0, _, y1 = two_panels.pieces[0].box
-    column = whole[:, int((x0 + 60 - left) / PIXEL)]
-    ends = [_center(column, round((top - y) / PIXEL), 6) for y in (y1, y0)]
+        _measures_a_meter(piece, whole, corner)
+
+
+def _measures_a_meter(piece: Piece, whole: Array, corner: Array) -> None:
+    """Measure the piece along its grainline, from the hem to the top edge, as it lies."""
+    flat = piece.box[2] - piece.box[0] > piece.box[3] - piece.box[1]
+    left, top = corner
+    x0, y0, x1, y1 = piece.box
+    if flat:
+        row = whole[int((top - (y0 + y1) / 2 - 20) / PIXEL)]
+        ends = [_center(row, round((x - left) / PIXEL), 6) for x in (x0, x1)]
+    else:
+        column = whole[:, int(((x0 + x1) / 2 + 20 - left) / PIXEL)]
+        ends = [_center(column, round((top - y) / PIXEL), 6) for y in (y1, y0)]
     assert (ends[1] - ends[0]) * PIXEL == pytest.approx(1000.0, abs=0.3)
 
 
-def test_a_tile_left_out_would_be_white(two_panels: Drawing, sheet: Sheet) -> None:
-    """On one large page, the place of every tile that is left out holds not one dark pixel."""
-    tiling = tile(two_panels, paper("a4"))
-    large = Paper("a0", two_panels.width + 100, two_panels.height + 100)
-    pdf = render(two_panels, large, sheet)
-    dark = _dark(pdf, len(PdfReader(BytesIO(pdf)).pages) - 1, DPI)
-    page = tile(two_panels, large).paper
-    left = (page.width - two_panels.width) / 2
-    bottom = page.height - page.margin - (page.room[1] + two_panels.height) / 2
-    assert tiling.blank
-    for part in tiling.blank:
-        x0, y0, x1, y1 = np.clip(part.box, 0, [two_panels.width - 1, 1e9] * 2)
-        rows = slice(
-            int((page.height - bottom - y1) / PIXEL),
-            int((page.height - bottom - max(y0, 1)) / PIXEL),
-        )
-        columns = slice(int((left + x0) / PIXEL), int((left + x1) / PIXEL))
-        assert dark[rows, columns].size > 0
-        assert dark[rows, columns].max() < 0.1
+def _rule_ends(dark: Array, dpi: float) -> tuple[float, float]:
+    """Return the lengths, mm, from the first tick of the rule to those of 100 mm and of 4 in.
+
+    The rule is the longest solid line in the lowest 100 mm of a page that is 95 to 110 mm long.
+    """
+    pixel = 25.4 / dpi
+    for y in range(len(dark) - 1, len(dark) - int(100 / pixel), -1):
+        for a, b in _runs(dark[y]):
+            if 95 < (b - a) * pixel < 110:
+                up, down = dark[y - int(1.3 / pixel)], dark[y + int(1.1 / pixel)]
+                start = _center(up, a, 5), _center(down, a, 5)
+                end = _center(up, a + round((b - a) * 100 / 101.6), 7), _center(down, b - 1, 5)
+                return (end[0] - start[0]) * pixel, (end[1] - start[1]) * pixel
+    raise AssertionError("no rule was found")
+
+
+@pytest.mark.parametrize("correction", [(1.0, 1.0), (150 / 147.6, 250 / 252.0)])
+@pytest.mark.parametrize("name", ["a4", "letter", "a3", "roll:91cm"])
+def test_the_rule_on_every_page_is_true(
+    two_panels: Drawing, name: str, correction: tuple[float, float]
+) -> None:
+    """Within 0.1 mm in 100 and in 4 in at 300 dpi, once the printer's error is counted in."""
+    pdf = render(two_panels, paper(name), EMPTY, job=PrintJob(correction))
+    first = 0
+    pages = PdfReader(BytesIO(pdf)).pages
+    while "pattern page 1 of" not in pages[first].extract_text():
+        first += 1
+    assert first > 0
+    for number in range(first - 1, len(pages)):  # that of the rectangle has one, too
+        wide = float(pages[number].mediabox.width) > float(pages[number].mediabox.height)
+        by = correction[1 if wide and paper(name).is_sheet else 0]
+        millimeters, inches = _rule_ends(_dark(pdf, number, 300), 300)
+        assert millimeters / by == pytest.approx(100.0, abs=0.1)
+        assert inches / by == pytest.approx(101.6, abs=0.1)
+
+
+@pytest.mark.parametrize("correction", [(1.0, 1.0), (150 / 147.6, 250 / 252.0)])
+@pytest.mark.parametrize("name", ["a4", "letter"])
+def test_the_test_rectangle_measures_true(
+    two_panels: Drawing, name: str, correction: tuple[float, float]
+) -> None:
+    """150 by 250 mm, to 0.1 mm, once the printer's error is counted in."""
+    pdf = render(two_panels, paper(name), EMPTY, job=PrintJob(correction))
+    page = next(
+        number
+        for number, page in enumerate(PdfReader(BytesIO(pdf)).pages)
+        if "Test rectangle" in page.extract_text()
+    )
+    dark, pixel = _dark(pdf, page, 300), 25.4 / 300
+    columns = np.flatnonzero((dark > 0.4).mean(axis=0) > 0.6)
+    rows = np.flatnonzero((dark > 0.4).mean(axis=1) > 0.6)
+    middle = dark[int(rows.mean()) + 40], dark[:, int(columns.mean())]
+    across = _center(middle[0], int(columns[-1]), 5) - _center(middle[0], int(columns[0]), 5)
+    up = _center(middle[1], int(rows[-1]), 5) - _center(middle[1], int(rows[0]), 5)
+    assert across * pixel / correction[0] == pytest.approx(150.0, abs=0.1)
+    assert up * pixel / correction[1] == pytest.approx(250.0, abs=0.1)
+
+
+@pytest.mark.parametrize("name", ["a4", "letter"])
+def test_a_place_left_out_would_show_nothing_to_cut(two_panels: Drawing, name: str) -> None:
+    """No line to cut, sew or mark passes more than 0.5 mm into the middle of a place left out."""
+    upright = np.array([(0.0, 0.0), (0.0, 800.0), (400.0, 800.0)])
+    corner = replace(two_panels, pieces=(Piece("l", "L", (Stroke("l", "cut", upright),)),))
+    (section,) = tile(corner, paper(name)).sections
+    assert section.blank
+    points = _along(section.pieces[0].strokes[0])
+    printed = np.array([part.box for part in section.tiles])[:, None]
+    for part in section.blank:
+        x0, y0, x1, y1 = part.box
+        inside = points[(points[:, 0] > x0) & (points[:, 0] < x1)
+                        & (points[:, 1] > y0) & (points[:, 1] < y1)]  # fmt: skip
+        shown = (printed[..., :2] - 0.5 <= inside) & (inside <= printed[..., 2:] + 0.5)
+        assert shown.all(axis=2).any(axis=0).all()
