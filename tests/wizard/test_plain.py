@@ -548,7 +548,7 @@ ROWS = tuple(FORMATS.values())
         (["svg", "left", "NARROWED", "", "leg"], "the leg is one of narrowed, unaltered, both"),
         (["svg", "", "", "../up", "leg"], "give a name without a folder"),
         (["svg", "", "no/where", "", "leg"], "there is no such folder"),
-        (["svg pdf", "", "napkin", "a0", "", "leg"], "use a4, letter, a3, a0, or a roll"),
+        (["svg pdf", "", "napkin", "a0", "", "leg"], "or a roll such as roll:91cm"),
     ],
 )
 def test_a_wrong_answer_about_files_is_asked_again(whole, tmp_path, lines, problem):

@@ -118,11 +118,10 @@ def _front_size(paper: Paper, how: PrintJob) -> tuple[float, Point]:
 
 def _open(buffer: BytesIO, drawing: Drawing, how: PrintJob) -> Any:
     """Return a canvas whose properties say what the file is and that nothing may scale it."""
-    from importlib.metadata import version
-
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    from legtaper import __version__
     from legtaper.outputs.pdf_text import REGULAR, printable
 
     rl_config.useA85 = 0  # text armor makes the file a quarter larger; the canvas has no option
@@ -131,7 +130,7 @@ def _open(buffer: BytesIO, drawing: Drawing, how: PrintJob) -> Any:
     canvas.setTitle(printable(drawing.title))
     canvas.setAuthor("")
     canvas.setSubject(printable(how.subject))
-    canvas.setCreator(f"legtaper {version('legtaper')}")
+    canvas.setCreator(f"legtaper {__version__}")
     canvas.setViewerPreference("PrintScaling", "None")
     if how.day is not None:
         day = f"D:{how.day:%Y%m%d}000000Z"
