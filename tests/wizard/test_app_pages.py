@@ -10,6 +10,9 @@ import pytest
 from app_driver import driving, example, fresh
 
 from legtaper_wizard.flow import export_request as exporting
+from legtaper_wizard.flow.command_table import commands_of
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.messages import WentTo
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -111,3 +114,46 @@ async def test_the_narrowing_step_shows_which_hem_widths_work(tmp_path: Path) ->
         assert "==========" in on.text
         await on.press("enter")
         assert on.app.screen is on.form
+
+
+@pytest.mark.parametrize(
+    ("command", "title"),
+    [
+        ("answers", "Name of the project: Courier"),
+        ("designs", "Work on a design"),
+        ("garments", "Go to a garment"),
+        ("marks", "Design: slim taper"),
+        ("hem-widths", "Which hem widths work"),
+        ("settings", "paper: "),
+    ],
+)
+async def test_what_has_no_key_is_in_the_list_of_all_commands(
+    tmp_path: Path, command: str, title: str
+) -> None:
+    """It is chosen there, and shows what the line prompts tell."""
+    async with driving(example(tmp_path)) as on:
+        order = [one.id for one in commands_of("screen") if one.id != "all"]
+        await on.press("ctrl+p", *["down"] * order.index(command), "enter")
+        assert title in on.text
+
+
+async def test_every_command_is_done_by_the_screen(tmp_path: Path) -> None:
+    """What the table has for this face is no fault, whichever it is."""
+    for command in commands_of("screen"):
+        if command.id in ("leave", "pause"):
+            continue
+        (tmp_path / command.id).mkdir()
+        async with driving(example(tmp_path / command.id)) as on:
+            on.form.action_command(command.id)
+            await on.settle()
+            assert on.app.fault is None, command.id
+
+
+async def test_the_screen_opens_where_it_was_left(tmp_path: Path) -> None:
+    """At the step and the question, also on another day."""
+    session = example(tmp_path)
+    async with driving(session) as on:
+        on.app.hear(WentTo("wearer", "wearer.calf"))
+        await on.settle()
+    async with driving(Session.open(session.path)) as on:
+        assert on.here == "wearer.calf"

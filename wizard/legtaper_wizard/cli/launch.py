@@ -13,23 +13,26 @@ REFUSED = 2
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
 
 
-def start(path: Path | None, *, plain: bool = False, ascii_only: bool = False) -> int:
+def start(
+    path: Path | None, *, plain: bool = False, ascii_only: bool = False, new: bool = False
+) -> int:
     """Run the wizard on a project, or where one is chosen; return the exit status.
 
-    A file that is not there is offered to be begun at the line prompts, else refused. Raises
-    `StoreError` or `ProjectError` for a file that cannot be read or understood.
+    A file that is not there is offered to be begun at the line prompts, else refused; with `new`
+    it is begun, and one that is there is refused. Raises `StoreError` or `ProjectError` for a
+    file that cannot be read or understood.
     """
     missing = path is not None and _is_missing(path)
     if not missing and (sys.stdin is None or sys.stdout is None):
         return _refuse("there is no input or no output to talk through; open both")
     look = terminal.look_here(plain=plain, ascii_only=ascii_only)
-    if path is not None and missing and not (look.plain and terminal.can_answer()):
+    if path is not None and missing and not new and not (look.plain and terminal.can_answer()):
         return _no_such_file(path)
     from legtaper.files.store import StoreError
     from legtaper.model.project import ProjectError
 
     try:
-        return _run_plain(path, look) if look.plain else _run_app(path, look)
+        return _run_plain(path, look, new) if look.plain else _run_app(path, look, new)
     except KeyboardInterrupt:
         print("\nStopped. Every answer so far is saved.", file=sys.stderr)
         return INTERRUPTED
@@ -41,7 +44,7 @@ def start(path: Path | None, *, plain: bool = False, ascii_only: bool = False) -
         return report(error)
 
 
-def _run_app(path: Path | None, look: terminal.Look) -> int:
+def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:
     terminal.prepare(os.environ)
     if os.name == "posix":
         from legtaper_wizard import signals
@@ -54,15 +57,15 @@ def _run_app(path: Path | None, look: terminal.Look) -> int:
 
     gc.freeze()
     gc.enable()
-    status = run_app(path, look)
+    status = run_app(path, look, new=new)
     gc.freeze()
     return status
 
 
-def _run_plain(path: Path | None, look: terminal.Look) -> int:
+def _run_plain(path: Path | None, look: terminal.Look, new: bool) -> int:
     from legtaper_wizard import prompts as plain
 
-    return plain.run(path, stdin=sys.stdin, stdout=sys.stdout, ascii_only=look.ascii_only)
+    return plain.run(path, stdin=sys.stdin, stdout=sys.stdout, ascii_only=look.ascii_only, new=new)
 
 
 def _is_missing(path: Path) -> bool:

@@ -6,6 +6,7 @@ Knows no Textual.
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -67,6 +68,18 @@ class Session:
         session._earlier = b""  # an older file of that name is no state of this project
         return session
 
+    @classmethod
+    def begin_file(cls, path: Path) -> Session:
+        """Begin a project in a file that was named, with its name until another is given.
+
+        Raises `StoreError`, also where the file is there.
+        """
+        if os.path.lexists(path):  # also a link that leads nowhere; bears a name that is too long
+            raise StoreError(path, "is there already; open it without --new, or name another file")
+        session = cls.begin(path, clean(path.stem, 80).strip())
+        session.go("project", "name")
+        return session
+
     def remember(self) -> None:
         """Put the project first in the list of recent ones."""
         remember(self.path)
@@ -126,7 +139,13 @@ class Session:
 
     def answer(self, key: str, text: str) -> None:
         """Take an answer. Raises `AnswerError` where it cannot be one."""
-        self._keep(steps.answer(self.project, key, text, self.at), key)
+        changed, before = steps.answer(self.project, key, text, self.at), self.key
+        self.key = key
+        try:
+            self._keep(changed, key)
+        except StoreError:
+            self.key = before
+            raise
 
     def nudge(self, key: str, by: int, fine: bool) -> None:
         """Move a blend or a curve; moves of the same one are undone together."""

@@ -72,15 +72,13 @@ def _run(voice: Voice, path: Path | None, new: bool) -> int:
 
 def _named(voice: Voice, path: Path, new: bool) -> Chosen | None:
     """Open a file that was named in the call, or begin it."""
-    name = clean(path.stem, 80).strip()
-    # `os.path` also bears a name that is too long to be one.
-    if new:
-        return Session.begin(path, name), (0, 0)
-    if os.path.exists(path):  # noqa: PTH110
+    there = os.path.lexists(path)
+    if there and not new:
         return Session.open(path), None
-    if not voice.scripted and not _may_begin(voice, name, path):
+    name = clean(path.stem, 80).strip()
+    if not (there or new or voice.scripted or _may_begin(voice, name, path)):
         return None
-    return Session.begin(path, name), (0, 0)
+    return Session.begin_file(path), (0, 0)
 
 
 def _sit(voice: Voice, session: Session, start: tuple[int, int] | None) -> int:

@@ -155,13 +155,14 @@ class LegtaperApp(Host):
         do_command(self, command)
 
 
-def run_app(path: Path | None, look: Look) -> int:
+def run_app(path: Path | None, look: Look, *, new: bool = False) -> int:
     """Run the wizard on a project, or on one that is chosen; return the exit status.
 
-    Raises `StoreError` or `ProjectError` for a file that cannot be opened, and what went wrong
-    inside where something did.
+    `new` begins the file, which must not be there. Raises `StoreError` or `ProjectError` for a
+    file that cannot be opened, and what went wrong inside where something did.
     """
-    session = Session.open(path) if path else None
+    way = Session.begin_file if new else Session.open
+    session = way(path) if path else None
     app = LegtaperApp(session, look, driver_class=_driver())
     app.run(mouse=False)
     if app.fault:

@@ -7,9 +7,10 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from legtaper.model.project import ProjectError
+from legtaper.model.project import NO_DESIGN, ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.round_answers import is_done
@@ -82,10 +83,41 @@ def _notes(app: Host) -> None:
 
 
 def _hem_widths(app: Host) -> None:
-    session, _ = app.sitting
-    sentence, *table = steps.hem_widths_page(session.project, session.at)
+    session, form = app.sitting
+    lines = steps.hem_widths_page(session.project, session.at)
+    if not lines:
+        form.tell("That is known once something comes off the block.")
+        return
+    sentence, *table = lines
     text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
     app.push_screen(Reader(app.look, "Which hem widths work", text))
+
+
+def _marks(app: Host) -> None:
+    session, form = app.sitting
+    fit = standing(session.project, session.at).fit
+    if fit is None:
+        reasons = steps.state(session.project, "pattern", session.at).reasons
+        form.tell(f"There are no marks yet: the pattern {'; '.join(reasons[:2])}.")
+        return
+    from legtaper.outputs.marking_table import DEFAULT_STEP
+    from legtaper.outputs.marks_text import marks_text
+
+    text = marks_text(fit, DEFAULT_STEP[session.project.length_unit])
+    rows = "\n".join(AS_IT_IS + row if row else row for row in text.splitlines())
+    app.push_screen(Reader(app.look, "The marking table", rows))
+
+
+def _settings(app: Host) -> None:
+    from legtaper_wizard.flow.settings import settings_text
+
+    _, form = app.sitting
+    try:
+        text = settings_text()
+    except StoreError as error:
+        form.tell(f"{error}.")
+    else:
+        app.push_screen(Reader(app.look, "Settings", "\n\n".join(text.splitlines())))
 
 
 # --- lists ----------------------------------------------------------------------------------
@@ -114,9 +146,10 @@ def _steps(app: Host) -> None:
 
 def _all(app: Host) -> None:
     _, form = app.sitting
+    keys = {command.id: command.shown for command in COMMANDS}
     options = [
-        Option(command.id, command.words, key=command.shown)
-        for command in COMMANDS
+        Option(command.id, command.words, key=keys.get(command.id, ""))
+        for command in commands_of("screen")
         if command.id != "all"
     ]
 
@@ -125,6 +158,55 @@ def _all(app: Host) -> None:
             form.action_command(name)
 
     app.push_screen(Pick(app.look, "All commands", "", options), do)
+
+
+def _answers(app: Host) -> None:
+    session, form = app.sitting
+    lines = steps.summary(session.project, session.at)
+    options = [
+        Option(str(number), clean(f"{line.label}: {line.value}", 200))
+        for number, line in enumerate(lines)
+    ]
+
+    def go(chosen: str | None) -> None:
+        if chosen:
+            line = lines[int(chosen)]
+            session.go(line.step_id, line.key)
+            form.show(here=line.key)
+
+    app.push_screen(Pick(app.look, "All answers", "", options), go)
+
+
+def _designs(app: Host) -> None:
+    session, form = app.sitting
+    now = chosen_design(session.project, session.at)
+    if now is None:
+        form.tell(f"Not shown: {NO_DESIGN}.")
+        return
+    names = [design.name for design in session.project.designs]
+    options = [Option(f"{DESIGN}{name}", clean(name, 60)) for name in names]
+    _pick_to_do(app, "Work on a design", options, f"{DESIGN}{now.name}")
+
+
+def _garments(app: Host) -> None:
+    session, form = app.sitting
+    if not session.project.liked:
+        form.tell("Not shown: no trousers you like are measured yet.")
+        return
+    session.go("liked")
+    names = [liked.garment for liked in session.project.liked]
+    options = [Option(f"{GARMENT}{i}", clean(name, 60)) for i, name in enumerate(names)]
+    _pick_to_do(app, "Go to a garment", options, f"{GARMENT}{session.at.liked}")
+
+
+def _pick_to_do(app: Host, title: str, options: Sequence[Option], now: str) -> None:
+    """Offer commands, with the cursor on the one that is so now, and do the chosen one."""
+
+    def do(chosen: str | None) -> None:
+        if chosen:
+            do_command(app, chosen)
+
+    app.push_screen(Pick(app.look, title, "", options, now), do)
 
 
 def _more(app: Host) -> None:
@@ -396,7 +478,8 @@ def _leave(app: Host) -> None:
 _DOES: dict[str, Callable[[Host], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
     "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
-    "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
+    "answers": _answers, "designs": _designs, "garments": _garments, "marks": _marks,
+    "settings": _settings, "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip
 
 __all__ = ["ask_whose", "do_action", "do_command"]

@@ -40,6 +40,8 @@ class Host(App[int]):
     def leave(self) -> None:
         """End. Every accepted answer is on disk, so only the file is let go of."""
         if self.session:
+            if self.form and self.form.page.stop(self.form.pose.here):
+                self.session.go(self.session.step_id, self.form.pose.here)
             self.session.close()  # at once: a signal may cut short what follows
         self.exit(0)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.tui.layout.styled_text import Line, width
 from legtaper_wizard.tui.layout.tab_stops import Stop
 
@@ -16,8 +17,12 @@ class Command:
     id: str
     key: str
     short: str
-    words: str
     also: str = ""
+
+    @property
+    def words(self) -> str:
+        """Return what it does, as every face says it."""
+        return next(known.words for known in commands_of("screen") if known.id == self.id)
 
     @property
     def shown(self) -> str:
@@ -26,23 +31,23 @@ class Command:
 
 
 COMMANDS = (
-    Command("help", "f1", "help", "Help for this question", "ctrl+g"),
-    Command("outline", "f2", "outline", "Outline: both panels, front, back, none", "ctrl+o"),
-    Command("steps", "f3", "steps", "All steps, and go to one", "ctrl+t"),
-    Command("fold", "f4", "fold", "Fold or show why this step asks"),
-    Command("undo", "f5", "undo", "Take the last change back"),
-    Command("redo", "f6", "redo", "Make the change again"),
-    Command("more", "f7", "more", "What else can be done on this step"),
-    Command("notes", "f8", "notes", "Read all notes of this step"),
-    Command("glossary", "ctrl+r", "words", "What the words mean", "f12"),
-    Command("write", "f9", "write", "Write the pattern files"),
-    Command("leave", "f10", "quit", "Leave; everything is saved"),
-    Command("compare", "ctrl+f", "compare", "Designs and rounds side by side"),
-    Command("all", "ctrl+p", "all", "All commands"),
-    Command("next", "pagedown", "next", "Next step", "ctrl+n"),
-    Command("back", "pageup", "back", "Step before", "ctrl+y"),
-    Command("redraw", "ctrl+l", "redraw", "Draw the screen anew"),
-    Command("pause", "ctrl+z", "pause", "Pause, back to the shell; fg goes on"),
+    Command("help", "f1", "help", "ctrl+g"),
+    Command("outline", "f2", "outline", "ctrl+o"),
+    Command("steps", "f3", "steps", "ctrl+t"),
+    Command("fold", "f4", "fold"),
+    Command("undo", "f5", "undo"),
+    Command("redo", "f6", "redo"),
+    Command("more", "f7", "more"),
+    Command("notes", "f8", "notes"),
+    Command("glossary", "ctrl+r", "words", "f12"),
+    Command("write", "f9", "write"),
+    Command("leave", "f10", "quit"),
+    Command("compare", "ctrl+f", "compare"),
+    Command("all", "ctrl+p", "all"),
+    Command("next", "pagedown", "next", "ctrl+n"),
+    Command("back", "pageup", "back", "ctrl+y"),
+    Command("redraw", "ctrl+l", "redraw"),
+    Command("pause", "ctrl+z", "pause"),
 )
 
 _NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}

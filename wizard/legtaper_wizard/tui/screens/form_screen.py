@@ -55,7 +55,8 @@ class FormScreen(QuestionScreen[None]):
         self._session = session
         self._hear = hear
         self.page = self._tried = self._page()
-        super().__init__(look, self.page.entrance())
+        left = session.key if session.key and self.page.stop(session.key) else ""
+        super().__init__(look, left or self.page.entrance())
         if session.read_only:  # said before anything is tried, and again at each try
             self.pose = replace(self.pose, told=self._why_only_looking)
         self._parts: dict[str, list[Line]] = {}
