@@ -169,7 +169,7 @@ def test_the_marking_table_is_heard_mark_by_mark() -> None:
     sitting = Sitting("marks", "", "back", "4", "quit", "quit", project=WHOLE)
     numbers = re.findall(r"^(\d+): ", sitting.text, re.MULTILINE)
     assert numbers == ["1", "2", "1", "4"]
-    assert "1: Front inseam, hem: 5/8 in in from the old line" in sitting.words
+    assert "1: Front inseam, hem: 5/8 in inside the old line" in sitting.words
     everything = Sitting("marks", "all", "quit", project=WHOLE)
     assert "Back outseam, hem:" in everything.words
     assert "There are no marks yet" in Sitting("marks", "quit").words

@@ -143,6 +143,9 @@ def test_help_is_about_the_question():
     """`?` says how to measure and common slips; of the commands it names the one that tells."""
     sitting = Sitting("steps", "2", *[""] * 6, "?", "quit")
     assert "It is larger than the knee standing." in sitting.text
+    assert "Skip what you cannot measure" not in sitting.text
+    again = Sitting("back to knee, bent", "?", "?", "quit")
+    assert "Skip what you cannot measure" in again.words
     assert "Type commands to hear what else can be typed." in sitting.text
     assert "stop; every answer is saved" not in sitting.text
 
@@ -186,7 +189,7 @@ class Help:
 
     def __init__(self, step: int, key: str):
         out = io.StringIO()
-        say_help(Voice(io.StringIO(), out), STEPS[step].id, key)
+        say_help(Voice(io.StringIO(), out), STEPS[step].id, key, whole=True)
         self.words = " ".join(out.getvalue().split())
 
 

@@ -63,7 +63,7 @@ def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
     assert "sew and fit it before you taper" in said
     assert "estimated: from the height" in said
     assert "ease knee = 8 cm (given: as you gave it)" in said
-    assert "hem, round the leg = " in said
+    assert "hem, around the leg = " in said
     assert project.block.outline
     assert project.wearer.hip is not None
 
@@ -84,11 +84,11 @@ def test_a_draft_is_read_once_and_then_what_changed(tmp_path: Path) -> None:
 
 def test_numbers_of_a_draft_are_named_as_they_are_read(tmp_path: Path) -> None:
     """Spaces, capitals, several in a line, the long name of the hem; Y takes the draft."""
-    line = "inside leg=80, Ease thigh=7 cm; hem, round the leg = 46 cm"
+    line = "inside leg=80, Ease thigh=7 cm; hem, around the leg = 46 cm"
     project, said = sit(tmp_path, *DRAFTED, line, "Y")
     assert "inside leg = 80 cm (given" in said
     assert "ease thigh = 7 cm (given" in said
-    assert "hem, round the leg = 46 cm (given" in said
+    assert "hem, around the leg = 46 cm (given" in said
     assert project.block.outline
 
 

@@ -13,7 +13,7 @@ from legtaper_wizard.prompts.console import Voice, is_yes
 FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
 """What is asked for one by one; all else is chosen and can be changed."""
 
-_SAID = {"hem": "hem, round the leg"}
+_SAID = {"hem": "hem, around the leg"}
 """Names that say more than their key does."""
 _QUESTION = "Yes takes it; back leaves it; list reads it all; or a change, as knee=40 cm:"
 _HELP = (
@@ -88,7 +88,7 @@ class DraftTalk:
 
     def _say_new(self) -> None:
         if self.drafting.problem() is not None:
-            self._voice.say(f"[?] {self.drafting.told()}")
+            self._voice.say(f"[look] {self.drafting.told()}")
             return
         lines = list(_lines(self.drafting))
         for line in lines:

@@ -63,7 +63,7 @@ def bring(
 def _say_left(voice: Voice, typed: str | None) -> None:
     """Say that it is not the wizard that is left, where that was typed."""
     if typed and typed.lower() == "quit":
-        voice.say("Only the question of the block is left; quit once more stops.")
+        voice.say("The block stays as it was; quit once more stops.")
 
 
 def _agrees(voice: Voice, project: Project) -> bool:
@@ -165,7 +165,7 @@ def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
         try:
             sheet.proposed()
         except AnswerError as error:
-            voice.refuse(f"[?] {error}")
+            voice.refuse(f"[look] {error}")
             keys = [error.key]
         else:
             return sheet
@@ -210,7 +210,7 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
     while True:
         found = sheet.proposed()
         marks = dict(_marks(sheet, found))
-        lines = [*found.says, *(f"[?] {doubt}" for doubt in doubts(sheet, found))]
+        lines = [*found.says, *(f"[look] {doubt}" for doubt in doubts(sheet, found))]
         lines += [
             f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()
         ]

@@ -72,5 +72,6 @@ def _where(fit: Fit, mark: Mark, step: str) -> str:
     level = clean(mark.level.replace("_", " "), 40)
     at = f"{level}, {up} up" if level and mark.height else level or f"{up} up"
     reach = say_length(mark.from_grainline, unit, step)
-    come_in = say_length(mark.come_in, unit, step)
-    return f"{at}: {come_in} in from the old line, {reach} from the grainline{_PARTS[mark.part]}."
+    side = "inside" if mark.come_in >= 0 else "outside"
+    come_in = f"{say_length(abs(mark.come_in), unit, step)} {side} the old line"
+    return f"{at}: {come_in}, {reach} from the grainline{_PARTS[mark.part]}."

@@ -83,10 +83,15 @@ def asks_for_change(note: Note) -> bool:
     return note.kind == "fail" or (note.kind == "question" and note.text.endswith("?"))
 
 
-def say_help(voice: Voice, step_id: str, key: str) -> None:
-    """Say the help of a question."""
-    for paragraph in help_text(step_id, key).split("\n\n"):
+def say_help(voice: Voice, step_id: str, key: str, *, whole: bool) -> None:
+    """Say the help of a question; whole: and what its step is about."""
+    step = step_of(step_id)
+    told = help_text(step_id, key).split("\n\n")
+    own = [text for text in told if text not in (step.why, *step.help)]
+    for paragraph in told if whole else own:
         voice.say(_typed_here(paragraph))
+    if not whole:
+        voice.say("Type ? once more for what this step is about.")
 
 
 def work_moved(before: Now, after: Now) -> str:

@@ -45,6 +45,7 @@ class Sitting:
     step: int = 0
     index: int = 0
     manner: str = "usual"
+    helped: str = ""  # the key of the question whose help was said last
     called: str = ""  # the label under which the question was asked
     queued: str | None = None  # a command that was typed at a list
     full: str = ""  # the last answer, said in full: in millimeters, and when it was saved

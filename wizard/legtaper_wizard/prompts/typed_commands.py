@@ -296,9 +296,11 @@ def _say_names(sitting: Sitting, names: Sequence[str], now: int) -> None:
 
 def _help(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
     if prompt:
-        say_help(sitting.voice, STEPS[sitting.step].id, prompt.field.key)
+        key = prompt.field.key
+        say_help(sitting.voice, STEPS[sitting.step].id, key, whole=sitting.helped == key)
         if says := moving(sitting.project, prompt):
             sitting.voice.say(says)
+        sitting.helped = key
     sitting.voice.say("Type commands to hear what else can be typed.")
     return True
 
@@ -395,8 +397,8 @@ _TYPED = (
     Typed("next", "next", _next),
     Typed("undo", "undo", _undo),
     Typed("redo", "redo", _redo),
-    Typed("steps", "steps", _steps, "NAME"),
-    Typed("answers", "answers", _answers, "NAME"),
+    Typed("steps", "steps", _steps, "6"),
+    Typed("answers", "answers", _answers, "12"),
     Typed("notes", "notes", _notes),
     Typed("more", "more", _more, "WORDS"),
     Typed("designs", "designs", _designs, "NAME"),
