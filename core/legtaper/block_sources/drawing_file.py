@@ -11,9 +11,15 @@ from legtaper.block_sources.panel_outline import Asked, Proposal, propose_pair
 from legtaper.block_sources.svg_reading import PX_PER_INCH, other_scales, read_svg
 from legtaper.block_sources.traced import Traced, check_size, named
 from legtaper.model.lengths import Length, say_length
-from legtaper.model.project import BlockTable, PanelName, Unit
+from legtaper.model.project import BlockTable, PanelName, ProjectError, Unit
+from legtaper.model.safe_text import clean
 
 Kind = Literal[".svg", ".dxf"]
+
+_TWO_SIZES = 0.06
+"""By which share front and back may differ in length: neighboring sizes differ by less than a
+back that is cut higher at the waist does, so only coarse mistakes are asked about."""
+_LARGER_FRONT = 0.97  # a back is the larger panel in ordinary trousers: common practice
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +79,43 @@ def import_block(tracing: Tracing, wanted: Wanted, unit: Unit, label: str = "") 
     table = outline_table(outlines, label, wanted.height)
     block_from_outline(table, unit)  # what makes no block is refused here, and not saved
     says = [line for name, panel in panels.items() for line in _told(name, panel, unit)]
+    says += [_scale_told(tracing, traced["front"], unit), *_knee_told(wanted)]
     return Imported(table, panels, tuple(says))
+
+
+def check_pair(tracing: Tracing, names: tuple[str, str], unit: Unit, *, sure: bool) -> None:
+    """Ask about names of front and back that are one outline, exchanged, or of two sizes.
+
+    sure: whether they were confirmed; then only one outline named twice is refused. Raises
+    `ProjectError` with the question.
+    """
+    front, back = (named(tracing.outlines, name, role)
+                   for name, role in zip(names, ("front", "back"), strict=True))  # fmt: skip
+    if front is back:
+        raise ProjectError("back", f'"{clean(front.id, 40)}" is named for the front and the back; '
+                           "name the outline of the back")  # fmt: skip
+    if sure:
+        return
+    a, b = front.longest, back.longest
+    if abs(a - b) > _TWO_SIZES * min(a, b):
+        sizes = f"{say_length(a, unit)} and {say_length(b, unit)}"
+        raise ProjectError("back", f"front and back are {sizes} long: are they of one size? "
+                           "Name the two of one size, or add --as-named")  # fmt: skip
+    if back.area < front.area * _LARGER_FRONT:
+        raise ProjectError(
+            "back", f'"{clean(back.id, 40)}" is smaller than "{clean(front.id, 40)}", and a back '
+            "is the larger: are the two exchanged? If they are right, add --as-named")  # fmt: skip
+
+
+def _scale_told(tracing: Tracing, front: Traced, unit: Unit) -> str:
+    """Say how the drawing was read and what that makes."""
+    return f"Read with {tracing.scale}: the front is {say_length(front.longest, unit)} long."
+
+
+def _knee_told(wanted: Wanted) -> list[str]:
+    if "knee" in wanted.height:
+        return []
+    return ["The knee was placed by common proportions; say it with knee=, its height."]
 
 
 def _told(name: PanelName, panel: Proposal, unit: Unit) -> list[str]:

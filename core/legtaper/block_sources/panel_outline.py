@@ -16,11 +16,24 @@ from legtaper.block_sources.corners import find_corners, insert_point, nearest_p
 from legtaper.block_sources.traced import Traced, check_outline
 from legtaper.geometry.curves import Array, Point
 from legtaper.leg.block import OUTSEAM_SIDE
-from legtaper.model.project import CornerRole, PanelName, PanelOutline, ProjectError
+from legtaper.model.project import (
+    AllowanceEdge,
+    CornerRole,
+    PanelName,
+    PanelOutline,
+    ProjectError,
+)
 
 Ends = tuple[Point, Point]
 Up = Literal["top", "bottom", "left", "right"]
 
+_EDGE_NAMES: Mapping[tuple[CornerRole, CornerRole], AllowanceEdge] = {
+    ("crotch", "hem_inseam"): "inseam",
+    ("hem_outseam", "waist_outseam"): "outseam",
+    ("hem_outseam", "hip"): "outseam",
+    ("waist_outseam", "waist_center"): "waist",
+    ("waist_center", "crotch"): "crotch",
+}
 _TURNS: Mapping[Up, float] = {"top": 0.0, "bottom": 180.0, "left": -90.0, "right": 90.0}
 _KNEE = 0.576  # knee height over crotch height: ANSUR II, method section 4
 _SQUARE = 0.3  # mm by which a hem's ends may lie apart in height and still be level
@@ -31,8 +44,9 @@ class Asked:
     """What a person says about an outline; what is left out is proposed.
 
     up: which way the waist lies in the drawing. seam, hem: allowances in mm that the outline
-    includes, to be taken off. grainline: two points of the drawing. corners: points of the
-    drawing, in mm and y up, near the corners meant. hip: height of the fullest level, mm.
+    includes, to be taken off; edges: those of single edges that differ. grainline: two points of
+    the drawing. corners: points of the drawing, in mm and y up, near the corners meant. hip:
+    height of the fullest level, mm.
     """
 
     up: Up | None = None
@@ -41,6 +55,18 @@ class Asked:
     grainline: Ends | None = None
     corners: Mapping[CornerRole, Point] = field(default_factory=dict)
     hip: float | None = None
+    edges: Mapping[AllowanceEdge, float] = field(default_factory=dict)
+
+    def allowance(self, start: CornerRole, end: CornerRole) -> float:
+        """Return the allowance, mm, of the edge between two corners."""
+        if (start, end) == ("hem_inseam", "hem_outseam"):
+            return self.seam if self.hem is None else self.hem
+        return self.edges.get(_EDGE_NAMES.get((start, end), "slit"), self.seam)
+
+    @property
+    def includes_any(self) -> bool:
+        """Whether the outline includes allowances at all."""
+        return any(width > 0 for width in (self.seam, self.hem or 0.0, *self.edges.values()))
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,15 +235,14 @@ def _net(
     panel: PanelName,
 ) -> tuple[Array, dict[CornerRole, int]]:
     """Take off the allowances that the outline includes; the corners are found anew."""
-    hem = asked.seam if asked.hem is None else asked.hem
-    if asked.seam <= 0 and hem <= 0:
+    if not asked.includes_any:
         return ring, corners
     import shapely
 
     whole = "waist_outseam" in corners
     net = shapely.Polygon(ring)
     for start, end in _edges(corners):
-        width = hem if (start, end) == ("hem_inseam", "hem_outseam") else asked.seam
+        width = asked.allowance(start, end)
         if width <= 0 or (start, end) == ("hip", "crotch"):  # the top that is no seam has none
             continue
         edge = shapely.LineString(_between(ring, corners[start], corners[end]))
@@ -356,8 +381,7 @@ def _says(
     traced: Traced, asked: Asked, corners: Mapping[CornerRole, int], points: Array, flip: float
 ) -> Sequence[str]:
     says = []
-    if asked.seam > 0:
-        says.append(f"{asked.seam:g} mm of allowance was taken off.")
+    says.append(_allowances_told(asked))
     if asked.grainline is None and traced.grainline is None:
         says.append("The grainline was laid through the middle of hem and knee.")
     if flip < 0:
@@ -368,3 +392,15 @@ def _says(
     if slant > _SQUARE:
         says.append(f"The hem slants by {slant:.0f} mm; the fold-up is mirrored in the slant.")
     return says
+
+
+def _allowances_told(asked: Asked) -> str:
+    """Say what was taken off, or that the line was taken for the stitching line."""
+    if not asked.includes_any:
+        return "The outline was taken for the stitching line; no allowance was taken off."
+    parts = [f"{asked.seam:g} mm of allowance along the seams"] if asked.seam > 0 else []
+    parts += [f"{width:g} mm at the {edge}" for edge, width in asked.edges.items()]
+    hem = asked.allowance("hem_inseam", "hem_outseam")
+    parts += [f"{hem:g} mm at the hem"] if hem > 0 and asked.hem is not None else []
+    taken = " and ".join(filter(None, [", ".join(parts[:-1]), parts[-1]]))
+    return f"Taken off: {taken}."

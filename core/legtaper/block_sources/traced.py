@@ -60,6 +60,12 @@ class Traced:
         return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
 
     @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the box round it, as the drawing lies, mm."""
+        wide, high = np.ptp(self.points, axis=0)
+        return float(wide), float(high)
+
+    @property
     def longest(self) -> float:
         """The longer side of the box round it, mm."""
         return float(np.ptp(self.points, axis=0).max())

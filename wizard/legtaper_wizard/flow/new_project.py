@@ -10,10 +10,19 @@ from typing import TYPE_CHECKING, Literal, cast
 
 if TYPE_CHECKING:
     from legtaper.block_sources.drafted import Draft
-    from legtaper.block_sources.drawing_file import Wanted
+    from legtaper.block_sources.drawing_file import Tracing, Wanted
     from legtaper.block_sources.panel_outline import Asked, Up
     from legtaper.model.lengths import Length
-    from legtaper.model.project import BlockTable, CornerRole, PanelName, Unit, Wearer
+    from legtaper.model.project import (
+        AllowanceEdge,
+        BlockTable,
+        CornerRole,
+        PanelName,
+        Project,
+        ProjectError,
+        Unit,
+        Wearer,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,14 +33,25 @@ class Beginning:
     says: tuple[str, ...]
 
 
-def from_body(pairs: Sequence[str], unit: Unit) -> Beginning:
-    """Draft a block from texts such as "hip=41 in". Raises `ProjectError` naming the key."""
+def unit_of(pairs: Mapping[str, str]) -> Unit:
+    """Return the unit of a project where none was said: cm where every length is metric."""
+    metric = [re.search(r"\d\s*(cm|mm)\s*$", text, re.I) for text in pairs.values()]
+    other = [re.search(r"""\d\s*(in|inch|inches|ft|"|')\s*$""", text, re.I)
+             for text in pairs.values()]  # fmt: skip
+    return "cm" if any(metric) and not any(other) else "in"
+
+
+def from_body(pairs: Mapping[str, str], unit: Unit, base: Project | None = None) -> Beginning:
+    """Draft a block from texts by key, such as "41 in" for "hip", for a new project or `base`.
+
+    Raises `ProjectError` naming the key.
+    """
     from legtaper.files.project_file import write_project
     from legtaper.model.project import Project, Wearer
 
-    draft = draft_from(Wearer(), unit, _pairs(pairs, "hip=41in"))
-    name = "Trousers from a drafted block"
-    project = Project(name, unit, draft.wearer, block=table_of(draft))
+    draft = draft_from(base.wearer if base else Wearer(), unit, pairs)
+    started = base or Project("Trousers from a drafted block", unit)
+    project = replace(started, wearer=draft.wearer, block=table_of(draft))
     lines = tuple(draft_lines(draft, unit))
     remarks = "".join(f"# {line}\n" for line in lines)
     return Beginning(remarks + write_project(project), lines)
@@ -51,7 +71,7 @@ def table_of(draft: Draft) -> BlockTable:
     return whole_table(draft) if draft.reaches_waist else draft.table
 
 
-def _pairs(pairs: Sequence[str], example: str) -> dict[str, str]:
+def pairs_of(pairs: Sequence[str], example: str) -> dict[str, str]:
     """Return texts such as "hip=41 in" by key. Raises `ProjectError`."""
     from legtaper.model.project import ProjectError
 
@@ -87,16 +107,20 @@ class DrawingFile:
     back: str | None
     px_per_inch: float | None = None
     drawing_unit: str | None = None
+    as_named: bool = False
 
 
-def from_drawing(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Beginning:
+def from_drawing(
+    drawing: DrawingFile, pairs: Mapping[str, str], unit: Unit, base: Project | None = None
+) -> Beginning:
     """Make a project of two outlines of a drawing. Raises `ProjectError` in one line.
 
     `pairs` say otherwise what would be proposed: "hip=96cm", "knee=43cm" (heights above the hem),
-    "seam=15mm" and "hem=4cm" (allowances to take off), "front.up=left", "front.crotch=120,430"
-    (a place in the drawing, mm) and "front.grainline=100,200,100,900".
+    "seam=15mm" and "hem=4cm" (allowances to take off; of a panel "front.hem", of an edge
+    "seam.inseam" or "front.seam.inseam"), "front.up=left", "front.crotch=120,430" (a place in the
+    drawing, mm) and "front.grainline=100,200,100,900".
     """
-    from legtaper.block_sources.drawing_file import import_block, read_drawing
+    from legtaper.block_sources.drawing_file import check_pair, import_block, read_drawing
     from legtaper.files.project_file import write_project
     from legtaper.model.project import Project, ProjectError
 
@@ -105,11 +129,26 @@ def from_drawing(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Begi
     )
     for option, name in (("--front", drawing.front), ("--back", drawing.back)):
         if name is None:
-            known = ", ".join(one.id for one in tracing.outlines[:8]) or "no outline of that size"
+            known = listed(tracing, unit)
             raise ProjectError(option, f"say which outline that is; the drawing has {known}")
-    made = import_block(tracing, _wanted(drawing, pairs, unit), unit, drawing.path.stem)
-    text = write_project(Project("Trousers from a traced block", unit, block=made.table))
-    return Beginning(text, made.says)
+    names = (drawing.front or "", drawing.back or "")
+    wanted = _wanted(drawing, pairs, unit)
+    check_pair(tracing, names, unit, sure=drawing.as_named)
+    made = import_block(tracing, wanted, unit, drawing.path.stem)
+    project = replace(base or Project("Trousers from a traced block", unit), block=made.table)
+    return Beginning(write_project(project), made.says)
+
+
+def listed(tracing: Tracing, unit: Unit) -> str:
+    """Return every outline of a drawing with its size, or that it has none, for a sentence."""
+    from legtaper.model.lengths import say_length
+    from legtaper.model.safe_text import clean
+
+    rows = []
+    for one in tracing.outlines:
+        wide, high = (say_length(mm, unit) for mm in one.size)
+        rows.append(f"{clean(one.id, 30)} ({wide} by {high})")
+    return ", ".join(rows) or "no closed outline of the size of a leg"
 
 
 def bytes_of(path: Path) -> bytes:
@@ -126,30 +165,60 @@ def bytes_of(path: Path) -> bytes:
         raise ProjectError("", f"can't be read ({error.strerror})") from None
 
 
-def _wanted(drawing: DrawingFile, pairs: Sequence[str], unit: Unit) -> Wanted:
+def _wanted(drawing: DrawingFile, pairs: Mapping[str, str], unit: Unit) -> Wanted:
     from legtaper.block_sources.drawing_file import Wanted
     from legtaper.block_sources.panel_outline import Asked
 
     asked: dict[PanelName, Asked] = {"front": Asked(), "back": Asked()}
     height: dict[str, Length] = {}
     down = -1.0 if drawing.kind == ".svg" else 1.0  # y runs down in an SVG file
-    for key, text in _pairs(pairs, "knee=43cm").items():
+    for key, text in pairs.items():
         panel, dot, part = key.partition(".")
-        if dot and panel in asked:
-            name: PanelName = "front" if panel == "front" else "back"
-            asked[name] = _panel_pair(asked[name], key, part, text, down)
-        elif key in ("seam", "hem", "hip"):
+        both: list[PanelName] = ["front", "back"]
+        names = [name for name in both if panel == name] if dot else []
+        said = part if names else key
+        if said in ("seam", "hem", "hip") or said.startswith("seam."):
             mm = length(key, text, unit).mm
-            asked = {name: _with_length(one, key, mm) for name, one in asked.items()}
-        else:
+            for name in names or both:
+                asked[name] = _with_length(asked[name], key, said, mm)
+        elif names:
+            asked[names[0]] = _panel_pair(asked[names[0]], key, part, text, down)
+        elif key in _HEIGHTS:
             height[key] = length(key, text, unit)
+        else:
+            raise _no_such_key(key)
     return Wanted(drawing.front or "", drawing.back or "", asked, height)
 
 
-def _with_length(asked: Asked, key: str, mm: float) -> Asked:
-    if key == "seam":
-        return replace(asked, seam=mm)
-    return replace(asked, hem=mm) if key == "hem" else replace(asked, hip=mm)
+_HEIGHTS = ("calf", "knee", "thigh", "high_hip")
+
+
+def _no_such_key(key: str) -> ProjectError:
+    from legtaper.model.project import ProjectError
+    from legtaper_wizard.flow.project_template import nearest
+
+    known = (*_HEIGHTS, "hip", "seam", "hem", "seam.inseam", "seam.outseam", "front.up", "back.up")
+    if key in ("inseam", "outseam", "waist", "crotch"):
+        return ProjectError(key, "is no level; allowances are seam= and hem=, of one edge "
+                                 f"seam.{key}=")  # fmt: skip
+    return ProjectError(key, f"is no level and no allowance; {nearest(key, known)}")
+
+
+def _with_length(asked: Asked, key: str, said: str, mm: float) -> Asked:
+    """Return what was asked with an allowance or the height of the hip; `said` is the key's end."""
+    from typing import get_args
+
+    from legtaper.model.project import AllowanceEdge, ProjectError
+
+    whole, _, edge = said.partition(".")
+    if not edge:
+        if whole == "seam":
+            return replace(asked, seam=mm)
+        return replace(asked, hem=mm) if whole == "hem" else replace(asked, hip=mm)
+    known = [one for one in get_args(AllowanceEdge) if one != "slit"]
+    if edge not in known:
+        raise ProjectError(key, f"names no edge; there are {', '.join(known)}")
+    return replace(asked, edges={**asked.edges, cast("AllowanceEdge", edge): mm})
 
 
 def _panel_pair(asked: Asked, key: str, part: str, text: str, down: float) -> Asked:
