@@ -19,9 +19,10 @@ from legtaper.geometry.offset import (
 from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit, shortest_slit
 from legtaper.leg.hem import HemSize, hem_size
+from legtaper.leg.notches import notch_heights
 from legtaper.leg.panel import Cutting, cut_panel
 from legtaper.leg.taper import Taper, taper
-from legtaper.model.project import SEAMS, Design, Edge, Project, SeamName, seam_of
+from legtaper.model.project import SEWN, Design, Edge, Project
 
 AS_IT_IS = Design(name="")
 """Asks for nothing: the block without any narrowing. No design of a file is without a name."""
@@ -87,8 +88,8 @@ class Pattern:
     def narrowed(self) -> Pieces:
         """The new leg, with hem, slit, allowances and notches."""
         block, seams = self.fit.block, self.fit.taper.seams
-        blends = {seam_of(edge): seam.blend for edge, seam in seams.items()}
-        notches = _notches(block, blends)
+        blends = {seam: seams[front].blend for seam, (front, _) in SEWN.items()}
+        notches = notch_heights(block, seams, blends)
         cutting = Cutting(self.fit.hem, self.allowance, self.fit.slit.height, notches)
         return _leg(block, seams, cutting)
 
@@ -96,9 +97,8 @@ class Pattern:
     def unaltered(self) -> Pieces:
         """The leg as the block has it, hemmed alike, for the muslin test."""
         block = self.fit.block
-        return _leg(
-            block, block.seams, Cutting(self.fit.hem, self.allowance, None, _notches(block, {}))
-        )
+        notches = notch_heights(block, block.seams, {})
+        return _leg(block, block.seams, Cutting(self.fit.hem, self.allowance, None, notches))
 
 
 def block_of(project: Project) -> Block:
@@ -142,21 +142,3 @@ def cut(fitted: Fit) -> Pattern:
 
 def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Pieces:
     return {name: cut_panel(name, block, seams, cutting) for name in ("front", "back")}
-
-
-def _notches(block: Block, blends: Mapping[SeamName, float]) -> dict[SeamName, dict[str, float]]:
-    """Return the notch heights of each seam: knee, blend and hip, none closer than 15 mm."""
-    notches: dict[SeamName, dict[str, float]] = {}
-    for seam in SEAMS:
-        wanted = {"knee": block.heights["knee"]}
-        if seam == "outseam":
-            wanted[block.fullest] = block.top - 1.0  # the very end of the seam has no room for one
-        if seam in blends:
-            wanted["blend"] = blends[seam]
-        kept: dict[str, float] = {}
-        for level, y in wanted.items():
-            apart = all(abs(y - other) > 15 for other in kept.values())
-            if apart and 0 < y < block.blend_top(seam):
-                kept[level] = y
-        notches[seam] = kept
-    return notches

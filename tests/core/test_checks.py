@@ -10,18 +10,15 @@ import math
 from dataclasses import replace
 from typing import Any
 
-import blocks
 import pytest
 import sample
-from hypothesis import given, settings
-from invariants import sewn_apart
 
 from legtaper.checks.base import Finding
 from legtaper.checks.registry import CHECKS, check_of, fails_as, name_of
 from legtaper.geometry.sag import sag
 from legtaper.leg.hem import hem_sag
 from legtaper.leg.taper import nearest_ruled_blend
-from legtaper.model.project import EDGES, SEAMS, BlockTable, Design, Fabric, Liked, Wearer
+from legtaper.model.project import EDGES, Fabric, Liked, Wearer
 from legtaper.pattern import Fit
 
 IN = 25.4
@@ -604,50 +601,6 @@ def test_an_uneven_knee_is_evened_by_a_width_there() -> None:
     assert found.status == "caution"
     cured = sample.fitted(sample.design(width=sample.lengths(knee="18"), **parts))
     assert _found(cured, "balance", "knee").value == pytest.approx(0, abs=1e-6)
-
-
-# --- sewn-pair -------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("back_crotch", "apart", "status"),
-    [
-        (172.0, 1.45, "pass"),
-        (174.0, 1.58, "caution"),
-        (195.0, 2.96, "caution"),
-        (197.0, 3.09, "fail"),
-    ],
-)
-def test_sewn_pair(back_crotch: float, apart: float, status: str) -> None:
-    """50 mm off an upright front inseam and a back one that leans out to so much at the crotch.
-
-    A seam of slope r' that loses t of its width at the hem grows by about r' * t over what the
-    curve adds on both: 50 * (172 - 150) / 760 = 1.45 mm, 50 * 24 / 760 = 1.58, 50 * 45 / 760 = 2.96
-    and 50 * 47 / 760 = 3.09. Up to 1.5 it passes, up to 3 it cautions.
-    """
-    table = _plain()
-    reach: Any = dict(table.reach)
-    reach["back_inseam"] = sample.lengths(hem=150.0, crotch=back_crotch)
-    fitted = sample.fitted(
-        sample.design(take_in=sample.lengths(hem=50.0)), block=replace(table, reach=reach)
-    )
-    found = _found(fitted, "sewn-pair", "inseam")
-    assert found.value == pytest.approx(apart, abs=0.05)
-    assert found.value == pytest.approx(sewn_apart(fitted.taper, "inseam"), abs=0.01)
-    assert found.status == status
-    assert found.limit == (3.0 if status == "fail" else 1.5)
-    assert _found(fitted, "sewn-pair", "outseam").value == pytest.approx(0, abs=1e-9)
-
-
-@settings(max_examples=30, deadline=None)
-@given(blocks.tapers())
-def test_sewn_pairs_are_measured_truly(given_: tuple[BlockTable, Design]) -> None:
-    """On any leg the value is what fine polylines along the four seams of old and new say."""
-    table, design = given_
-    fitted = sample.fitted(design, block=table)
-    for seam in SEAMS:
-        measured = sewn_apart(fitted.taper, seam, parts=20)
-        assert _found(fitted, "sewn-pair", seam).value == pytest.approx(measured, abs=0.02)
 
 
 # --- hem-join --------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ from legtaper.block_sources.drafted_top import whole_table
 from legtaper.block_sources.imported import block_from_outline
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.block import Block
+from legtaper.model.lengths import say_ruled
 from legtaper.model.project import PANELS, BlockTable, ProjectError, Wearer
 
 MEASURED = sample.wearer(
@@ -169,9 +170,29 @@ def test_without_a_waist_the_leg_alone_is_drafted() -> None:
 def test_the_whole_piece_has_the_leg_of_the_draft() -> None:
     """Levels, reaches and seam lengths of the leg are the table's own."""
     leg, piece = block_of(drafted()), block_from_outline(whole(), "in")
-    assert piece.heights == pytest.approx(leg.heights, abs=1e-3)
+    for name in PANELS:
+        own = {level: leg.height_on(name, level) for level in leg.heights}
+        assert {level: piece.height_on(name, level) for level in own} == pytest.approx(
+            own, abs=1e-3
+        )
     for edge, reaches in leg.reaches.items():
         assert piece.reaches[edge] == pytest.approx(reaches, abs=0.02)
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_the_back_crotch_point_is_lowered_until_the_inseams_match(unit: Any) -> None:
+    """By 5/8 in or 16 mm here, and the draft says so; the thigh goes with it."""
+    draft = drafted(unit)
+    block = block_of(draft, unit)
+    lowered = block.height_on("front", "crotch") - block.height_on("back", "crotch")
+    assert lowered == pytest.approx({"in": 15.875, "cm": 16.0}[unit])
+    assert block.height_on("front", "thigh") - block.height_on("back", "thigh") == pytest.approx(
+        lowered
+    )
+    apart = block.lengths["back_inseam"] - block.lengths["front_inseam"]
+    assert abs(apart) <= {"in": 25.4 / 32, "cm": 0.5}[unit]
+    said = say_ruled(lowered, unit)
+    assert any(f"crotch point is drawn {said} lower" in note for note in draft.notes)
 
 
 @pytest.mark.parametrize("waist", ["30", "34", "44"])

@@ -43,6 +43,7 @@ def test_the_keys_of_a_check() -> None:
         "length_unit",
         "levels",
         "seams",
+        "pairs",
         "hem",
         "slit",
         "findings",

@@ -61,6 +61,7 @@ def _projects() -> Iterator[Project]:
         reaches = {**sample.REACHES, "back_outseam": {"hem": hem, "hip": "6 3/4"}}
         design = sample.design(take_in=at(hem=off), slit="auto")
         yield plain(design, block=sample.table(reaches=reaches))
+    yield from _unlike_pairs()
     # the lower edge
     for style in ("single", "faced"):
         design = sample.design(take_in=at(hem=70.0), hem=sample.hem(style))
@@ -75,6 +76,23 @@ def _upright() -> BlockTable:
         for edge in sample.REACHES
     }
     return sample.table({"knee": 400.0, "crotch": 760.0, "hip": 960.0}, reaches)
+
+
+def _unlike_pairs() -> Iterator[Project]:
+    """Yield seams whose front and back are not equally long: below the knee, above it, both."""
+    reaches: Any = {edge: dict(by_level) for edge, by_level in sample.REACHES.items()}
+    for edge, changed in (
+        ("back_outseam", {"hem": "7 3/4", "knee": "5 1/4"}),
+        ("back_inseam", {"crotch": "9 1/2"}),
+        ("front_inseam", {"crotch": "8 3/4"}),
+        ("front_outseam", {"crotch": "8 1/2"}),
+    ):
+        table = sample.table(reaches={**reaches, edge: {**reaches[edge], **changed}})
+        yield sample.project(block=table)
+        test = sample.block_test(fingerprint=sample.block(table).fingerprint)
+        yield sample.project(block=table, block_test=test)
+    wide = sample.table(reaches={**reaches, "back_inseam": {**reaches["back_inseam"], "knee": "4"}})
+    yield sample.project(sample.design(take_in=sample.lengths(hem="3", knee="2")), block=wide)
 
 
 def _openings() -> Iterator[Project]:

@@ -55,6 +55,11 @@ def test_a_block_for_each_of_507_adults(unit: Unit) -> None:
                 for pair in PANELS.values()
             )
             assert back > front
+        lowered = block.height_on("front", "crotch") - block.height_on("back", "crotch")
+        assert 6.0 <= lowered <= 50.0
+        apart = block.lengths["back_inseam"] - block.lengths["front_inseam"]
+        assert abs(apart) <= 0.8
+        assert abs(block.knee_lengths["back_inseam"] - block.knee_lengths["front_inseam"]) < 0.01
 
 
 def test_whole_pieces_for_each_of_507_adults() -> None:

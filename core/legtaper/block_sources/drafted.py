@@ -14,7 +14,7 @@ from typing import Final, Literal
 
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.foot import foot_entry
-from legtaper.model.lengths import Length, from_mm, say_length
+from legtaper.model.lengths import Length, from_mm, say_length, say_ruled
 from legtaper.model.project import PANELS, BlockTable, Edge, PanelName, ProjectError, Unit, Wearer
 
 CAUTION: Final = "This is a starting block: sew and fit it before you taper."
@@ -59,8 +59,8 @@ _WIDER: Final[Mapping[PanelName, int]] = {"front": -1, "back": 1}
 _HOLLOW: Final = 0.07
 """How much the inseam hollows out down to the thigh level, as a share of its reach."""
 
-_EASED_IN: Final = 10.0
-"""mm of one seam that can be eased into the other above the knee: common practice."""
+_MOST_LOWERED: Final = 120.0
+"""mm; far more than any back crotch point lies below the front's."""
 
 BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
@@ -120,38 +120,57 @@ def draft_table(wearer: Wearer, unit: Unit, given: Mapping[str, Length] | None =
     numbers.choices()
     heights = _heights(numbers)
     reach = _reaches(numbers, heights)
-    table = BlockTable(
-        "Drafted starting block",
-        {level: from_mm(mm, unit) for level, mm in heights.items()},
-        {
-            edge: {level: from_mm(mm, unit) for level, mm in by_level.items()}
-            for edge, by_level in reach.items()
-        },
-    )
-    return Draft(
-        table,
+    table, lowered = _with_equal_inseams(
+        BlockTable(
+            "Drafted starting block",
+            {level: from_mm(mm, unit) for level, mm in heights.items()},
+            {
+                edge: {level: from_mm(mm, unit) for level, mm in by_level.items()}
+                for edge, by_level in reach.items()
+            },
+        ),
         unit,
-        wearer,
-        tuple(numbers.found.values()),
-        _notes(table, unit, "waist" in numbers.found),
     )
+    notes = _notes(lowered, unit, "waist" in numbers.found)
+    return Draft(table, unit, wearer, tuple(numbers.found.values()), notes)
 
 
-def _notes(table: BlockTable, unit: Unit, waist: bool) -> tuple[str, ...]:
-    """Say what to do at the machine where the inseams of the draft differ in length."""
-    lengths = block_from_table(table, unit).lengths
-    longer = lengths["back_inseam"] - lengths["front_inseam"]
-    said = say_length(longer, unit)
-    notes = [f"The back inseam is {said} longer than the front: ease it in above the knee."]
-    if longer > _EASED_IN:
-        notes = [
-            f"The back inseam is {said} longer than the front: ease in up to "
-            f"{say_length(_EASED_IN, unit)} above the knee, and on paper lower the back crotch "
-            "point by the rest."
-        ]
+def _with_equal_inseams(table: BlockTable, unit: Unit) -> tuple[BlockTable, float]:
+    """Lower the back crotch point, and the thigh with it, until both inseams are equally long.
+
+    Return by how much, mm, beside the table: in steps that a ruler shows.
+    """
+    step, low, high = _STEP[unit], 0, int(_MOST_LOWERED / _STEP[unit])
+
+    def longer(steps: int) -> float:
+        lengths = block_from_table(_lowered(table, steps * step, unit), unit).lengths
+        return lengths["back_inseam"] - lengths["front_inseam"]
+
+    if longer(low) <= step / 2:
+        return table, 0.0
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if longer(middle) > 0 else (low, middle)
+    steps = min((low, high), key=lambda tried: abs(longer(tried)))
+    return _lowered(table, steps * step, unit), steps * step
+
+
+def _lowered(table: BlockTable, by: float, unit: Unit) -> BlockTable:
+    own = {level: from_mm(table.height[level].mm - by, unit) for level in ("thigh", "crotch")}
+    return replace(table, panel_height={"back": own} if by else {})
+
+
+def _notes(lowered: float, unit: Unit, waist: bool) -> tuple[str, ...]:
+    """Say by how much the back crotch point was lowered, and what the draft lacks."""
+    notes = []
+    if lowered:
+        notes.append(
+            f"The back crotch point is drawn {say_ruled(lowered, unit)} lower than the front's, "
+            "so that both inseams are equally long."
+        )
     if not waist:
         notes.append("Give the waist to get the whole piece: without it the leg ends at the hip.")
-    return tuple(notes[longer < 3 :])
+    return tuple(notes)
 
 
 def _read(mm: float) -> str:

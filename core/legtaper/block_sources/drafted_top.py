@@ -13,7 +13,7 @@ from legtaper.block_sources.drafted import Draft
 from legtaper.block_sources.measured import block_from_table
 from legtaper.geometry.curves import Array, Line
 from legtaper.leg.block import OUTSEAM_SIDE, Block
-from legtaper.model.project import PANELS, BlockTable, CornerRole, PanelName, PanelOutline
+from legtaper.model.project import PANELS, BlockTable, CornerRole, Lengths, PanelName, PanelOutline
 
 _STEP = 5.0  # mm of height between the points of a seam
 _MOST_AT_SIDE = 22.0  # mm that the hip curve may take off; darts take the rest
@@ -47,18 +47,22 @@ def whole_table(draft: Draft) -> BlockTable:
         for level, length in draft.table.height.items()
         if level not in ("hem", "crotch", "hip")
     }
-    return replace(draft.table, height=height, reach={}, outline=panels)
+    # The lower crotch point is the block's own, so the thigh of that panel is, too.
+    own = draft.table.panel_height.get("back", {})
+    front: dict[PanelName, Lengths] = {"front": {"thigh": height["thigh"]}} if own else {}
+    height |= {level: length for level, length in own.items() if level == "thigh"}
+    return replace(draft.table, height=height, reach={}, outline=panels, panel_height=front)
 
 
 def _panel(name: PanelName, block: Block, draft: Draft) -> PanelOutline:
     """Draw a panel with u running from the outseam (negative) to the inseam (positive)."""
     inseam, outseam = PANELS[name]
     shape = _SHAPES[name]
-    inner = _seam(block.seams[inseam], block.crotch)[::-1]
+    inner = _seam(block.seams[inseam], block.seam_top(inseam))[::-1]
     outer = _seam(block.seams[outseam], block.top) * (-1, 1)
     hip_half = _half(draft, "hip", name)
     center = hip_half + outer[-1, 0]  # where the center seam stands at the hip
-    waist = block.crotch + draft.number("rise")
+    waist = block.heights["crotch"] + draft.number("rise")
     middle = np.array([center - shape.lean, waist + shape.rise])
     spare = hip_half - shape.lean - _half(draft, "waist", name)
     at_side = min(spare, _MOST_AT_SIDE)

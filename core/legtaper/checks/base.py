@@ -84,6 +84,9 @@ class Measured(Protocol):
     def length(self, edge: Edge) -> Array:
         """Return the true length of a seam from hem to top."""
 
+    def knee_length(self, edge: Edge) -> Array:
+        """Return the true length of a seam from the hem to its panel's knee level."""
+
     def passing(self) -> Array:
         """Return the lowest height at which the foot passes, NaN where none or not known."""
 
@@ -139,6 +142,10 @@ class Leg:
     def length(self, edge: Edge) -> Array:
         """Return the true length of a seam, mm."""
         return np.asarray(self.taper.lengths[edge])
+
+    def knee_length(self, edge: Edge) -> Array:
+        """Return the true length of a seam from the hem to its panel's knee level, mm."""
+        return np.asarray(self.taper.lengths_to[edge]["knee"])
 
     def passing(self) -> Array:
         """Return the lowest height at which the foot passes, mm; NaN where none or not known."""

@@ -3,14 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Final
 
 import numpy as np
 
-from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
+from legtaper.checks.base import Check, Finding, Leg, Measured, Status, least
+from legtaper.checks.tested_block import hangs_clean
 from legtaper.geometry.curves import Array
-from legtaper.model.project import EDGES, PANELS, SEAMS, Edge, SeamName
+from legtaper.leg.pairs import SewnPair, lowering, sewn_pairs
+from legtaper.model.lengths import say_ruled
+from legtaper.model.project import EDGES, PANELS, SEAMS, SEWN, Edge, SeamName
 
-_PASSES, _CAUTIONS = 1.5, 3.0  # mm
+_PASSES_BELOW, _CAUTIONS_BELOW = 1.5, 3.0
+"""mm, the whole difference from hem to knee: it twists the leg (common practice)."""
+
+_PASSES_ABOVE, _CAUTIONS_ABOVE = 3.0, 6.0
+"""mm added by the narrowing above the knee: common practice."""
+
+_OWN_PER_LENGTH = 6.0 / 300.0
+"""What a block's own seams may differ by above the knee, over their length: common practice."""
+
+_STRETCHED = 12.7
+"""mm by which a back inseam may be the shorter one and stretched to the front: common practice."""
+
+_TOLD = 0.5  # mm; less shows neither on paper nor in the sewing
+_SEVERITY: Final[dict[Status, int]] = {"pass": 0, "unknown": 1, "caution": 2, "fail": 3}
 
 _ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
 """mm by which what comes off two edges may differ and still be called alike."""
@@ -50,34 +67,129 @@ def _off(leg: Leg, edge: Edge, taken: float) -> str:
     return f"{said} {word} the {edge.replace('_', ' ')}"
 
 
-def _apart(leg: Measured, seam: SeamName) -> Array:
-    """Return how much more front and back of a seam differ in length than in the block, mm."""
-    front, back = edges_of(seam)
-    own = leg.block.lengths[front] - leg.block.lengths[back]
-    result: Array = np.abs(leg.length(front) - leg.length(back) - own)
-    return result
+def _more_below(leg: Measured, seam: SeamName) -> Array:
+    """Return how much longer the back is than the front from hem to knee, mm."""
+    front, back = SEWN[seam]
+    return leg.knee_length(back) - leg.knee_length(front)
+
+
+def _added_above(leg: Measured, seam: SeamName) -> Array:
+    """Return how much more the back is longer above the knee than it is in the block, mm."""
+    front, back = SEWN[seam]
+    own = leg.block.lengths, leg.block.knee_lengths
+    had = (own[0][back] - own[1][back]) - (own[0][front] - own[1][front])
+    return leg.length(back) - leg.length(front) - _more_below(leg, seam) - had
 
 
 def _pair_margin(leg: Measured) -> Array:
-    return least([_CAUTIONS - _apart(leg, seam) for seam in SEAMS])
+    below = [_CAUTIONS_BELOW - np.abs(_more_below(leg, seam)) for seam in SEAMS]
+    above = [_CAUTIONS_ABOVE - np.abs(_added_above(leg, seam)) for seam in SEAMS]
+    return least([*below, *above])
 
 
 def _sewn_pair(leg: Leg) -> Iterator[Finding]:
-    for seam in SEAMS:
-        apart = float(_apart(leg, seam))
-        status: Status = "pass"
-        says = (
-            f"Front and back {seam} still sew together, {leg.say_small(apart)} from the block's "
-            "own match."
+    yield from (_pair_finding(leg, pair) for pair in sewn_pairs(leg.taper))
+
+
+def _pair_finding(leg: Leg, pair: SewnPair) -> Finding:
+    """Judge a pair by what is worst: below the knee all, above it what was added, the block's."""
+    added = pair.above_knee - pair.block_above_knee
+    own = _too_much_in_block(pair) and not hangs_clean(leg)
+    judged: list[tuple[Status, float, float]] = [
+        _by_limits(abs(pair.below_knee), _PASSES_BELOW, _CAUTIONS_BELOW),
+        _by_limits(abs(added), _PASSES_ABOVE, _CAUTIONS_ABOVE),
+        ("caution" if own else "pass", abs(pair.block_above_knee), _most_in_block(pair)),
+    ]
+    status, value, limit = max(judged, key=lambda one: (_SEVERITY[one[0]], one[1] / one[2]))
+    says = " ".join((*_where_longer(leg, pair, added), *_what_to_do(leg, pair, added)))
+    return Finding("sewn-pair", status, value, limit, pair.seam, says)
+
+
+def _by_limits(apart: float, passes: float, cautions: float) -> tuple[Status, float, float]:
+    if apart <= passes:
+        return "pass", apart, passes
+    return ("caution", apart, passes) if apart <= cautions else ("fail", apart, cautions)
+
+
+def _most_in_block(pair: SewnPair) -> float:
+    """Return by how much a block's own pair may differ above the knee, mm."""
+    usual = _OWN_PER_LENGTH * pair.length_above
+    stretched = pair.seam == "inseam" and pair.block_above_knee < 0
+    return max(usual, _STRETCHED) if stretched else usual
+
+
+def _too_much_in_block(pair: SewnPair) -> bool:
+    return abs(pair.block_above_knee) > _most_in_block(pair)
+
+
+def _where_longer(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
+    below, above = pair.below_knee, pair.above_knee
+    if abs(below) < _TOLD and abs(above) < _TOLD:
+        yield f"Front and back {pair.seam} are equally long, below the knee and above it."
+        return
+    if abs(below) < _TOLD:
+        yield f"From hem to knee front and back {pair.seam} are equally long."
+    else:
+        yield (
+            f"From hem to knee the {_longer(below)} {pair.seam} is {leg.say_small(abs(below))} "
+            f"longer than the {_longer(-below)}{_in_block(leg, below, pair.block_below_knee)}."
         )
-        if apart > _PASSES:
-            status = "caution" if apart <= _CAUTIONS else "fail"
-            says = (
-                f"Front and back {seam} differ by {leg.say_small(apart)} more than in the block; "
-                f"ease it in above the knee, or choose another blend for the {seam}: try lower."
-            )
-        limit = _CAUTIONS if status == "fail" else _PASSES
-        yield Finding("sewn-pair", status, apart, limit, seam, says)
+    if abs(above) < _TOLD:
+        yield f"Above the knee they are equally long{_in_block(leg, 0.0, above - added)}."
+    else:
+        yield (
+            f"Above the knee the {_longer(above)} is {leg.say_small(abs(above))} longer"
+            f"{_in_block(leg, above, above - added)}."
+        )
+
+
+def _longer(difference: float) -> str:
+    return "back" if difference > 0 else "front"
+
+
+def _in_block(leg: Leg, now: float, had: float) -> str:
+    """Say what the block had beside what there is now, mm; back less front."""
+    if abs(now - had) < _TOLD:
+        return ", as in the block" if abs(now) >= _TOLD else ""
+    if abs(had) < _TOLD:
+        return "; in the block they were equally long"
+    whose = "" if now * had > 0 else f"the {_longer(had)} "
+    return f"; in the block {whose}by {leg.say_small(abs(had))}"
+
+
+def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
+    """Say what to do about a difference: a plain act of sewing, or a change of the block."""
+    if abs(pair.below_knee) > _PASSES_BELOW:
+        own = abs(pair.below_knee - pair.block_below_knee) < _TOLD
+        cure = ": true the longer edge of the block there" if own else ""
+        yield f"A difference below the knee twists the leg{cure}."
+    if abs(added) > _PASSES_ABOVE:
+        yield f"The narrowing added {leg.say_small(abs(added))}."
+    if _too_much_in_block(pair):
+        yield _own_cure(leg, pair)
+    elif abs(pair.above_knee) > _PASSES_BELOW:
+        yield f"{_sewn_in(leg, pair)} there as you sew."
+
+
+def _sewn_in(leg: Leg, pair: SewnPair) -> str:
+    amount = leg.say_small(abs(pair.above_knee))
+    if pair.seam == "inseam" and pair.above_knee < 0:
+        return f"Stretch the back by {amount}"
+    return f"Ease {amount} of the {_longer(pair.above_knee)} in"
+
+
+def _own_cure(leg: Leg, pair: SewnPair) -> str:
+    """Say what to do about seams that the block itself has unequal above the knee."""
+    cure = "walk both seams of the block, and true the longer one"
+    if pair.seam == "inseam" and pair.block_above_knee > 0:
+        by = say_ruled(lowering(leg.block), leg.project.length_unit)
+        cure = f"lower its back crotch point by {by}, and its inseams are equally long"
+    if hangs_clean(leg):
+        return (
+            "That is the block's own, which was tested and hangs clean. "
+            f"{_sewn_in(leg, pair)} there as you sew, or {cure}."
+        )
+    return f"That is more than eases in well, and the block's own: {cure}."
 
 
 CHECKS = (

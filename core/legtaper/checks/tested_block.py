@@ -28,4 +28,9 @@ def _judged(leg: Leg) -> tuple[Status, str]:
     return "pass", "The block was tested as it is and hangs clean."
 
 
+def hangs_clean(leg: Leg) -> bool:
+    """Whether the block was tested as it is, and hangs clean."""
+    return _judged(leg)[0] == "pass"
+
+
 CHECKS = (Check("tested", "Test of the block", _tested, steps=("block-test",)),)

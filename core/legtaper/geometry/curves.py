@@ -220,6 +220,33 @@ def arc_length(line: Line, low: float, high: float) -> float:
     return float(spans @ (np.hypot(1, slopes) @ WEIGHTS))
 
 
+def lengths_up_to(line: Line, low: float, heights: ArrayLike) -> Array:
+    """Return the true length in mm of `line` from `low` up to each of `heights`, as `arc_length`.
+
+    `heights` may stand in any order, none of them below `low`.
+    """
+    wanted = np.asarray(heights, float)
+    inner = line.knots[(line.knots > low) & (line.knots < wanted.max())]
+    ends = np.sort(np.concatenate([[low], inner, wanted]))
+    spans = np.diff(ends)
+    slopes = line.slope(ends[:-1, None] + spans[:, None] * NODES)
+    along = np.concatenate([[0.0], np.cumsum(spans * (np.hypot(1, slopes) @ WEIGHTS))])
+    result: Array = along[ends.searchsorted(wanted)]
+    return result
+
+
+def height_after(line: Line, low: float, length: float) -> float:
+    """Return the height at which `line` is `length` mm long, measured along it from `low` up."""
+    y, short = low, length
+    for _ in range(30):
+        step = short / math.hypot(1.0, float(line.slope(y)))
+        if abs(step) < 1e-7:
+            break
+        short -= math.copysign(arc_length(line, min(y, y + step), max(y, y + step)), step)
+        y += step
+    return y
+
+
 KINK_HAIR = 1e-6  # mm; far below what a pencil shows, far above rounding
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from legtaper.geometry.curves import Array, Line, Point, arc_length, foot
+from legtaper.geometry.curves import Array, Line, Point, foot, lengths_up_to
 from legtaper.model.project import EDGES, SEWN, Edge, PanelName, SeamName, panel_of, seam_of
 
 
@@ -150,7 +150,20 @@ class Block:
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
         """True length of every seam, mm, from the hem to its top."""
-        return {edge: self.length_of(edge, seam) for edge, seam in self.seams.items()}
+        return {edge: along[1] for edge, along in self._knee_and_top.items()}
+
+    @cached_property
+    def knee_lengths(self) -> Mapping[Edge, float]:
+        """True length of every seam, mm, from the hem to its panel's knee level."""
+        return {edge: along[0] for edge, along in self._knee_and_top.items()}
+
+    @cached_property
+    def _knee_and_top(self) -> Mapping[Edge, tuple[float, ...]]:
+        found: dict[Edge, tuple[float, ...]] = {}
+        for edge, seam in self.seams.items():
+            stops = self.height_on(panel_of(edge), "knee"), self.seam_top(edge)
+            found[edge] = self.lengths_along(edge, seam, stops)
+        return found
 
     def hem_of(self, edge: Edge) -> tuple[int, float]:
         """Return the side of the grainline that an edge lies on, and the slope of its hem."""
@@ -158,10 +171,13 @@ class Block:
         side = OUTSEAM_SIDE[name] if seam_of(edge) == "outseam" else -OUTSEAM_SIDE[name]
         return side, self.hem_slope(name)
 
-    def length_of(self, edge: Edge, seam: Line) -> float:
-        """Return the true length, mm, of a seam that takes the place of the block's own."""
+    def lengths_along(self, edge: Edge, seam: Line, heights: Sequence[float]) -> tuple[float, ...]:
+        """Return the true length, mm, from the hem line up to each height.
+
+        `seam` may take the place of the block's own `edge`.
+        """
         low = foot(seam, *self.hem_of(edge))
-        return arc_length(seam, low, self.seam_top(edge))
+        return tuple(lengths_up_to(seam, low, heights).tolist())
 
     @cached_property
     def fingerprint(self) -> str:

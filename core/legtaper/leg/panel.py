@@ -17,17 +17,18 @@ from legtaper.geometry.offset import Width, mitre, offset_edge, to_line
 from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
 from legtaper.leg.hem import MOST_SAG, HemSize, fold_up, shaped_hem
+from legtaper.leg.notches import Heights
 from legtaper.leg.waist_and_crotch import (
     Notch,
-    Sewn,
     Top,
-    carried_notches,
     close_top,
     lines_inside,
     own_hem,
+    own_notches,
     seam_notch,
+    top_notches,
 )
-from legtaper.model.project import PANELS, Edge, PanelName, SeamName, seam_of
+from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
@@ -81,7 +82,7 @@ class Cutting:
     hem: HemSize
     allowance: Width
     slit: float | None
-    notches: Mapping[SeamName, Mapping[str, float]]
+    notches: Heights
 
 
 @dataclass(frozen=True, eq=False)
@@ -255,14 +256,10 @@ def _notches(
     name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting: Cutting
 ) -> Iterator[Notch]:
     side, pair = OUTSEAM_SIDE[name], PANELS[name]
-    sewn: list[Sewn] = []
-    made: list[Notch] = []
     for edge, where in zip(pair, (-side, side), strict=True):
-        width = cutting.allowance[seam_of(edge)]
-        sewn.append(Sewn(block.seams[edge], seams[edge], where, width))
-        for level, y in cutting.notches[seam_of(edge)].items():
-            made.append(seam_notch(seams[edge], where, y, width, level))
-    yield from made
+        seam = seam_of(edge)
+        for label, y in cutting.notches[edge].items():
+            yield seam_notch(seams[edge], where, y, cutting.allowance[seam], (label, seam))
     if name in block.rests:
-        own = carried_notches(block.rests[name], (sewn[0], sewn[1]), cutting.allowance)
-        yield from (one for one in own if all(math.dist(one.at, other.at) > 10 for other in made))
+        rest, old = block.rests[name], (block.seams[pair[0]], block.seams[pair[1]])
+        yield from top_notches(rest, own_notches(rest, old, side)[1], cutting.allowance, side)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice
-from typing import get_args
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -34,6 +34,9 @@ from legtaper.model.project import (
     panel_of,
     seam_of,
 )
+
+Stop = Literal["hem", "knee", "blend", "top"]
+"""Where a seam is measured along: a level, or where the new seam becomes the old one."""
 
 BELOW_CROTCH: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """An inseam blends this far below the crotch point unless told, mm."""
@@ -83,7 +86,18 @@ class Taper:
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
         """True length of every new seam, mm, from the hem to the top of the old one."""
-        return {edge: self.block.length_of(edge, seam) for edge, seam in self.seams.items()}
+        return {edge: along["top"] for edge, along in self.lengths_to.items()}
+
+    @cached_property
+    def lengths_to(self) -> Mapping[Edge, Mapping[Stop, float]]:
+        """True length of every new seam, mm, from the hem up to knee, blend and top."""
+        found: dict[Edge, dict[Stop, float]] = {}
+        for edge, seam in self.seams.items():
+            knee, top = self.block.height_on(panel_of(edge), "knee"), self.block.seam_top(edge)
+            blend = min(max(seam.blend, 0.0), top)
+            lengths = self.block.lengths_along(edge, seam, (knee, blend, top))
+            found[edge] = dict(zip(("knee", "blend", "top"), lengths, strict=True))
+        return found
 
     def taken(self, edge: Edge, level: str) -> float:
         """Return what came off an edge at a level, mm."""

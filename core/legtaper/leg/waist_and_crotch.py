@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,7 @@ import numpy as np
 from legtaper.geometry.curves import Array, Line, Point
 from legtaper.geometry.offset import Width, offset_edge, thinned
 from legtaper.leg.block import PanelRest
+from legtaper.model.project import AllowanceEdge, SeamName
 
 _ON_EDGE = 3.0  # mm by which a notch may miss the edge it belongs to
 _LONGEST_MITRE = 60.0  # mm from the net corner
@@ -17,12 +19,16 @@ _LONGEST_MITRE = 60.0  # mm from the net corner
 
 @dataclass(frozen=True, eq=False)
 class Notch:
-    """A place where two edges must meet: on the net line, `outward` a unit vector."""
+    """A place where two edges must meet: on the net line, `outward` a unit vector.
+
+    level: its name, or "blend", or "own-1" and so on for those of a traced block's drawing.
+    """
 
     at: Point
     outward: Point
     allowance: float
     level: str
+    edge: AllowanceEdge
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,40 +94,55 @@ def _up_to(line: Array, spot: Array) -> Array:
     return np.vstack([line[: piece + 1], spot])
 
 
-@dataclass(frozen=True)
-class Sewn:
-    """One seam of a panel before and after the taper; `side` is 1 where it lies at the right."""
+def own_notches(
+    rest: PanelRest, seams: tuple[Line, Line], outseam: int
+) -> tuple[Mapping[SeamName, list[float]], list[Point]]:
+    """Return the notches of a drawing: by seam the heights of those on it, and the other places.
 
-    old: Line
-    new: Line
-    side: int
-    allowance: float
-
-
-def carried_notches(rest: PanelRest, seams: tuple[Sewn, Sewn], width: Width) -> Iterator[Notch]:
-    """Return the notches of the drawing: on a seam at the same height, else where they were."""
-    outseam = seams[1].side
-    for number, (x, y) in enumerate(rest.notches, 1):
-        level = f"own-{number}"
-        sewn = min(seams, key=lambda one: abs(one.side * float(one.old.at(y)) - x))
-        off = abs(sewn.side * float(sewn.old.at(y)) - x)
-        top: list[tuple[float, Notch]] = []
-        if rest.whole:
-            for line, allowance in ((rest.waist, width["waist"]), (rest.crotch, width["crotch"])):
-                far, spot, out = _beside(line, np.array([x, y]), outseam)
-                top.append((far, Notch(spot, out, allowance, level)))
-        far, notch = min(top, key=lambda one: one[0], default=(off + 1, None))
-        if notch is not None and far < off and far <= _ON_EDGE:
-            yield notch
-        elif off <= _ON_EDGE and y <= float(sewn.old.knots[-1]):
-            yield seam_notch(sewn.new, sewn.side, y, sewn.allowance, level)
+    `seams` are the old inseam and outseam; `outseam` is 1 where the outseam lies at the right.
+    """
+    on_seams: dict[SeamName, list[float]] = {"inseam": [], "outseam": []}
+    above: list[Point] = []
+    for x, y in rest.notches:
+        off: dict[SeamName, float] = {
+            "inseam": abs(-outseam * float(seams[0].at(y)) - x),
+            "outseam": abs(outseam * float(seams[1].at(y)) - x),
+        }
+        seam = min(off, key=off.__getitem__)
+        top = float(seams[0 if seam == "inseam" else 1].knots[-1])
+        if _far_from_top(rest, (x, y)) < min(off[seam], _ON_EDGE):
+            above.append((x, y))
+        elif off[seam] <= _ON_EDGE and y <= top:
+            on_seams[seam].append(y)
+    return on_seams, above
 
 
-def seam_notch(seam: Line, side: int, y: float, allowance: float, level: str) -> Notch:
-    """Return a notch at a height of a seam."""
+def _far_from_top(rest: PanelRest, at: Point) -> float:
+    if not rest.whole:
+        return math.inf
+    return min(_beside(line, np.array(at), 1)[0] for line in (rest.waist, rest.crotch))
+
+
+def top_notches(
+    rest: PanelRest, places: Sequence[Point], width: Width, outseam: int
+) -> Iterator[Notch]:
+    """Return the notches of a drawing on the waist and the crotch seam, where they were."""
+    edges: tuple[AllowanceEdge, AllowanceEdge] = "waist", "crotch"
+    for number, place in enumerate(places, 1):
+        found = []
+        for edge, line in zip(edges, (rest.waist, rest.crotch), strict=True):
+            far, spot, out = _beside(line, np.array(place), outseam)
+            found.append((far, Notch(spot, out, width[edge], f"own-{number}", edge)))
+        yield min(found, key=lambda one: one[0])[1]
+
+
+def seam_notch(
+    seam: Line, side: int, y: float, allowance: float, named: tuple[str, SeamName]
+) -> Notch:
+    """Return a notch at a height of a seam; `named` is its name and the seam it stands on."""
     slope = float(seam.slope(y - 1e-6))
     length = float(np.hypot(1, slope))
-    return Notch((side * float(seam.at(y)), y), (side / length, -slope / length), allowance, level)
+    return Notch((side * float(seam.at(y)), y), (side / length, -slope / length), allowance, *named)
 
 
 def _beside(line: Array, at: Array, outward: int) -> tuple[float, Point, Point]:

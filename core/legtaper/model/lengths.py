@@ -349,6 +349,11 @@ def say_apart(first: float, second: float, unit: str) -> tuple[str, str]:
     return said
 
 
+def say_ruled(mm: float, unit: str) -> str:
+    """Say a length to what a ruler shows: the nearest 1/16 in, or mm."""
+    return say_length(mm, unit, "1/16in" if unit == "in" else "1mm")
+
+
 def _default_step(unit: str) -> str:
     if unit not in _DEFAULT_STEP:
         raise LengthError(f"lengths are not shown in {_quote(unit)}; use in, cm or mm")

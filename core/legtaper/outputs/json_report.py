@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from legtaper.leg.hem import HemSize, hem_sag
+from legtaper.leg.pairs import SewnPair, sewn_pairs
 from legtaper.model.project import EDGES, PANELS, Edge, Project, Round
 from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
@@ -48,6 +49,7 @@ def check_report(pattern: Pattern, mendings: Sequence[Mending] | None = None) ->
         "length_unit": "mm",
         "levels": level_rows(fit),
         "seams": [_seam(fit, edge) for edge in EDGES],
+        "pairs": [_pair(pair) for pair in sewn_pairs(fit.taper)],
         "hem": _hem(fit.hem, pattern),
         "slit": {
             "needed": fit.slit.needed,
@@ -138,6 +140,20 @@ def _seam(fit: Fit, edge: Edge) -> Json:
         "style": seam.style,
         "kink_degrees": seam.kink,
         "outside": seam.outside,
+    }
+
+
+def _pair(pair: SewnPair) -> Json:
+    """Return a sewn pair: back less front along the net seams; the zones add up to it."""
+    return {
+        "seam": pair.seam,
+        "longer": pair.longer,
+        "difference": pair.difference,
+        "block_difference": pair.block_difference,
+        "zones": [
+            {"from": zone.start, "to": zone.end, "difference": zone.difference}
+            for zone in pair.zones
+        ],
     }
 
 

@@ -143,9 +143,8 @@ def _notch_strokes(prefix: str, panel: Panel) -> list[Stroke]:
     for notch in panel.notches:
         for number, shift in enumerate((0.0,) if panel.name == "front" else (-0.5, 0.5)):
             ends = _notch_ends(notch, shift * _NOTCH)
-            seam = "outseam" if notch.outward[0] * OUTSEAM_SIDE[panel.name] > 0 else "inseam"
             strokes.append(
-                Stroke(f"{prefix}-notch-{seam}-{notch.level}-{number + 1}", "notch", ends)
+                Stroke(f"{prefix}-notch-{notch.edge}-{notch.level}-{number + 1}", "notch", ends)
             )
     return strokes
 

@@ -33,7 +33,7 @@ from legtaper.geometry.seam import (
 from legtaper.leg.block import Block
 from legtaper.leg.taper import Taper, taper
 from legtaper.model.lengths import Length
-from legtaper.model.project import EDGES, SEAMS, Design, Edge, ProjectError, seam_of
+from legtaper.model.project import EDGES, SEAMS, Design, Edge, ProjectError, panel_of, seam_of
 from legtaper.pattern import Fit, fit_design
 
 PAPER = "paper"
@@ -198,10 +198,10 @@ class _Pair:
         first = self.a.at(y)
         return first + weights * (self.b.at(y) - first)
 
-    def lengths(self, block: Block, edge: Edge, weights: Array) -> Array:
-        """Return the true length, mm, of the seam at each weight."""
+    def lengths(self, block: Block, edge: Edge, top: float, weights: Array) -> Array:
+        """Return the true length, mm, from the hem to the height `top` at each weight."""
         low = self._feet(*block.hem_of(edge), weights)
-        start, top = float(low.max()), block.seam_top(edge)
+        start = float(low.max())
         knots = self.a.knots
         inner = knots[(knots > start) & (knots < top)]
         total = self._arcs(np.concatenate([[start], inner, [top]]), weights)
@@ -343,7 +343,14 @@ class _Between:
 
     def length(self, edge: Edge) -> Array:
         """Return the true length of a seam, mm."""
-        return self.pairs[edge].lengths(self.block, edge, self.weights)
+        return self._along(edge, self.block.seam_top(edge))
+
+    def knee_length(self, edge: Edge) -> Array:
+        """Return the true length of a seam from the hem to its panel's knee level, mm."""
+        return self._along(edge, self.block.height_on(panel_of(edge), "knee"))
+
+    def _along(self, edge: Edge, top: float) -> Array:
+        return self.pairs[edge].lengths(self.block, edge, top, self.weights)
 
     def passing(self) -> Array:
         """Return what `foot.passing_height` finds for each variant; NaN where it finds nothing."""
