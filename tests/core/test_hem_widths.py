@@ -121,3 +121,21 @@ def test_the_table_can_be_said() -> None:
     assert len(says) == len(found.rows)
     assert "not, too close at the calf." in says[-1]
     assert "off each edge: with a slit of" in " ".join(spoken(hem_widths(sample.fitted())))
+
+
+@pytest.mark.parametrize("knee", ["19", "18"])
+def test_with_a_mark_above_the_hem_the_ends_are_as_close(knee: str) -> None:
+    """Each take-in has corners of its own then: the narrow end of each run is true to 1/64 in."""
+    design = sample.design(width=sample.lengths(knee=knee))
+    fitted = sample.fitted(design)
+    for how, low, _ in hem_widths(fitted).spans:
+        if how == "no":
+            continue
+        for hem, alike in ((low, True), (low - 0.5, False)):
+            take = (18 * IN - hem) / 4
+            tried = replace(at_hem(design, take), slit="auto")
+            alone = fit_design(fitted.project, tried, fitted.block)
+            works = (
+                "no" if alone.failed else "with a slit" if alone.slit.needed else "without a slit"
+            )
+            assert (works == how) == alike

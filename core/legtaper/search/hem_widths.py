@@ -13,7 +13,16 @@ from legtaper.geometry.curves import Array
 from legtaper.model.lengths import say_bound, say_length
 from legtaper.model.project import Unit
 from legtaper.pattern import Fit, fit_design
-from legtaper.search.sweep import EASE_LEVELS, PAPER, Names, Sweep, sweep, widest_hem
+from legtaper.search.sweep import (
+    EASE_LEVELS,
+    PAPER,
+    Names,
+    Sweep,
+    is_quick,
+    joined,
+    sweep,
+    widest_hem,
+)
 
 Works = Literal["without a slit", "with a slit", "no"]
 
@@ -21,6 +30,7 @@ _STEP = {"in": 12.7, "cm": 10.0}
 _ROUND = {"in": 25.4 / 8, "cm": 1.0}
 _MOST_ROWS = 16
 _FINE = 512
+_CLOSE, _HALVINGS = 0.1, 8  # mm off each edge between rows that do not work alike, and how often
 _BELOW = 2  # rows shown below the narrowest that works
 _BAR = 10
 _SIGNS: dict[Works, str] = {
@@ -80,13 +90,14 @@ def hem_widths(fitted: Fit) -> HemWidths:
     widest = widest_hem(opened)
     ankle, stretch = fitted.project.wearer.ankle, fitted.project.fabric.usable_stretch
     least = min(widest, ankle.mm / (1 + stretch) if ankle else widest / 2)
-    fine = np.empty(0)
-    if opened.design.style == "follow":  # there, hundreds cost hardly more than a few
-        fine = np.linspace(0, (widest - least) / 4, _FINE)
-        if opened.foot and least < opened.foot.mm / (1 + stretch) < widest:
-            fine = np.append(fine, (widest - opened.foot.mm / (1 + stretch)) / 4)
-    shown = (widest - _round_widths(widest, least, unit)) / 4
-    found = sweep(opened, np.concatenate([shown, fine]))
+    takes = [shown := (widest - _round_widths(widest, least, unit)) / 4]
+    if is_quick(opened):
+        takes.append(np.linspace(0, (widest - least) / 4, _FINE))
+    if opened.foot and least < opened.foot.mm / (1 + stretch) < widest:
+        takes.append(np.array([(widest - opened.foot.mm / (1 + stretch)) / 4]))
+    found = sweep(opened, np.concatenate(takes))
+    if not is_quick(opened):
+        found = _refined(opened, found)
     works = _works(found)
     spans = _runs(found.hem, works)
     narrowest = min((low for how, low, _ in spans if how != "no"), default=math.inf)
@@ -98,6 +109,19 @@ def hem_widths(fitted: Fit) -> HemWidths:
     last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
     kept = tuple(rows[: last + 1 + _BELOW])
     return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at, begins_at)
+
+
+def _refined(opened: Fit, found: Sweep) -> Sweep:
+    """Return a sweep with more rows between neighbors that do not work alike, to `_CLOSE` mm."""
+    for _ in range(_HALVINGS):
+        order = np.argsort(found.take_in)
+        takes, works, fails = found.take_in[order], _works(found)[order], found.first_to_fail[order]
+        unlike = (works[1:] != works[:-1]) | (fails[1:] != fails[:-1])
+        wide = unlike & (np.diff(takes) > _CLOSE)
+        if not wide.any():
+            break
+        found = joined([found, sweep(opened, (takes[1:] + takes[:-1])[wide] / 2)])
+    return found
 
 
 def _round_widths(widest: float, least: float, unit: Unit) -> Array:

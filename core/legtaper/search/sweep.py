@@ -84,8 +84,18 @@ def sweep(fitted: Fit, takes: ArrayLike) -> Sweep:
     "follow"; ruled seams with a curve of their own for each take-in go one at a time.
     """
     wanted, rows = np.unique(np.asarray(takes, float), return_inverse=True)
-    done = _joined(list(_all_parts(fitted, wanted)))
+    done = joined(list(_all_parts(fitted, wanted)))
     return _picked(done, rows)
+
+
+def is_quick(fitted: Fit) -> bool:
+    """Return whether hundreds of take-ins of a design cost hardly more than a few.
+
+    Corners at marks above the hem are as long as the turn there wants, so that each take-in has its
+    own; and ruled seams have curves of their own.
+    """
+    lines = (seam.eased for seam in fitted.taper.seams.values() if seam.eased is not None)
+    return fitted.design.style == "follow" and all(len(line.corners) == 1 for line in lines)
 
 
 def _all_parts(fitted: Fit, takes: Array) -> Iterator[Sweep]:
@@ -169,7 +179,8 @@ def _nothing(takes: Array) -> Sweep:
     return Sweep(takes, none, dict.fromkeys(EASE_LEVELS, none), none, np.full(len(takes), PAPER))
 
 
-def _joined(parts: list[Sweep]) -> Sweep:
+def joined(parts: list[Sweep]) -> Sweep:
+    """Return the rows of several sweeps, one after the other."""
     return Sweep(
         np.concatenate([part.take_in for part in parts]),
         np.concatenate([part.hem for part in parts]),
