@@ -9,6 +9,7 @@ from app_driver import Driver, driving, example, fresh
 
 from legtaper.files.store import Store, StoreError, load
 from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.messages import WentTo
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -40,14 +41,31 @@ async def test_nothing_is_reinterpreted(tmp_path: Path) -> None:
         assert on.on_disk().wearer.height is None
 
 
-async def test_leaving_asks_once_about_what_cannot_be_taken(tmp_path: Path) -> None:
-    """F10 with a wrong answer says why first; F10 again leaves without it."""
+async def test_quitting_asks_about_what_is_typed(tmp_path: Path) -> None:
+    """F10 with something typed asks: it is taken, or what was answered stays."""
+    session = fresh(tmp_path)
+    session.answer("wearer.height", "66")
+    for key, stays in (("1", "67 in"), ("2", "67 in")):
+        async with driving(session) as on:
+            on.app.hear(WentTo("wearer", "wearer.height"))
+            await on.type("67" if key == "1" else "68")
+            await on.press("f10")
+            assert "Height: typed, not taken" in on.text
+            assert f'"{"66 in" if key == "1" else "67 in"}" stays' in on.text
+            await on.press(key)
+        assert on.app.return_code == 0
+        session = Session.open(session.path)
+        assert session.project.wearer.height.text == stays
+
+
+async def test_quitting_with_what_cannot_be_taken_says_why(tmp_path: Path) -> None:
+    """It stays on the screen, and she may leave without it."""
     async with driving(fresh(tmp_path)) as on:
         await on.type("abc")
-        await on.press("f10")
+        await on.press("f10", "1")
         assert "has no number" in on.text
         assert on.app.is_running
-        await on.press("f10")
+        await on.press("f10", "2")
     assert on.app.return_code == 0
 
 

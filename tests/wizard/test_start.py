@@ -20,7 +20,7 @@ def test_a_missing_file_is_one_line(tmp_path: Path, capsys: pytest.CaptureFixtur
     says = capsys.readouterr().err
     assert says.count("\n") == 1
     assert "legtaper begin" in says
-    assert "legtaper alone begins a new project" in says
+    assert "legtaper open --new" in says
     assert "\x1b" not in says
     assert not missing.exists()
 
@@ -107,7 +107,7 @@ def test_a_fault_goes_to_a_log_of_its_owner(
     aim = log_folder / "aim"
     aim.write_text("stays")
     (log_folder / "fault.log").symlink_to(aim)
-    assert crash.report(_fault()) == 1
+    assert crash.report(_fault()) == 70
     says = capsys.readouterr().err
     log = log_folder / "fault.log"
     assert says.count("\n") == 1
@@ -123,5 +123,5 @@ def test_a_log_that_cannot_be_written_is_no_second_fault(
 ) -> None:
     """Where the log cannot be written, the line says that instead."""
     (log_folder / "fault.log").mkdir(parents=True)
-    assert crash.report(_fault()) == 1
+    assert crash.report(_fault()) == 70
     assert "could not be written" in capsys.readouterr().err

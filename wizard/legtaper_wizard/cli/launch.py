@@ -82,7 +82,7 @@ def _no_such_file(path: Path) -> int:
     from legtaper.files.atomic_write import shown_path
 
     return _refuse(
-        f"{shown_path(path)}: there is no such file; legtaper alone begins a new project, and "
+        f"{shown_path(path)}: there is no such file; legtaper open --new {path} begins it, and "
         f"legtaper begin {path} one from an example"
     )
 

@@ -85,8 +85,8 @@ class LegtaperApp(Host):
         self.push_screen(FormScreen(session, self.look, self.hear))
 
     async def action_quit(self) -> None:
-        """Leave."""
-        self.leave()
+        """Leave, or ask about what is typed first."""
+        self._choose("leave")
 
     def action_interrupt(self) -> None:
         """Leave when asked twice, from a page over the form go back to it; nothing is lost."""
@@ -98,6 +98,9 @@ class LegtaperApp(Host):
             self.leave()
             return
         self._warned = True
+        if form.pose.draft is not None:
+            form.tell("What is typed here is not taken yet. ^C once more leaves without it.")
+            return
         form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
 
     def _fatal_error(self) -> None:
@@ -147,7 +150,8 @@ class LegtaperApp(Host):
 
     def _choose(self, command: str) -> None:
         """Do what a key or a button stands for."""
-        if command == "leave":
+        typed = self.form is not None and self.form.pose.draft is not None
+        if command == "leave" and not typed:
             self.leave()
             return
         from legtaper_wizard.tui.controller import do_command

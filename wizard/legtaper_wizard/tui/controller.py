@@ -472,7 +472,25 @@ def _pause(app: Host) -> None:
 
 
 def _leave(app: Host) -> None:
-    app.leave()
+    """Ask whether what is typed shall be taken before she leaves."""
+    _, form = app.sitting
+    stop, typed = form.stop, form.pose.draft or ""
+    shown = dict(stop.field.choices).get(typed, typed) if stop.field else typed
+    take = f'Take "{clean(shown, 60)}" and leave' if typed else "Take the answer away and leave"
+    stays = f'"{clean(stop.said, 60)}" stays' if stop.said else "it stays empty"
+    options = (
+        Option("take", take),
+        Option("drop", f"Leave without it; {stays}"),
+        Option("here", "Go on here"),
+    )
+
+    def chosen(what: str | None) -> None:
+        if what == "take":
+            form.leave(app.leave)
+        elif what == "drop":
+            app.leave()
+
+    app.push_screen(Pick(app.look, f"{stop.label}: typed, not taken", "", options), chosen)
 
 
 _DOES: dict[str, Callable[[Host], None]] = {

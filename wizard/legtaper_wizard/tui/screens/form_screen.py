@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
 
 _PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
-_STAYS = ("help", "notes", "redraw", "pause", "all")
+_STAYS = ("help", "notes", "redraw", "pause", "all", "leave")
 """Commands that leave what is typed where it is."""
 
 
@@ -61,7 +61,6 @@ class FormScreen(QuestionScreen[None]):
             self.pose = replace(self.pose, told=self._why_only_looking)
         self._parts: dict[str, list[Line]] = {}
         self._pause: Timer | None = None
-        self._leaving = False
 
     # --- data down ---------------------------------------------------------------------------
 
@@ -147,11 +146,6 @@ class FormScreen(QuestionScreen[None]):
         self._draw_form(sight)  # whose hints have the rows that the notes leave
 
     # --- messages up -------------------------------------------------------------------------
-
-    def try_out(self, text: str) -> None:
-        """Show at once what a text would be understood as; who types does not leave."""
-        self._leaving = False
-        super().try_out(text)
 
     def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
         """Return what a text would be understood as, or why not, and whether it is."""
@@ -246,11 +240,10 @@ class FormScreen(QuestionScreen[None]):
             self.draw()
         elif name == "outline":
             self._turn()
-        elif name in _STAYS or (name == "leave" and self._leaving):
+        elif name in _STAYS:
             self._hear(Chosen(name))
         else:
             self.leave(lambda: self._hear(Chosen(name)))
-            self._leaving = name == "leave"
 
     def _turn(self) -> None:
         """Show the next picture."""
