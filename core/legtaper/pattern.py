@@ -17,7 +17,7 @@ from legtaper.geometry.offset import (
     muslin_widths,
 )
 from legtaper.leg.block import Block
-from legtaper.leg.foot import FootEntry, SlitPlan, foot_entry, plan_slit, shortest_slit
+from legtaper.leg.foot import FootEntry, SlitPlan, hem_need, plan_slit, shortest_slit
 from legtaper.leg.hem import HemSize, hem_size
 from legtaper.leg.notches import notch_heights
 from legtaper.leg.panel import Cutting, cut_panel
@@ -51,6 +51,26 @@ class Fit:
         """Whether any finding failed."""
         return any(finding.status == "fail" for finding in self.findings)
 
+    @cached_property
+    def grown(self) -> Fit:
+        """The fit as it is marked and cut before the wash: larger by what the fabric shrinks.
+
+        Itself where that does not shrink. What it found is what the washed leg is.
+        """
+        across, along = self.project.fabric.growth
+        if across == along == 1:
+            return self
+        taper = self.taper.grown(across, along)
+        slit, hem = self.slit, self.hem
+        high = None if slit.height is None else slit.height * along
+        return replace(
+            self,
+            block=taper.block,
+            taper=taper,
+            slit=replace(slit, height=high, shortest=slit.shortest * along),
+            hem=replace(hem, depth=hem.depth * along, turn_under=hem.turn_under * along),
+        )
+
     @property
     def is_the_block(self) -> bool:
         """Whether nothing is asked for: the block as it is."""
@@ -59,10 +79,19 @@ class Fit:
 
 @dataclass(frozen=True)
 class Pattern:
-    """A fit, cut: the narrowed leg and the leg as the block has it, each as front and back."""
+    """A fit, cut: the narrowed leg and the leg as the block has it, each as front and back.
+
+    muslin: whether it is cut for a test, from fabric that was not and will not be washed.
+    """
 
     fit: Fit
     allowance: Width
+    muslin: bool = False
+
+    @property
+    def drawn(self) -> Fit:
+        """The fit as it is cut: grown by what the fabric will shrink, but for a muslin."""
+        return self.fit if self.muslin else self.fit.grown
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -82,15 +111,18 @@ class Pattern:
     def for_test(self) -> Pattern:
         """The same pattern with the allowances of a muslin, wide along the outseams."""
         project = self.fit.project
-        return replace(self, allowance=muslin_widths(project.allowance, project.length_unit))
+        wide = muslin_widths(project.allowance, project.length_unit)
+        return replace(self, allowance=wide, muslin=True)
 
     @cached_property
     def narrowed(self) -> Pieces:
         """The new leg, with hem, slit, allowances and notches."""
-        block, seams = self.fit.block, self.fit.taper.seams
+        drawn = self.drawn
+        block, seams = drawn.block, drawn.taper.seams
         blends = {seam: seams[front].blend for seam, (front, _) in SEWN.items()}
         notches = notch_heights(block, seams, blends)
-        cutting = Cutting(self.fit.hem, self.allowance, self.fit.slit.height, notches)
+        slit = None if drawn.slit.height is None else block.start + drawn.slit.height
+        cutting = Cutting(drawn.hem, self.allowance, slit, notches)
         return _leg(block, seams, cutting)
 
     @cached_property
@@ -117,7 +149,8 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
     """Take in, true and check a design on a block that is built already."""
     unit, fabric = project.length_unit, project.fabric
     tapered = taper(block, design, unit)
-    foot = foot_entry(project.wearer)
+    block = tapered.block
+    foot = hem_need(project.wearer, block)
     hem = hem_size(block, design, fabric, unit)
     shortest = shortest_slit(hem.depth, unit)
     slit = plan_slit(tapered, design, foot, fabric.usable_stretch, shortest)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import sample
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.block import Block
-from legtaper.model.project import SEAMS, BlockTable, Design, SeamName
+from legtaper.model.project import SEAMS, BlockTable, Design, Fabric, HemPlan, SeamName
 
 
 def _mm(low: float, high: float) -> st.SearchStrategy[float]:
@@ -99,3 +100,17 @@ def tapers(draw: st.DrawFn, style: str = "follow") -> tuple[BlockTable, Design]:
     """Return a plausible table with a design for its block."""
     table = draw(tables())
     return table, draw(designs(block_from_table(table, "in"), style))
+
+
+@st.composite
+def changed(draw: st.DrawFn, style: str = "follow") -> tuple[BlockTable, Design, Fabric]:
+    """Return a table with a design that ends higher or lower and moves the leg, and a fabric."""
+    table, design = draw(tapers(style))
+    crotch = table.height["crotch"].mm
+    ends = draw(st.none() | _mm(-0.15 * crotch, 0.6 * crotch))
+    height = None if not ends else sample.length(ends)
+    moved = draw(st.sets(st.sampled_from(("hem", "knee")), max_size=2))
+    shift = {level: sample.length(draw(_mm(-20, 20))) for level in sorted(moved)}
+    shrinks = draw(st.sampled_from([(0.0, 0.0), (3.0, 2.0), (7.5, 0.0)]))
+    fabric = Fabric("", "woven", 0.0, None, *shrinks)
+    return table, replace(design, hem=HemPlan(height=height), shift=shift), fabric

@@ -44,6 +44,7 @@ texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 names = texts.filter(lambda name: bool(name.strip()))
 levels = st.sampled_from(LEVELS) | st.from_regex("[A-Za-z0-9_-]{1,40}", fullmatch=True)
 percents = st.floats(0, 300) | st.integers(0, 300).map(float)
+shrinks = st.floats(0, 30) | st.integers(0, 30).map(float)
 days = st.none() | st.dates(date(1900, 1, 1))
 
 
@@ -82,6 +83,12 @@ def outlines(draw: st.DrawFn) -> PanelOutline:
     return PanelOutline(points, draw(some_of(get_args(CornerRole), which)))
 
 
+def hems(unit: str) -> st.SearchStrategy[HemPlan]:
+    """Return hems of any style and end."""
+    length, signed = st.none() | lengths(unit), st.none() | lengths(unit, signed=True)
+    return st.builds(HemPlan, st.sampled_from(get_args(HemStyle)), length, length, signed)
+
+
 @st.composite
 def designs(draw: st.DrawFn, unit: str, name: str) -> Design:
     """Draw a design; each level of it is in `take_in` or in `width`."""
@@ -95,8 +102,9 @@ def designs(draw: st.DrawFn, unit: str, name: str) -> Design:
         draw(some_of(SEAMS, length)),
         draw(some_of(SEAMS, length)),
         draw(st.sampled_from(get_args(Style))),
-        draw(st.builds(HemPlan, st.sampled_from(get_args(HemStyle)), st.none() | length)),
+        draw(hems(unit)),
         draw(st.sampled_from(["auto", "none"]) | length),
+        shift=draw(by_level(unit, signed=True)),
     )
 
 
@@ -143,7 +151,7 @@ def projects(draw: st.DrawFn, unit: str | None = None) -> Project:
         draw(texts),
         unit,
         Wearer(*(draw(maybe) for _ in fields(Wearer))),
-        draw(st.builds(Fabric, texts, kinds, percents, maybe)),
+        draw(st.builds(Fabric, texts, kinds, percents, maybe, shrinks, shrinks)),
         draw(blocks(unit)),
         draw(st.none() | st.builds(BlockTest, verdicts, days, texts, texts)),
         tuple(draw(st.lists(liked, max_size=2))),

@@ -28,6 +28,16 @@ def _already_narrow(leg: Leg) -> Iterator[Finding]:
             yield Finding("already-narrow", "caution", has, asked.width, asked.level, says)
 
 
+def _below_the_end(leg: Leg) -> Iterator[Finding]:
+    """Say what was asked for where the leg has ended already."""
+    design = leg.design
+    parts = (design.take_in, design.width, design.shift, *design.extra.values())
+    for level in sorted(leg.block.below & {level for part in parts for level in part}):
+        ends = leg.say(leg.block.start)
+        says = f"What was asked for at the {level} is not used: the leg ends above it, at {ends}."
+        yield Finding("below-the-end", "caution", leg.block.start, None, level, says)
+
+
 def _liked_split(leg: Leg) -> Iterator[Finding]:
     for liked in leg.project.liked:
         for width in liked_widths(liked, leg.project.fabric, leg.project.wearer).values():
@@ -64,5 +74,6 @@ CHECKS = (
     Check(
         "already-narrow", "What was asked", _already_narrow, ("narrowing",), moves=("not asked",)
     ),
+    Check("below-the-end", "Asked below the end", _below_the_end, ("hem", "narrowing")),
     Check("liked-split", "Liked widths", _liked_split, steps=("liked",)),
 )

@@ -30,7 +30,10 @@ _SAME = 0.05  # mm
 
 def _spare(leg: Measured, girth: str, level: str) -> Array:
     """Return how much larger the leg is than the body once the fabric has stretched, mm."""
-    body, width = getattr(leg.project.wearer, girth), leg.width(level)
+    body = getattr(leg.project.wearer, girth)
+    if level not in leg.block.heights:  # the leg ends above it
+        return np.full(leg.width("hem").shape, math.inf)
+    width = leg.width(level)
     if body is None:
         return np.full(width.shape, math.inf)
     spare: Array = width * (1 + leg.project.fabric.usable_stretch) - body.mm + 1e-9
@@ -53,6 +56,8 @@ def _minimum(leg: Leg) -> float:
 
 
 def _ease(leg: Leg, level: str) -> Iterator[Finding]:
+    if level not in leg.block.heights:
+        return
     girth, least = getattr(leg.project.wearer, level), _minimum(leg)
     if girth is None:
         says = f"Ease at the {level} is not known: the wearer's {level} was not measured."
@@ -121,6 +126,8 @@ def _ankle(leg: Leg) -> Iterator[Finding]:
 def _bent_knee(leg: Leg) -> Iterator[Finding]:
     bent, unit = leg.project.wearer.knee_bent, leg.project.length_unit
     least = 0.0 if leg.project.fabric.stretches else BENT_MINIMUM[unit]
+    if "knee" not in leg.block.heights:
+        return
     if bent is None:
         says = "The bent knee was not measured; it is larger than the knee standing."
         yield Finding("ease-knee-bent", "unknown", None, least, "knee", says)

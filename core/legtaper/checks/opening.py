@@ -9,6 +9,7 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
+from legtaper.leg.foot import FootEntry
 from legtaper.model.lengths import say_apart, say_bound
 from legtaper.model.project import Unit
 
@@ -43,36 +44,35 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
         )
         yield Finding("hem-opening", "unknown", opening, None, "hem", says)
         return
-    status, says = _opened(leg, opening, leg.foot.mm)
+    status, says = _opened(leg, opening, leg.foot)
     guessed = bool(leg.foot.estimated_from)
     if guessed:
         says += f" The foot is estimated from {leg.foot.estimated_from}; measure it to be sure."
     yield Finding("hem-opening", status, opening, leg.foot.mm, "hem", says, guessed)
 
 
-def _opened(leg: Leg, opening: float, foot: float) -> tuple[Status, str]:
+def _opened(leg: Leg, opening: float, foot: FootEntry) -> tuple[Status, str]:
     unit, stretches = leg.project.length_unit, leg.project.fabric.stretches
-    opens, needs = say_apart(opening, foot, unit)
+    opens, least = say_apart(opening, foot.mm, unit)
     opens += " stretched" if stretches else ""
+    needs = f"the {foot.what} needs {least}"
     if _hem_margin(leg) < 0:
-        lacks = leg.say_small(foot - opening)
-        return "fail", f"The hem opens to {opens} and the foot needs {needs}: {lacks} too little."
+        lacks = leg.say_small(foot.mm - opening)
+        return "fail", f"The hem opens to {opens} and {needs}: {lacks} too little."
     if leg.slit.needed and leg.slit.height is not None:
         return "caution", (
-            f"The hem opens to {opens} and the foot needs {needs}; "
+            f"The hem opens to {opens} and {needs}; "
             f"the slit of {leg.say(leg.slit.height)} lets it through."
         )
-    if not stretches and opening - foot < _TUG[unit] - 1e-9:
-        return "caution", (
-            f"The hem opens to {opens} and the foot needs {needs}: it goes over with a tug."
-        )
-    return "pass", f"The hem opens to {opens}; the foot needs {needs}."
+    if not stretches and opening - foot.mm < _TUG[unit] - 1e-9:
+        return "caution", f"The hem opens to {opens} and {needs}: it goes over with a tug."
+    return "pass", f"The hem opens to {opens}; {needs}."
 
 
 def _slit_margin(leg: Measured) -> Array:
     """Return how far, mm, the slit ends below the calf; minus all where no height is enough."""
     needs, has = leg.passing(), leg.design.slit
-    calf = leg.block.heights["calf"] + 1e-6
+    calf = leg.block.slit_end - leg.block.start + 1e-6
     if has == "none" or (has == "auto" and leg.foot is None):
         spare = np.full(needs.shape, math.inf)
     elif has == "auto":
@@ -87,7 +87,7 @@ def _slit_margin(leg: Measured) -> Array:
 def _slit(leg: Leg) -> Iterator[Finding]:
     height = leg.slit.height if leg.slit.height is not None else leg.slit.lowest
     status, says = _slitted(leg, leg.slit.height)
-    yield Finding("slit", status, height, leg.block.heights["calf"], "hem", says)
+    yield Finding("slit", status, height, leg.block.slit_end - leg.block.start, "hem", says)
 
 
 def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:

@@ -50,7 +50,12 @@ def _balance(leg: Leg) -> Iterator[Finding]:
     the Twentieth Century (1892). The bounds are common practice.
     """
     for level, alike in _ALIKE.items():
-        taken = {edge: leg.taper.taken(edge, level) for edge in EDGES}
+        if level not in leg.block.heights:
+            continue
+        moved = leg.taper.shifted("front_inseam", level)
+        taken = {
+            edge: leg.taper.taken(edge, level) - leg.taper.shifted(edge, level) for edge in EDGES
+        }
         one, other = max(_BESIDE, key=lambda pair: abs(taken[pair[0]] - taken[pair[1]]))
         apart = abs(taken[one] - taken[other])
         status: Status = "pass" if apart <= _UNLIKE + 1e-9 else "caution"
@@ -58,6 +63,12 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         if apart > alike + 1e-9:
             edges = " and ".join(_off(leg, edge, taken[edge]) for edge in (one, other))
             says = f"The edges change unalike at the {level}: {edges}."
+        if abs(moved) > _NOTHING:
+            to = "outseam" if moved > 0 else "inseam"
+            says += (
+                f" The center of the leg lies {leg.say_small(abs(moved))} nearer the {to} there, as"
+            )
+            says += " asked."
         yield Finding("balance", status, apart, _UNLIKE, level, says)
 
 

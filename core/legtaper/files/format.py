@@ -17,6 +17,7 @@ from legtaper.files.values import (
     PERCENT,
     POINT_NUMBER,
     POINTS,
+    SHRINKAGE,
     TEXT,
     Levels,
     Place,
@@ -117,6 +118,8 @@ FABRIC: Final = Record(
         Entry("kind", choice(*get_args(FabricKind))),
         Entry("stretch_percent", PERCENT),
         Entry("thickness", LENGTH),
+        Entry("shrink_length_percent", SHRINKAGE),
+        Entry("shrink_width_percent", SHRINKAGE),
     ),
 )
 OUTLINE: Final = Record(
@@ -173,6 +176,7 @@ HEM: Final = Record(
         Entry("style", choice(*get_args(HemStyle))),
         Entry("depth", LENGTH),
         Entry("turn_under", LENGTH),
+        Entry("height", SIGNED_LENGTH),
     ),
 )
 DESIGN: Final = Record(
@@ -184,6 +188,7 @@ DESIGN: Final = Record(
         Entry("take_in", LENGTHS),
         Entry("width", LENGTHS),
         *(Entry(f"extra.{seam}", SIGNED_LENGTHS) for seam in SEAMS),
+        Entry("shift", SIGNED_LENGTHS),
         *(Entry(f"blend.{seam}", LENGTH) for seam in SEAMS),
         *(Entry(f"blend.{seam}_curve", LENGTH, f"curve.{seam}") for seam in SEAMS),
         Entry("blend.style", choice(*get_args(Style)), "style"),

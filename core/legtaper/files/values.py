@@ -20,6 +20,7 @@ from legtaper.model.safe_text import clean
 
 _BARE: Final = re.compile("[A-Za-z0-9_-]{1,40}")
 _MOST_STRETCH: Final = 300
+_MOST_SHRINKAGE = 30
 _FARTHEST: Final = 5000.0  # mm, as for every length
 _WORDS_FOR: Final = (
     (bool, "true or false"),  # before int, of which it is one
@@ -153,6 +154,14 @@ def _is_number(plain: object) -> bool:
     return isinstance(plain, (int, float)) and not isinstance(plain, bool)
 
 
+def _read_shrinkage(plain: Any, at: Place) -> float:
+    if not _is_number(plain):
+        raise at.wrong(f"must be a number from 0 to {_MOST_SHRINKAGE}, not {say_kind(plain)}")
+    if not 0 <= plain <= _MOST_SHRINKAGE:
+        raise at.wrong(f"must lie from 0 to {_MOST_SHRINKAGE}; measure a square before and after")
+    return float(plain)
+
+
 def _read_percent(plain: Any, at: Place) -> float:
     if not _is_number(plain):
         raise at.wrong(f"must be a number from 0 to {_MOST_STRETCH}, not {say_kind(plain)}")
@@ -178,6 +187,7 @@ def _read_day(plain: Any, at: Place) -> date:
 
 TEXT: Final = Leaf(_read_text, _spell_text)
 PERCENT: Final = Leaf(_read_percent, _spell_percent)
+SHRINKAGE: Final = Leaf(_read_shrinkage, _spell_percent)
 DAY: Final = Leaf(_read_day)
 
 

@@ -125,6 +125,57 @@ class Polyline:
         return result
 
 
+@dataclass(frozen=True, eq=False)
+class CarriedOn:
+    """A line that goes on below height 0 along its tangent there, down to `down_to` mm."""
+
+    line: Line
+    down_to: float
+
+    @property
+    def knots(self) -> Array:
+        """Ascending heights where the formula changes."""
+        own = self.line.knots
+        return np.concatenate([[self.down_to, 0.0], own[own > 0]])
+
+    def at(self, y: ArrayLike) -> Array:
+        """Return the reach, mm, at each height of `y`."""
+        y = np.asarray(y, float)
+        below = np.minimum(y, 0.0)
+        result: Array = self.line.at(np.maximum(y, 0.0)) + self.line.slope(1e-9) * below
+        return result
+
+    def slope(self, y: ArrayLike) -> Array:
+        """Return the derivative at each height of `y`."""
+        return self.line.slope(np.maximum(np.asarray(y, float), 1e-9))
+
+
+@dataclass(frozen=True, eq=False)
+class Grown:
+    """A line that is larger by `across` and `along`: the shape of another one, not its size."""
+
+    line: Line
+    across: float
+    along: float
+
+    @property
+    def knots(self) -> Array:
+        """Ascending heights where the formula changes."""
+        result: Array = self.line.knots * self.along
+        return result
+
+    def at(self, y: ArrayLike) -> Array:
+        """Return the reach, mm, at each height of `y`."""
+        result: Array = self.line.at(np.asarray(y, float) / self.along) * self.across
+        return result
+
+    def slope(self, y: ArrayLike) -> Array:
+        """Return the derivative at each height of `y`."""
+        steep = self.across / self.along
+        result: Array = self.line.slope(np.asarray(y, float) / self.along) * steep
+        return result
+
+
 @dataclass(frozen=True, slots=True)
 class EasedLine:
     """A straight line that runs out to zero upwards over eased corners.
@@ -155,6 +206,10 @@ class EasedLine:
         except np.linalg.LinAlgError:
             raise ValueError("no eased line passes through these points") from None
         return cls(corners, lengths, grades)
+
+    def grown(self, across: float, along: float = 1.0) -> EasedLine:
+        """Return the line with every value times `across` and every height times `along`."""
+        return EasedLine(self.corners * along, self.lengths * along, self.grades * across / along)
 
     @property
     def knots(self) -> Array:
@@ -200,15 +255,16 @@ def _ramp(distance: Array, length: Array) -> Array:
     return result
 
 
-def foot(line: Line, side: int, slope: float) -> float:
+def foot(line: Line, side: int, slope: float, start: float = 0.0) -> float:
     """Return the height at which a line meets a hem that rises by `slope` to the right.
 
-    `side` is 1 where the line runs to the right of the grainline, -1 to its left.
+    `side` is 1 where the line runs to the right of the grainline, -1 to its left; the hem crosses
+    that at `start`.
     """
-    y = 0.0
+    y = start
     if slope:
         for _ in range(40):  # each round leaves less than a fifth of the error
-            y = slope * side * float(line.at(y))
+            y = start + slope * side * float(line.at(y))
     return y
 
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from legtaper.geometry.curves import Array, EasedLine, Line, arc_length, eased_rows, kinks
+from legtaper.geometry.curves import Array, EasedLine, Grown, Line, arc_length, eased_rows, kinks
 from legtaper.model.project import Style
 
 OUTSIDE_TOLERANCE = 0.3
@@ -63,6 +63,7 @@ class TruedSeam:
     `eased` is what is taken off (style "follow"), or what turns the tangent at the blend into the
     new seam (style "straight"); `None` where nothing changes. `controls` are the marks that it
     passes, without those at the top where nothing comes off; `start` is the height of the hem.
+    `shift` is what comes off besides, negative where it is added, as the leg's center was moved.
     """
 
     old: Line
@@ -72,20 +73,40 @@ class TruedSeam:
     eased: EasedLine | None
     controls: tuple[tuple[float, float], ...] = ()
     start: float = 0.0
+    shift: EasedLine | None = None
+
+    @property
+    def changed(self) -> bool:
+        """Whether it is another line than the old seam."""
+        return self.eased is not None or self.shift is not None
+
+    def grown(self, across: float, along: float) -> TruedSeam:
+        """Return the seam larger by `across` and `along`, and all it is made of with it."""
+        lines = (self.eased, self.shift)
+        eased, shift = (line and line.grown(across, along) for line in lines)
+        return TruedSeam(
+            Grown(self.old, across, along),
+            self.blend * along, self.curve * along, self.style, eased,
+            tuple((height * along, take * across) for height, take in self.controls),
+            self.start * along, shift,
+        )  # fmt: skip
 
     @cached_property
     def knots(self) -> Array:
         """Ascending heights where the formula of the new seam changes; some may repeat."""
         old = self.old.knots
-        if self.eased is None:
+        lines = [line.knots for line in (self.eased, self.shift) if line is not None]
+        if not lines:
             return old
-        own = self.eased.knots
-        own = own[(own > self.start) & (own < old[-1])]
-        return np.sort(np.concatenate([old, own, [self.blend]]))
+        own = np.concatenate([*lines, [self.blend]])
+        return np.sort(np.concatenate([old, own[(own > self.start) & (own < old[-1])]]))
 
     def at(self, y: ArrayLike) -> Array:
         """Return the reach from the grainline, mm, at each height of `y`."""
         y = np.asarray(y, float)
+        return self._own_at(y) if self.shift is None else self._own_at(y) - self.shift.at(y)
+
+    def _own_at(self, y: Array) -> Array:
         old = self.old.at(y)
         if self.eased is None:
             return old
@@ -96,6 +117,10 @@ class TruedSeam:
     def slope(self, y: ArrayLike) -> Array:
         """Return the derivative at each height of `y`."""
         y = np.asarray(y, float)
+        own = self._own_slope(y)
+        return own if self.shift is None else own - self.shift.slope(y)
+
+    def _own_slope(self, y: Array) -> Array:
         old = self.old.slope(y)
         if self.eased is None:
             return old
@@ -126,6 +151,10 @@ class TruedSeam:
     @cached_property
     def outside(self) -> float:
         """The most, mm, that the new seam lies outside the old one; 0 where nowhere."""
+        if self.shift is not None:
+            knots = self.knots[(self.knots >= self.start) & (self.knots <= self.blend)]
+            y = np.concatenate([[self.start], knots, np.linspace(self.start, self.blend, 161)])
+            return max(0.0, -float(self.take_in(y).min()))
         if self.eased is None:
             return 0.0
         if self.style == "follow":
@@ -147,6 +176,8 @@ class TruedSeam:
     @property
     def excess(self) -> float:
         """How far, mm, it lies outside or takes more than what was asked allows; else below 0."""
+        if self.shift is not None:
+            return replace(self, shift=None).excess
         asked = max(0.0, *(-take for _, take in self.controls)) if self.controls else 0.0
         return max(self.outside - asked - OUTSIDE_TOLERANCE, self.more - MORE_TOLERANCE)
 
@@ -190,7 +221,7 @@ class TruedSeam:
     @cached_property
     def kink(self) -> float:
         """The sharpest new corner in degrees: what the old seam had does not count."""
-        if self.eased is None:
+        if not self.changed:
             return 0.0
         inner = self.knots[1:-1]
         own = kinks(self, inner) - kinks(self.old, inner)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from legtaper.geometry.curves import Array, Line, Point, foot, lengths_up_to
+from legtaper.geometry.curves import Array, CarriedOn, Grown, Line, Point, foot, lengths_up_to
 from legtaper.model.project import EDGES, SEWN, Edge, PanelName, SeamName, panel_of, seam_of
 
 
@@ -28,6 +28,14 @@ class PanelRest:
     crotch: Array
     lines: tuple[Array, ...] = ()
     notches: tuple[Point, ...] = ()
+
+    def grown(self, size: Array) -> PanelRest:
+        """Return it with every point times `size`, across and along."""
+        return PanelRest(
+            self.hem * size, self.waist * size, self.crotch * size,
+            tuple(line * size for line in self.lines),
+            tuple((x * float(size[0]), y * float(size[1])) for x, y in self.notches),
+        )  # fmt: skip
 
     @property
     def slope(self) -> float:
@@ -59,7 +67,8 @@ HEM_BOW = 0.5
 class Block:
     """Net stitching lines of one leg. `y` runs up the grainline from the finished hem, mm.
 
-    heights: every level that is named or placed, ascending, hem = 0.
+    heights: every level that is named or placed, ascending; the hem lies at 0, or where a design
+    ends the leg. below: levels that lie below that end. whole: the block that was ended so.
     panel_heights: what a panel has in their place, where its level lies elsewhere.
     seams: reach from the grainline as a function of `y`, inseams up to the crotch point.
     measured: the heights at which each seam was given, for the fingerprint.
@@ -76,10 +85,68 @@ class Block:
     _numbers: tuple[tuple[str, float, float], ...] = field(default=(), repr=False)
     rests: Mapping[PanelName, PanelRest] = field(default_factory=dict)
     panel_heights: Mapping[PanelName, Mapping[str, float]] = field(default_factory=dict)
+    below: frozenset[str] = frozenset()
+    whole: Block | None = field(default=None, repr=False)
+
+    @property
+    def start(self) -> float:
+        """Height at which the leg ends, mm above the hem of the block as it was measured."""
+        return self.heights["hem"]
+
+    @property
+    def slit_end(self) -> float:
+        """Height of the calf, mm, which no slit goes above; of the crotch where that is cut off."""
+        return self.heights.get("calf", self.crotch)
+
+    def ended(self, height: float) -> Block:
+        """Return the block with its leg ended at `height`, mm above its own hem.
+
+        What lies below is no level any more; a longer leg goes on along the seams' tangents.
+        """
+        block = self.whole or self
+        if not height:
+            return block
+        left = {level: y for level, y in block.heights.items() if y > height + 1 and level != "hem"}
+        gone = frozenset(block.heights) - set(left) - {"hem"}
+        seams: Mapping[Edge, Line] = block.seams
+        if height < 0:
+            seams = {edge: CarriedOn(seam, height) for edge, seam in seams.items()}
+        own = {
+            panel: {level: y for level, y in heights.items() if level in left}
+            for panel, heights in block.panel_heights.items()
+        }
+        rests = {
+            panel: replace(rest, hem=rest.hem[[0, -1]] + (0.0, height))
+            for panel, rest in block.rests.items()
+        }
+        return replace(
+            block, heights={"hem": height, **left}, seams=seams, panel_heights=own, rests=rests,
+            below=gone, whole=block,
+        )  # fmt: skip
+
+    def grown(self, across: float, along: float) -> Block:
+        """Return the block larger by `across` and `along`: the pattern of it before the wash."""
+        size = np.array([across, along])
+
+        def all_up(heights: Mapping[str, float]) -> Mapping[str, float]:
+            return {level: y * along for level, y in heights.items()}
+
+        return replace(
+            self,
+            heights=all_up(self.heights),
+            panel_heights={panel: all_up(own) for panel, own in self.panel_heights.items()},
+            seams={edge: Grown(seam, across, along) for edge, seam in self.seams.items()},
+            rests={panel: rest.grown(size) for panel, rest in self.rests.items()},
+            whole=None if self.whole is None else self.whole.grown(across, along),
+        )
 
     def height_on(self, panel: PanelName, level: str) -> float:
         """Return the height, mm, of a level on one panel."""
         return self.panel_heights.get(panel, {}).get(level, self.heights[level])
+
+    def knee_on(self, panel: PanelName) -> float:
+        """Return the height, mm, of the knee on one panel; where the leg ends above it, the end."""
+        return self.height_on(panel, "knee") if "knee" in self.heights else self.start
 
     def apart(self, level: str) -> bool:
         """Whether front and back have a level at heights of their own."""
@@ -161,7 +228,7 @@ class Block:
     def _knee_and_top(self) -> Mapping[Edge, tuple[float, ...]]:
         found: dict[Edge, tuple[float, ...]] = {}
         for edge, seam in self.seams.items():
-            stops = self.height_on(panel_of(edge), "knee"), self.seam_top(edge)
+            stops = self.knee_on(panel_of(edge)), self.seam_top(edge)
             found[edge] = self.lengths_along(edge, seam, stops)
         return found
 
@@ -176,7 +243,7 @@ class Block:
 
         `seam` may take the place of the block's own `edge`.
         """
-        low = foot(seam, *self.hem_of(edge))
+        low = foot(seam, *self.hem_of(edge), self.start)
         return tuple(lengths_up_to(seam, low, heights).tolist())
 
     @cached_property

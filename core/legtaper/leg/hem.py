@@ -40,10 +40,12 @@ def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSiz
     """
     plan, key = design.hem, f'design "{design.name}".hem'
     depth = plan.depth.mm if plan.depth else DEPTH[unit]
-    calf = block.heights["calf"]
+    calf = block.slit_end - block.start
     if not 0 < depth <= calf:
+        level = "calf" if "calf" in block.heights else "crotch"
         raise ProjectError(
-            f"{key}.depth", f"must be more than 0 and end below the calf, {say_length(calf, unit)}"
+            f"{key}.depth",
+            f"must be more than 0 and end below the {level}, {say_length(calf, unit)}",
         )
     turn = 0.0
     if plan.style == "double":

@@ -28,14 +28,14 @@ def notch_heights(
     found: dict[Edge, dict[str, float]] = {edge: {} for edge in EDGES}
     for seam, (front, back) in SEWN.items():
         walk = _Walk(block, seams, (front, back))
-        wanted = {"knee": block.height_on("front", "knee")}
+        wanted = {"knee": block.knee_on("front")}
         if seam == "outseam":
             wanted[block.fullest] = block.height_on("front", block.fullest) - _BELOW_TOP
         if seam in blends:
             wanted["blend"] = blends[seam]
         for name, y in wanted.items():
             near = any(abs(y - other) <= _APART for other in found[front].values())
-            if not near and 0 < y < block.blend_top(seam):
+            if not near and block.start < y < block.blend_top(seam):
                 found[front][name], found[back][name] = walk.across(y)
         made = {edge: list(found[edge].values()) for edge in (front, back)}
         for named in _own_notches(block, walk):
@@ -52,7 +52,7 @@ class _Walk:
     def __init__(self, block: Block, seams: Mapping[Edge, Line], edges: tuple[Edge, Edge]) -> None:
         self.edges = edges
         self.lines = tuple(seams[edge] for edge in edges)
-        self.lows = tuple(foot(seams[edge], *block.hem_of(edge)) for edge in edges)
+        self.lows = tuple(foot(seams[edge], *block.hem_of(edge), block.start) for edge in edges)
         self.tops = tuple(block.seam_top(edge) - _BELOW_TOP for edge in edges)
 
     def across(self, y: float) -> tuple[float, float]:

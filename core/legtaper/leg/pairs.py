@@ -111,7 +111,7 @@ def lowering(block: Block) -> float:
     0 where the back is not the longer one.
     """
     front, back = SEWN["inseam"]
-    knee, top = block.height_on("back", "knee"), block.seam_top(back)
+    knee, top = block.knee_on("back"), block.seam_top(back)
     line = block.seams[back]
     wanted = block.lengths[front] - block.knee_lengths[back]
     ends = np.concatenate([[knee], line.knots[(line.knots > knee) & (line.knots < top)], [top]])

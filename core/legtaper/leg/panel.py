@@ -77,7 +77,7 @@ class Panel:
 
 @dataclass(frozen=True)
 class Cutting:
-    """What the outlines are made with: the hem, allowances by edge in mm, slit height, notches."""
+    """What the outlines are made with: the hem, allowances by edge in mm, slit end, notches."""
 
     hem: HemSize
     allowance: Width
@@ -104,8 +104,12 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
     """Draw one panel of the given seams, hem, allowances and notches."""
     inseam, outseam = PANELS[name]
     side, slope, rest = OUTSEAM_SIDE[name], block.hem_slope(name), block.rests.get(name)
-    inner = _edge(seams[inseam], block.seam_top(inseam), -side, cutting.hem, slope)
-    outer = _edge(seams[outseam], block.seam_top(outseam), side, cutting.hem, slope)
+    ends = tuple(
+        (foot(seams[edge], where, slope, block.start), block.seam_top(edge))
+        for edge, where in ((inseam, -side), (outseam, side))
+    )
+    inner = _edge(seams[inseam], ends[0], -side, cutting.hem)
+    outer = _edge(seams[outseam], ends[1], side, cutting.hem)
     beside_inner = offset_edge(inner, cutting.allowance["inseam"], -side)
     beside_outer = _beside_slit(outer, side, cutting)
     closing: Top | None = None
@@ -120,7 +124,7 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
     else:
         sides = _Sides(outer, inner, beside_outer, beside_inner)
     if cutting.hem.style == "faced":
-        opening = sum(float(seams[edge].slope(0.0)) for edge in PANELS[name])
+        opening = sum(float(seams[edge].slope(block.start)) for edge in PANELS[name])
         shape = _faced(sides, cutting, _hem_curve(sides, opening, rest, side))
     else:
         shape = _folded(sides, cutting.hem)
@@ -218,9 +222,9 @@ def _ring(left: Array, right: Array, lower: Array, top: Array) -> Array:
     return np.vstack([low_left[::-1], lower, low_right, top[::-1]])
 
 
-def _edge(seam: Line, top: float, side: int, hem: HemSize, slope: float) -> Array:
+def _edge(seam: Line, ends: tuple[float, float], side: int, hem: HemSize) -> Array:
     """Return a seam as points upwards from the hem line, dense enough and with every knot."""
-    start = foot(seam, side, slope)
+    start, top = ends
     extra = np.array([hem.depth, hem.depth - hem.turn_under]) + start
     knots = np.concatenate([seam.knots, extra])
     even = np.linspace(start, top, int((top - start) / STEP) + 2)

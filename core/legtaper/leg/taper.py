@@ -25,6 +25,7 @@ from legtaper.leg.widths import AskedLevel, asked_levels
 from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
     EDGES,
+    SEAMS,
     Design,
     Edge,
     ProjectError,
@@ -41,6 +42,7 @@ Stop = Literal["hem", "knee", "blend", "top"]
 BELOW_CROTCH: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """An inseam blends this far below the crotch point unless told, mm."""
 
+_SHORTEST_LEG = 50.0  # mm from the crotch point down
 _STEPS = 48
 """How many blends are tried for the range of a ruled seam."""
 
@@ -50,6 +52,7 @@ class Taper:
     """One design on one block: what was asked, and the four new seams.
 
     curves: the lengths of the curves that were asked for, mm, which the seams may have shortened.
+    shifts: by how much the center of the leg was moved towards the outseam at a level, mm.
     """
 
     block: Block
@@ -57,6 +60,7 @@ class Taper:
     seams: Mapping[Edge, TruedSeam]
     style: Style
     curves: Mapping[SeamName, float] = field(default_factory=dict)
+    shifts: Mapping[str, float] = field(default_factory=dict)
 
     def reach(self, edge: Edge, y: ArrayLike) -> Array:
         """Return the reach of a new seam, mm, at each height of `y`."""
@@ -93,8 +97,8 @@ class Taper:
         """True length of every new seam, mm, from the hem up to knee, blend and top."""
         found: dict[Edge, dict[Stop, float]] = {}
         for edge, seam in self.seams.items():
-            knee, top = self.block.height_on(panel_of(edge), "knee"), self.block.seam_top(edge)
-            blend = min(max(seam.blend, 0.0), top)
+            knee, top = self.block.knee_on(panel_of(edge)), self.block.seam_top(edge)
+            blend = min(max(seam.blend, self.block.start), top)
             lengths = self.block.lengths_along(edge, seam, (knee, blend, top))
             found[edge] = dict(zip(("knee", "blend", "top"), lengths, strict=True))
         return found
@@ -110,7 +114,28 @@ class Taper:
 
     def last_asked(self, seam: SeamName) -> float:
         """Return the height of the highest level at which this seam was asked to change, mm."""
-        return _last_height(self.asked, seam)
+        return max(_last_height(self.asked, seam), *self._shift_heights)
+
+    def grown(self, across: float, along: float) -> Taper:
+        """Return the taper larger by `across` and `along`: what is cut before the wash."""
+        return Taper(
+            self.block.grown(across, along),
+            tuple(asked.grown(across, along) for asked in self.asked),
+            {edge: seam.grown(across, along) for edge, seam in self.seams.items()},
+            self.style,
+            {seam: mm * along for seam, mm in self.curves.items()},
+            {level: mm * across for level, mm in self.shifts.items()},
+        )
+
+    @property
+    def _shift_heights(self) -> list[float]:
+        return [self.block.start, *(self.block.heights[level] for level in self.shifts)]
+
+    def shifted(self, edge: Edge, level: str) -> float:
+        """Return what came off an edge at a level, mm, as the center of the leg was moved."""
+        line = self.seams[edge].shift
+        y = self.block.height_on(panel_of(edge), level)
+        return 0.0 if line is None else float(line.at(y))
 
     def shortened(self, seam: SeamName) -> tuple[float, float] | None:
         """Return the curve that was asked for and the one there is room for, mm, where shorter."""
@@ -122,11 +147,14 @@ class Taper:
 
 def taper(block: Block, design: Design, unit: Unit) -> Taper:
     """Make the four new seams of a design. Raises `ProjectError` naming what cannot be."""
+    block = block.ended(_leg_end(block, design, unit))
     asked = asked_levels(block, design)
+    shifts = {at: mm.mm for at, mm in design.shift.items() if mm.mm and at in block.heights}
+    shifted = max((block.heights[level] for level in shifts), default=block.start)
     seams: dict[Edge, TruedSeam] = {}
     for edge in EDGES:
         seam = seam_of(edge)
-        last = _last_height(asked, seam)
+        last = max(_last_height(asked, seam), shifted)
         blend = blend_height(block, design, seam, last, unit)
         curve = _curve(design, seam)
         own = {a.level: block.height_on(panel_of(edge), a.level) for a in asked}
@@ -145,21 +173,59 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
             controls = sorted(plain + added)
             trued = true_seam(block.seams[edge], controls, blend, curve, design.style)
         seams[edge] = trued
+    if shifts:
+        last = max(shifted, *(_last_height(asked, seam) for seam in SEAMS))
+        blend = min(blend_height(block, design, seam, last, unit) for seam in SEAMS)
+        seams = _moved(block, seams, shifts, blend)
     curves = {seam: length.mm for seam, length in design.curve.items()}
-    result = Taper(block, asked, seams, design.style, curves)
+    result = Taper(block, asked, seams, design.style, curves, shifts)
     _check_reaches(result, design)
     return result
 
 
+def _leg_end(block: Block, design: Design, unit: Unit) -> float:
+    """Return where a design ends the leg, mm above the block's hem. Raises `ProjectError`."""
+    asked = design.hem.height
+    if asked is None or not asked.mm:
+        return 0.0
+    crotch = (block.whole or block).crotch
+    low, high = -crotch / 2, crotch - _SHORTEST_LEG
+    if not low <= asked.mm <= high:
+        raise ProjectError(
+            f'design "{design.name}".hem.height',
+            f"{asked.text} is out of range; a leg ends from {say_length(low, unit)} (longer than "
+            f"the block) to {say_length(high, unit)} above the block's hem",
+        )
+    return asked.mm
+
+
+def _moved(
+    block: Block, seams: Mapping[Edge, TruedSeam], shifts: Mapping[str, float], blend: float
+) -> dict[Edge, TruedSeam]:
+    """Return the seams with the center of the leg moved: outseams out, inseams in by as much.
+
+    Between levels in straight lines, running out to nothing at `blend`, as a take-in would.
+    """
+    marks = {block.start: 0.0} | {block.heights[level]: mm for level, mm in shifts.items()}
+    line = true_seam(seams["front_outseam"].old, sorted(marks.items()), blend, None, "follow")
+    assert line.eased is not None  # a shift is never 0
+    found = {}
+    for edge, seam in seams.items():
+        moved = line.eased.grown(-1.0 if seam_of(edge) == "outseam" else 1.0)
+        own = seam if seam.eased else replace(seam, blend=line.blend, curve=line.curve)
+        found[edge] = replace(own, shift=moved)
+    return found
+
+
 def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
-    """Return the highest asked level at which this seam changes: 0 where none above the hem."""
+    """Return the highest asked level at which this seam changes: the hem where none above it."""
     changed = [
         a.height
         for a in asked
         if abs((a.take_in or 0.0) + a.extra.get(seam, 0.0)) >= ROUNDING
         or (a.take_in is None and a.extra.get(seam))
     ]
-    return max(changed, default=0.0)
+    return max(changed, default=asked[0].height)
 
 
 def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit: Unit) -> float:
@@ -211,7 +277,7 @@ def _check_reaches(result: Taper, design: Design) -> None:
     """Refuse a seam that would cross the grainline: there would be no panel left."""
     for edge in EDGES:
         trued = result.seams[edge]
-        y = np.linspace(0, trued.blend, 31)
+        y = np.linspace(trued.start, max(trued.blend, trued.start), 31)
         reaches = trued.at(y)
         if reaches.min() <= 0:
             at = float(y[reaches.argmin()])

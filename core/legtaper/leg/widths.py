@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from legtaper.leg.block import Block
 from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, SeamName, Wearer
@@ -80,17 +80,33 @@ class AskedLevel:
     width: float | None = None
     already_narrow: bool = False
 
+    def grown(self, across: float, along: float) -> AskedLevel:
+        """Return it larger by `across` and `along`."""
+
+        def wide(mm: float | None) -> float | None:
+            return None if mm is None else mm * across
+
+        extra = {seam: mm * across for seam, mm in self.extra.items()}
+        return replace(
+            self, height=self.height * along, take_in=wide(self.take_in), extra=extra,
+            width=wide(self.width),
+        )  # fmt: skip
+
 
 def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
     """Return the levels of a design, hem first. Raises `ProjectError` naming the level."""
     key = f'design "{design.name}"'
     extras = sorted({level for lengths in design.extra.values() for level in lengths})
+    shifts = list(design.shift)
     for part, levels in (
         ("take_in", list(design.take_in)),
         ("width", list(design.width)),
         ("extra", extras),
+        ("shift", shifts),
     ):
         for level in levels:
+            if level in block.below:
+                continue  # the leg ends above it
             if level not in block.heights:
                 known = ", ".join(block.heights)
                 raise ProjectError(f"{key}.{part}.{level}", f"no such level; the block has {known}")
@@ -99,7 +115,7 @@ def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
     both = next((level for level in design.take_in if level in design.width), None)
     if both:
         raise ProjectError(f"{key}.width.{both}", "stands in take_in too; keep one of the two")
-    every = {"hem", *design.take_in, *design.width, *extras}
+    every = {"hem", *design.take_in, *design.width, *extras} - block.below
     return tuple(
         _asked(block, design, level) for level in sorted(every, key=block.heights.__getitem__)
     )

@@ -102,6 +102,16 @@ class Fabric:
     kind: FabricKind = "woven"
     stretch_percent: float = 0.0
     thickness: Length | None = None
+    shrink_length_percent: float = 0.0
+    shrink_width_percent: float = 0.0
+
+    @property
+    def growth(self) -> tuple[float, float]:
+        """By how much the pattern grows across and along, so that the washed leg is as designed.
+
+        A fabric that loses the share s in the wash is cut 1 / (1 - s) as large.
+        """
+        return 1 / (1 - self.shrink_width_percent / 100), 1 / (1 - self.shrink_length_percent / 100)
 
     @property
     def usable_stretch(self) -> float:
@@ -190,11 +200,15 @@ HemStyle = Literal["single", "double", "faced"]
 
 @dataclass(frozen=True, slots=True)
 class HemPlan:
-    """How the hem is finished. `None` takes the default for the project's unit."""
+    """How the hem is finished. `None` takes the default for the project's unit.
+
+    height: where the leg ends, above the hem of the block; negative is below it.
+    """
 
     style: HemStyle = "single"
     depth: Length | None = None
     turn_under: Length | None = None
+    height: Length | None = None
 
 
 Slit = Literal["auto", "none"] | Length
@@ -205,7 +219,8 @@ class Design:
     """One way to narrow the leg. A level stands in `take_in` or in `width`, never in both.
 
     parent: the design that this one was made from; from_round: the number of the muslin round
-    whose pinches it takes up, counted from 1.
+    whose pinches it takes up, counted from 1. shift: how far the center of the leg moves towards
+    the outseam at a level, the width staying; negative is towards the inseam.
     """
 
     name: str
@@ -219,6 +234,7 @@ class Design:
     slit: Slit = "none"
     parent: str | None = None
     from_round: int | None = None
+    shift: Lengths = field(default_factory=dict)
 
 
 AllowanceEdge = Literal["outseam", "inseam", "waist", "crotch", "slit"]

@@ -177,9 +177,9 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if any(rest.whole for rest in fit.block.rests.values()):
         edges += ["waist", "crotch"]
     allowances = ", ".join(f"{edge} {say(pattern.allowance[edge])}" for edge in edges)
-    around = f"Around the hem: {say(float(fit.block.circumference(0.0)))} in the block"
+    around = f"Around the hem: {say(fit.block.widths['hem'])} in the block"
     if not fit.is_the_block:
-        around += f", {say(float(fit.taper.circumference(0.0)))} finished"
+        around += f", {say(fit.taper.finished['hem'])} finished"
     return (
         f"{around}.",
         *(f"The {blend}." for blend in blends),

@@ -49,7 +49,7 @@ def check_report(pattern: Pattern, mendings: Sequence[Mending] | None = None) ->
         "length_unit": "mm",
         "levels": level_rows(fit),
         "seams": [_seam(fit, edge) for edge in EDGES],
-        "pairs": [_pair(pair) for pair in sewn_pairs(fit.taper)],
+        "pairs": [_pair(pair) for pair in sewn_pairs(fit.grown.taper)],
         "hem": _hem(fit.hem, pattern),
         "slit": {
             "needed": fit.slit.needed,
@@ -265,7 +265,7 @@ def _compared(column: Column) -> Json:
         "levels": level_rows(fit),
         "seams": [_seam(fit, edge) for edge in EDGES],
         "ease": ease(fit),
-        "opening": float(fit.taper.circumference(0.0)),
+        "opening": fit.taper.finished["hem"],
         "hip_to_hem": hip_to_hem(fit),
         "slit": fit.slit.height,
         "hem": {

@@ -89,7 +89,8 @@ def front_view(fit: Fit) -> View:
     middle = _seen(block.seams, "inseam", np.array([block.crotch]))[0]
     traces = []
     for side, seams, pattern in ((-1, block.seams, "old"), (1, dict(fit.taper.seams), "new")):
-        y_in, y_out = np.linspace(0, block.crotch, _POINTS), np.linspace(0, block.top, _POINTS)
+        y_in = np.linspace(block.start, block.crotch, _POINTS)
+        y_out = np.linspace(block.start, block.top, _POINTS)
         inner = np.column_stack([middle - _seen(seams, "inseam", y_in), y_in])
         outer = np.column_stack([middle + _seen(seams, "outseam", y_out), y_out])
         leg = np.vstack([inner[::-1], outer]) * (side, 1)
@@ -105,8 +106,8 @@ def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
 def panel_outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
     """Return a panel's line from the crotch point round the hem to the hip, (n, 2) in mm."""
     (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
-    y_in = np.linspace(0, block.seam_top(inseam), _POINTS)
-    y_out = np.linspace(0, block.top, _POINTS)
+    y_in = np.linspace(block.start, block.seam_top(inseam), _POINTS)
+    y_out = np.linspace(block.start, block.top, _POINTS)
     inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
     outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
     return np.vstack([inner[::-1], outer])
@@ -148,7 +149,7 @@ def _slit(name: PanelName, fit: Fit) -> list[Trace]:
     if fit.slit.height is None:
         return []
     side, outseam = OUTSEAM_SIDE[name], PANELS[name][1]
-    y = np.linspace(0, fit.slit.height, 25)
+    y = fit.block.start + np.linspace(0, fit.slit.height, 25)
     line = np.column_stack([side * (fit.taper.reach(outseam, y) - _INSET), y])
     return [Trace(np.vstack([line, line[-1] + (side * 2 * _TICK, 0)]), "fold")]
 

@@ -38,7 +38,11 @@ class Mark:
 
 
 def marks(fit: Fit, step: str) -> tuple[Mark, ...]:
-    """Return the marks of all four edges, each from the hem upwards. `step` as in `round_to`."""
+    """Return the marks of all four edges, each from the hem upwards. `step` as in `round_to`.
+
+    Before the wash: the leg and the block's own line both larger by what the fabric shrinks.
+    """
+    fit = fit.grown
     return tuple(mark for edge in EDGES for mark in _edge_marks(fit, edge, step))
 
 
@@ -71,7 +75,7 @@ def _curve_heights(seam: TruedSeam, step: str, named: dict[float, str]) -> list[
     heights = []
     for share in (1.0, 0.75, 0.5, 0.25, 0.0):
         y = round_to(seam.blend - share * seam.curve, step)
-        if 0 < y <= seam.blend + 1e-9 and all(abs(y - level) > 3 for level in named):
+        if seam.start < y <= seam.blend + 1e-9 and all(abs(y - level) > 3 for level in named):
             heights.append(y)
     return heights
 
@@ -87,6 +91,7 @@ def _part(seam: TruedSeam, y: float) -> Part:
 
 def after_rounding(fit: Fit, step: str) -> dict[str, float]:
     """Return the width round the leg by level, mm, as the rounded marks give it."""
+    fit = fit.grown
     return {
         level: math.fsum(round_to(float(fit.taper.reach(edge, y)), step) for edge in EDGES)
         for level, y in fit.block.heights.items()

@@ -76,14 +76,14 @@ def _prefix(name: PanelName, leg: OneLeg) -> str:
 
 def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> Piece:
     prefix = _prefix(panel.name, place.leg)
-    block = pattern.fit.block
+    block = pattern.drawn.block
     strokes = [
         Stroke(f"{prefix}-cut", "cut", panel.shape.cut),
         Stroke(f"{prefix}-net", "net", panel.shape.net),
         Stroke(
             f"{prefix}-grainline",
             "grainline",
-            np.array([(0.0, 30.0), (0.0, block.height_on(panel.name, "crotch"))]),
+            np.array([(0.0, block.start + 30.0), (0.0, block.height_on(panel.name, "crotch"))]),
         ),
     ]
     if panel.join is not None:
@@ -111,7 +111,7 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
 
 def block_outline(pattern: Pattern, name: PanelName) -> Array:
     """Return the old seams of a panel as one line from crotch point round the hem to the hip."""
-    block, side = pattern.fit.block, OUTSEAM_SIDE[name]
+    block, side = pattern.drawn.block, OUTSEAM_SIDE[name]
     inseam, outseam = PANELS[name]
     slope = block.hem_slope(name)
     inner = _sampled(block.seams[inseam], block.seam_top(inseam), -side, slope)
@@ -159,7 +159,7 @@ def _levels(
     pattern: Pattern, panel: Panel, prefix: str
 ) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
     """Return the level lines across a panel and their names beside the grainline."""
-    block, side = pattern.fit.block, OUTSEAM_SIDE[panel.name]
+    block, side = pattern.drawn.block, OUTSEAM_SIDE[panel.name]
     strokes, labels = [], []
     ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
     for level in block.heights:
@@ -196,7 +196,8 @@ def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, floa
 
 def _words(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> tuple[Label, ...]:
     fit = pattern.fit
-    knee, thigh = fit.block.heights["knee"], fit.block.heights["thigh"]
+    knee = pattern.drawn.block.heights.get("knee", pattern.drawn.block.start)
+    thigh = pattern.drawn.block.heights.get("thigh", pattern.drawn.block.crotch)
     lines = panel_lines(fit, printing, place, own_top=panel.join is not None)
     said = [(text, size) for text, size in lines if text]
     top = thigh - 45
@@ -207,7 +208,11 @@ def _words(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> 
     labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
     if panel.join is not None:
         labels.append(_join_label(panel.join))
-    labels.append(Label(_hem_words(pattern, panel), (0.0, 3.0), 3.5, anchor="middle"))
+    labels.append(
+        Label(
+            _hem_words(pattern, panel), (0.0, pattern.drawn.block.start + 3.0), 3.5, anchor="middle"
+        )
+    )
     if panel.slit is not None:
         x, y = panel.slit[-1]
         side = OUTSEAM_SIDE[panel.name]
@@ -231,7 +236,7 @@ def _join_label(join: Array) -> Label:
 
 
 def _hem_words(pattern: Pattern, panel: Panel) -> str:
-    hem, unit = pattern.fit.hem, pattern.fit.project.length_unit
+    hem, unit = pattern.drawn.hem, pattern.fit.project.length_unit
     depth = say_length(hem.depth, unit)
     if panel.shape.facing is not None:
         return f"hem edge; facing {depth} deep"

@@ -147,7 +147,7 @@ def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
     ease = {
         level: float(found.finished[level][i]) - girth.mm
         for level, girth in girths.items()
-        if girth is not None
+        if girth is not None and level in fitted.block.heights
     }
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])

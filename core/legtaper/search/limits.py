@@ -87,7 +87,7 @@ def _crosses(fitted: Fit, take: float) -> bool:
 
 
 def _most_by_checks(fitted: Fit) -> tuple[float, str | None]:
-    low, high = 0.0, min(float(fitted.block.reach(edge, 0.0)) for edge in EDGES)
+    low, high = 0.0, min(fitted.block.reaches[edge]["hem"] for edge in EDGES)
     first, steps = "", _STEPS
     while high - low > _CLOSE:
         takes = np.linspace(low, high, steps + 1)

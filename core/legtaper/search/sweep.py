@@ -74,7 +74,7 @@ def at_hem(design: Design, take: float) -> Design:
 def widest_hem(fitted: Fit) -> float:
     """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
     extra = sum(sum(asked.extra.values()) for asked in fitted.taper.asked if asked.level == "hem")
-    return float(fitted.block.circumference(0.0)) - 2 * extra
+    return fitted.block.widths["hem"] - 2 * extra
 
 
 def sweep(fitted: Fit, takes: ArrayLike) -> Sweep:
@@ -104,7 +104,7 @@ def _all_parts(fitted: Fit, takes: Array) -> Iterator[Sweep]:
     for asked in fitted.taper.asked:
         if asked.level == "hem":
             extra |= asked.extra
-    paper = min(float(fitted.block.reach(edge, 0.0)) - extra[seam_of(edge)] for edge in EDGES)
+    paper = min(fitted.block.reaches[edge]["hem"] - extra[seam_of(edge)] for edge in EDGES)
     least, most = np.searchsorted(takes, [ROUNDING, paper])
     yield from (_one(fitted, float(take)) for take in takes[:least])
     yield from _parts(fitted, takes[least:most])
@@ -168,7 +168,7 @@ def _one(fitted: Fit, take: float) -> Sweep:
     return Sweep(
         np.array([take]),
         np.array([finished["hem"]]),
-        {level: np.array([finished[level]]) for level in EASE_LEVELS},
+        {level: np.array([finished.get(level, math.nan)]) for level in EASE_LEVELS},
         np.array([math.nan if lowest is None else lowest]),
         np.array([failed]),
     )
@@ -224,9 +224,10 @@ class _Pair:
 
     def _feet(self, side: int, slope: float, weights: Array) -> Array:
         """Return the height at which each seam meets the hem: `curves.foot` for many."""
-        y = np.zeros(len(weights) if slope else 1)
+        start = self.a.start
+        y = np.full(len(weights) if slope else 1, start)
         for _ in range(40 if slope else 0):
-            before, y = y, slope * side * self.at(y, weights)
+            before, y = y, start + slope * side * self.at(y, weights)
             if float(np.abs(y - before).max()) < 1e-10:
                 break
         return y
@@ -288,7 +289,7 @@ class _Pair:
 
     def _taken(self, weights: Array) -> Array:
         """Return what comes off, a row for each weight: from the hem up to the blend."""
-        y = np.linspace(0, self.a.blend, SAMPLES)
+        y = np.linspace(self.a.start, self.a.blend, SAMPLES)
         first, last = self.a.take_in(y), self.b.take_in(y)
         return first + weights[:, None] * (last - first)
 
@@ -303,6 +304,8 @@ class _Pair:
         """Return what `TruedSeam.excess` is, the hem being its only mark."""
         if self.a.eased is None:
             return np.full(len(weights), -OUTSIDE_TOLERANCE)
+        if self.a.shift is not None:
+            return _Pair(replace(self.a, shift=None), replace(self.b, shift=None)).excess(weights)
         taken = self._taken(weights)
         asked = taken[:, 0]
         outside = np.minimum(0, asked) - taken.min(axis=1) - OUTSIDE_TOLERANCE
@@ -358,7 +361,7 @@ class _Between:
 
     def knee_length(self, edge: Edge) -> Array:
         """Return the true length of a seam from the hem to its panel's knee level, mm."""
-        return self._along(edge, self.block.height_on(panel_of(edge), "knee"))
+        return self._along(edge, self.block.knee_on(panel_of(edge)))
 
     def _along(self, edge: Edge, top: float) -> Array:
         return self.pairs[edge].lengths(self.block, edge, top, self.weights)
@@ -375,17 +378,21 @@ class _Between:
         opening = self.foot.mm / (1 + self.project.fabric.usable_stretch)
         found = np.zeros(len(hem))
         narrow = np.flatnonzero(hem < opening - 1e-9)
-        y = np.linspace(0, self.block.crotch, _GRID**2 + 1)
+        y = np.linspace(self.block.start, self.block.crotch, _GRID**2 + 1)
         first = self.low.circumference(y) - opening
         more = self.high.circumference(y) - opening - first
         for at in range(0, len(narrow), _CHUNK):
             rows = narrow[at : at + _CHUNK]
-            found[rows] = _first_crossing(y, first, more, self.weights[rows])
+            found[rows] = _first_crossing(y, first, more, self.weights[rows]) - self.block.start
         return found
 
     def rows(self) -> Sweep:
         """Return the part of the sweep."""
-        finished = {level: self.width(level) for level in EASE_LEVELS}
+        none = np.full(len(self.weights), math.nan)
+        finished = {
+            level: self.width(level) if level in self.block.heights else none
+            for level in EASE_LEVELS
+        }
         fails = {check.id: check.margin(self) < 0 for check in CHECKS if check.margin}
         failed = np.array([np.broadcast_to(one, self.weights.shape) for one in fails.values()])
         first = np.where(failed.any(axis=0), failed.argmax(axis=0) + 1, 0)
