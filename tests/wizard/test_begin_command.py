@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -151,3 +152,20 @@ def test_an_edge_may_have_an_allowance_of_its_own(tmp_path: Path) -> None:
 
     assert hem(less, "front") == hem(whole, "front")
     assert hem(less, "back") == pytest.approx(hem(whole, "back") - 20, abs=0.2)
+
+
+@pytest.mark.parametrize("kind", ["svg", "dxf"])
+def test_outlines_lists_what_a_drawing_holds(kind: str) -> None:
+    """Id, names, sizes, closed or not, and the scale; the same as JSON, in mm."""
+    drawing = EXAMPLES / f"outline.{kind}"
+    text = run("outlines", drawing).output
+    report = json.loads(run("outlines", drawing, "--json").stdout)
+    assert list(report) == ["schema", "drawing", "length_unit", "unit", "scale", "outlines"]
+    assert f"Read with {report['scale']}" in text
+    assert report["outlines"]
+    for row in report["outlines"]:
+        assert list(row) == ["id", "label", "layer", "width", "height", "closed"]
+        assert row["id"][:20] in text
+        assert row["height"] > 100
+    assert run("outlines", EXAMPLES / "courier.toml").exit_code == 2
+    assert run("outlines", "none.svg").exit_code == 2

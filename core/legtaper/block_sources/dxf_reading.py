@@ -17,7 +17,9 @@ from legtaper.block_sources.traced import (
     MOST_POINTS,
     Line,
     Traced,
+    ask_about_size,
     count_points,
+    joined,
     outlines,
     tidy,
 )
@@ -70,7 +72,10 @@ def read_with_unit(
         raise
     except Exception:  # whatever a parser says about broken entities
         raise ProjectError("", "the drawing can't be read; save it as DXF once more") from None
-    return outlines(lines), unit
+    found = outlines(lines)
+    if not found:
+        ask_about_size(lines, unit, other_units(unit))
+    return found, unit
 
 
 def other_units(unit: DrawingUnit) -> list[tuple[str, float]]:
@@ -89,9 +94,10 @@ def _document(data: bytes) -> Document:
         raise ProjectError("", "this is no DXF drawing; save the outline as DXF")
     ezdxf = dxf_library.ezdxf()
     try:
-        text = data.decode("utf-8")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("latin-1")
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
     try:
         document: Document = ezdxf.read(io.StringIO(text))
     except Exception:  # whatever a parser says about a broken file
@@ -172,7 +178,6 @@ def _piece(name: str, entities: Iterator[Any], mm: float, counter: _Counter) -> 
     standard = any(layer in ("1", "14") for _, layer in drawn)
     sewn = any(layer == "14" for _, layer in drawn)
     lines: list[Line] = []
-    pieces: dict[tuple[str, str], list[Array]] = {}
     for entity, layer in drawn:
         kind = _KINDS.get(layer, "mark") if standard else _plain_kind(layer)
         if standard and layer == "8" and str(entity.dxf.get("linetype", "")).upper() in _DASHED:
@@ -183,14 +188,9 @@ def _piece(name: str, entities: Iterator[Any], mm: float, counter: _Counter) -> 
         for points, closed in _points(entity, mm, counter):
             if len(points) == 1:
                 lines += [Line(np.vstack([points, points]), False, names, "notch")]
-            elif closed or entity.dxftype() not in ("LINE", "ARC", "SPLINE", "ELLIPSE"):
-                lines.append(Line(points, closed, names, kind))
             else:
-                pieces.setdefault((kind, names[0] if names else ""), []).append(points)
-    for (kind, called), parts in pieces.items():
-        names = (called,) if called else ()
-        lines += [Line(points, closed, names, kind) for points, closed in _joined(parts)]
-    return lines
+                lines.append(Line(points, closed, names, kind, layer))
+    return joined(lines, _JOIN)
 
 
 def _layer(entity: Any) -> str:
@@ -234,22 +234,3 @@ def _finite(points: Array) -> Array:
     if not np.isfinite(points).all() or np.abs(points).max() > 1e6:
         raise ProjectError("", "holds a coordinate that is no usable number; draw it anew")
     return points
-
-
-def _joined(parts: list[Array]) -> Iterator[tuple[Array, bool]]:
-    """Return single lines and arcs put together where their ends meet."""
-    import shapely
-
-    snapped = []
-    for part in parts:
-        ends = part.copy()
-        ends[[0, -1]] = (ends[[0, -1]] / _JOIN).round() * _JOIN
-        if len(ends) > 2 or np.hypot(*(ends[1] - ends[0])) > 0:
-            snapped.append(shapely.LineString(ends))
-    if not snapped:
-        return
-    merged = shapely.line_merge(shapely.MultiLineString(snapped))
-    for line in getattr(merged, "geoms", [merged]):
-        points = shapely.get_coordinates(line)
-        if len(points) > 1:
-            yield tidy(points, False)

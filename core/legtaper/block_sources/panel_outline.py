@@ -384,6 +384,8 @@ def _says(
     says.append(_allowances_told(asked))
     if asked.grainline is None and traced.grainline is None:
         says.append("The grainline was laid through the middle of hem and knee.")
+    if asked.grainline is None and traced.grainline is not None:
+        says.append("The grainline is the line along the leg that is drawn in it.")
     if flip < 0:
         says.append("The panel was turned over, so that both lie as this program draws them.")
     if "waist_outseam" not in corners:

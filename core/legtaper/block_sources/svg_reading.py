@@ -11,7 +11,16 @@ from xml.etree import ElementTree as ET
 import numpy as np
 
 from legtaper.block_sources.svg_safety import harmless
-from legtaper.block_sources.traced import MOST_STRAIGHT, Line, Traced, count_points, outlines, tidy
+from legtaper.block_sources.traced import (
+    MOST_STRAIGHT,
+    Line,
+    Traced,
+    ask_about_size,
+    count_points,
+    joined,
+    outlines,
+    tidy,
+)
 from legtaper.geometry.curves import Array
 from legtaper.model.project import ProjectError
 
@@ -21,6 +30,7 @@ PX_PER_INCH: Final = 96.0
 SCALES: Final = (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0)
 """px to the inch to think of where a size is unlikely; with 25.4 a px is a millimetre."""
 
+_JOIN = 0.02  # mm: ends of open lines this close are one point
 _CURVE = 0.01  # mm by which the straight pieces may miss a curve
 # What this program itself draws besides the outline, by its classes: made anew for each pattern.
 _OWN: Final = {"level", "hem-fold", "join", "slit"}
@@ -43,7 +53,11 @@ def read_svg(data: bytes, px_per_inch: float = PX_PER_INCH) -> tuple[Traced, ...
             points += len(line.points)
             count_points(points, MOST_STRAIGHT)
             lines.append(line)
-    return outlines([line for line in lines if len(line.points) > 1])
+    lines = joined([line for line in lines if len(line.points) > 1], _JOIN)
+    found = outlines(lines)
+    if not found:
+        ask_about_size(lines, f"px at {px_per_inch:g}", other_scales(px_per_inch))
+    return found
 
 
 def other_scales(px_per_inch: float) -> list[tuple[str, float]]:

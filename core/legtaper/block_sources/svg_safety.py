@@ -37,6 +37,8 @@ def harmless(data: bytes) -> ET.Element:
     """
     if len(data) > LARGEST:
         raise ProjectError("", f"larger than {LARGEST // 1_000_000} MB; trace only the two panels")
+    if data[:2] == b"\x1f\x8b":
+        raise ProjectError("", "this is a compressed SVG; save it as plain SVG, not as SVGZ")
     root = _parsed(data)
     if root.tag not in (f"{{{_SVG}}}svg", "svg"):
         raise ProjectError("", "this is no SVG drawing; save the outline as plain SVG")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -42,7 +43,7 @@ class Traced:
     points: (n, 2) in mm, y up, the first not repeated at the end; closed: whether it closes.
     names: every name by which the file knows it: its own and those of its groups.
     lines: what is drawn inside it, darts and pleats; notches: where marks touch its edge.
-    grainline: its two ends, where one is drawn.
+    grainline: its two ends, where one is drawn. layer: of a DXF.
     """
 
     id: str
@@ -52,6 +53,7 @@ class Traced:
     lines: tuple[Array, ...] = ()
     notches: tuple[Point, ...] = ()
     grainline: Array | None = None
+    layer: str = ""
 
     @property
     def area(self) -> float:
@@ -80,6 +82,8 @@ class Line:
     names: tuple[str, ...] = ()
     kind: str = ""
     """What the file says it is: "panel", "grainline", "notch", "mark" (of no use here), or ""."""
+    layer: str = ""
+    """Where the file has it, as a DXF says."""
 
 
 def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
@@ -100,6 +104,64 @@ def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
         if seen[one.id] > 1:
             found[number] = replace(one, id=f"{one.id}-{seen[one.id]}")
     return tuple(found)
+
+
+def ask_about_size(lines: Sequence[Line], said: str, others: Sequence[tuple[str, float]]) -> None:
+    """Ask about the unit of a drawing that holds no panel as read, but one in another unit.
+
+    `said` and `others` as for `check_size`. Raises `ProjectError` with the question; where no
+    unit makes a leg, nothing is said.
+    """
+    for name, k in others:
+        bigger = [replace(line, points=line.points * k) for line in lines if len(line.points) > 2]
+        longest = [
+            one.longest for one in outlines(bigger) if _LIKELY[0] <= one.longest <= _LIKELY[1]
+        ]
+        if longest:
+            now, then = max(longest) / k, max(longest)
+            raise ProjectError(
+                "unit", f"read with {said} its largest outline is {now:.0f} mm long: is it drawn "
+                f"in {name}? That would make it {then:.0f} mm")  # fmt: skip
+
+
+def joined(lines: Sequence[Line], near: float) -> list[Line]:
+    """Return lines with open ones put together where their ends meet within `near` mm.
+
+    Put together are lines of one kind; the whole has the names of its first piece. Three ends at
+    one place are left apart.
+    """
+    closed = [line for line in lines if line.closed or line.kind not in ("", "panel")]
+    made: list[Line] = []
+    for kind in ("", "panel"):
+        made += _merged([line for line in lines if not line.closed and line.kind == kind], near)
+    return closed + made
+
+
+def _merged(lines: Sequence[Line], near: float) -> list[Line]:
+    import shapely
+
+    ends = []
+    for line in lines:
+        points = line.points.copy()
+        points[[0, -1]] = (points[[0, -1]] / near).round() * near
+        ends.append(points)
+    whole = [n for n, points in enumerate(ends)
+             if len(points) > 2 or np.hypot(*(points[-1] - points[0])) > 0]  # fmt: skip
+    if not whole:
+        return []
+    first = {frozenset(map(tuple, ends[n][:2].tolist())): n for n in reversed(whole)}
+    merged = shapely.line_merge(shapely.MultiLineString([ends[n] for n in whole]))
+    made = []
+    for part in getattr(merged, "geoms", [merged]):
+        points = shapely.get_coordinates(part)
+        if len(points) < 2:
+            continue
+        places = list(map(tuple, points.tolist()))
+        pairs = (frozenset(pair) for pair in pairwise(places))
+        number = min((first[pair] for pair in pairs if pair in first), default=whole[0])
+        points, closed = tidy(points, False)
+        made.append(replace(lines[number], points=points, closed=closed))
+    return made
 
 
 def _may_be_panel(line: Line) -> bool:
@@ -146,7 +208,7 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
     edge = shapely.LineString([*line.points, *line.points[: int(line.closed)]])
     names = frozenset({*line.names, name})
     if edge.length > _LONGEST_ROUND:  # no panel: refused as soon as someone means it
-        return Traced(name, line.points, line.closed, names)
+        return Traced(name, line.points, line.closed, names, layer=line.layer)
     notches: list[Point] = []
     marks = rest.marks(edge)
     for mark in marks:
@@ -168,8 +230,31 @@ def _with_inner(line: Line, rest: _Rest, number: int) -> Traced:
         names,
         tuple(inner),
         tuple(notches),
-        grain[-1] if grain else None,
+        grain[-1] if grain else _grain_by_place(line.points, inner),
+        line.layer,
     )
+
+
+def _grain_by_place(outline: Array, inner: Sequence[Array]) -> Array | None:
+    """Return the one straight line that runs along the leg, from its place and direction.
+
+    Along the leg: a fifth of its length and more, within 10 degrees of the longer side of the
+    narrowest box round the outline. Where several do, none is taken for it.
+    """
+    import shapely
+
+    box = shapely.get_coordinates(shapely.Polygon(outline).minimum_rotated_rectangle)
+    sides = np.diff(box[:3], axis=0)
+    along = sides[np.argmax(np.hypot(*sides.T))]
+    length = float(np.hypot(*along))
+    found = []
+    for line in inner:
+        across = line[-1] - line[0]
+        size = float(np.hypot(*across))
+        if len(line) == 2 and size >= length / 5:
+            turn = abs(float(across @ along)) / (size * length)
+            found += [line] if turn >= math.cos(math.radians(10)) else []
+    return found[0] if len(found) == 1 else None
 
 
 def _is_mark(line: Line, marks: Sequence[Any]) -> bool:
