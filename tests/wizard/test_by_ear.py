@@ -15,9 +15,10 @@ from legtaper.files.store import StoreError, load, save_new
 from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import field_at
-from legtaper_wizard.flow.steps import STEPS, answer, value
+from legtaper_wizard.flow.steps import STEPS, actions, answer, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.prompt_order import meant, named, prompts_of
+from legtaper_wizard.prompts.questions import by_number_or_words
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -193,6 +194,20 @@ def test_garments_are_gone_to_by_name() -> None:
     sitting = Sitting("garments jeans", "Blue jeans", "quit", project=two)
     assert [liked.garment for liked in sitting.project.liked] == ["Grey corduroys", "Blue jeans"]
     assert "Legs you like asks for them" in Sitting("garments", "quit").words
+
+
+@pytest.mark.parametrize("step", [step.title for step in STEPS])
+def test_every_action_of_a_step_is_offered_at_the_prompts(tmp_path: Path, step: str) -> None:
+    """`more` lists what the steps say can be done, and takes each by its words."""
+    path = tmp_path / "c.toml"
+    path.write_text(example_text("courier"))
+    project = load(path)
+    known = actions(project, next(one.id for one in STEPS if one.title == step))
+    said = sit(path, f"steps {step}", "more", "", "quit")[1]
+    assert all(f"{number}: {action.label}" in said for number, action in enumerate(known, 1))
+    assert ("There is nothing else to do on this step." in said) == (not known)
+    for number, action in enumerate(known):
+        assert by_number_or_words([one.label for one in known], action.label) == [number]
 
 
 # --- where she left ----------------------------------------------------------------------------

@@ -181,7 +181,7 @@ def test_a_wrong_scale_is_asked_about(tmp_path: Path) -> None:
     (tmp_path / "px.svg").write_text(text.replace(size, ""))
     project, said = sit(tmp_path, *TRACE, "px.svg", *AS_GUESSED, "25.4", "yes")
     assert "this leg would be" in said
-    assert block_of(project).crotch == pytest.approx(779, abs=0.1)
+    assert block_of(project).height_on("front", "crotch") == pytest.approx(779, abs=0.1)
 
 
 def test_a_block_that_is_there_is_replaced_only_with_a_yes(tmp_path: Path) -> None:

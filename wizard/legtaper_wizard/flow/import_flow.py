@@ -201,7 +201,7 @@ _PX_HOW = (
 _UNIT_HOW = "What one unit of the drawing is."
 _UP_HOW = "Where the waist lies in the drawing; as found takes the wide end as the top."
 _SEAM_HOW = "Where the outline is a cut edge: how wide the seam allowance on it is."
-_HEM_HOW = "Likewise the hem's, where it is not as wide as the seams'."
+_HEM_HOW = "The hem's allowance, where it is not as wide as the seams'."
 _NET = "the outline counts as the stitching line"
 
 

@@ -15,7 +15,9 @@ from legtaper_wizard.flow.steps.block_levels import block_is_empty
 from legtaper_wizard.flow.steps.block_step import DRAFT
 from legtaper_wizard.prompts.console import LEAVES, Voice, is_yes
 from legtaper_wizard.prompts.draft_prompts import FIRST, DraftTalk, ask_one
+from legtaper_wizard.prompts.output import typed_here
 from legtaper_wizard.prompts.prompt_order import meant
+from legtaper_wizard.prompts.questions import say_choices
 
 if TYPE_CHECKING:
     from legtaper.block_sources.drawing_file import Imported
@@ -180,8 +182,8 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
         choices = [text for text, _ in one.choices]
         if key == "scale":
             voice.say(f"One of: {', '.join(choices)}.")
-        for number, text in enumerate(choices if key != "scale" else (), 1):
-            voice.say(f"  {number}: {text}")
+        else:
+            say_choices(voice, one)
         typed = voice.ask(f"{one.label} [{said}]:")
         if typed is None or typed.lower() in LEAVES:
             _say_left(voice, typed)
@@ -210,7 +212,10 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
     while True:
         found = sheet.proposed()
         marks = dict(_marks(sheet, found))
-        lines = [*found.says, *(f"[look] {doubt}" for doubt in doubts(sheet, found))]
+        lines = [
+            *map(typed_here, found.says),
+            *(f"[look] {doubt}" for doubt in doubts(sheet, found)),
+        ]
         lines += [
             f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()
         ]

@@ -31,16 +31,18 @@ _NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
 
 Now = tuple[Project, Cursor]
 """A project, and which design and garment of it are meant."""
-_URGENT = ("fail", "caution", "question")
+_URGENT = ("fail", "caution", "question", "unknown")
 _TYPED_HERE = (
     ("Under F7 you", "Type more: there you"),
     ("An emptied cell takes a pinch away", "The word clear takes a pinch away"),
     ("There are two other ways to a block:", "Type more for two other ways to a block:"),
+    ("; say it with knee=, its height", "; to move it, type front knee level +10"),
 )
 """What the shared texts say for the screen, and what is typed here instead."""
 
 
-def _typed_here(text: str) -> str:
+def typed_here(text: str) -> str:
+    """Return a text of every face as it is said at the prompts."""
     for on_screen, here in _TYPED_HERE:
         text = text.replace(on_screen, here)
     return text
@@ -49,7 +51,7 @@ def _typed_here(text: str) -> str:
 def say_note(voice: Voice, note: Note) -> None:
     """Say one note behind its mark."""
     sign = _LOOK if note.kind == "question" else SIGNS[note.kind]
-    voice.say(f"{sign} {_typed_here(note.text)}".strip(), indent="  ")
+    voice.say(f"{sign} {typed_here(note.text)}".strip(), indent="  ")
 
 
 def say_standing(voice: Voice, step_id: str, notes: Sequence[Note], *, brief: bool) -> None:
@@ -74,7 +76,7 @@ def _can_wait(step_id: str, note: Note, brief: bool) -> bool:
     """Whether a note need not come before the first question; a fitting is about its numbers."""
     if note.kind == "good" or note.text in step_of(step_id).help:  # which ? tells
         return True
-    here = step_id == "fitting" or note.text != _typed_here(note.text)  # tells of a command
+    here = step_id == "fitting" or note.text != typed_here(note.text)  # tells of a command
     return not here and (brief or note.kind == "number")
 
 
@@ -89,7 +91,7 @@ def say_help(voice: Voice, step_id: str, key: str, *, whole: bool) -> None:
     told = help_text(step_id, key).split("\n\n")
     own = [text for text in told if text not in (step.why, *step.help)]
     for paragraph in told if whole else own:
-        voice.say(_typed_here(paragraph))
+        voice.say(typed_here(paragraph))
     if not whole:
         voice.say("Type ? once more for what this step is about.")
 
