@@ -18,7 +18,7 @@ from legtaper.checks.registry import CHECKS
 from legtaper.files.project_file import write_project
 from legtaper.files.store import save_new
 from legtaper.model.lengths import parse_length
-from legtaper.model.project import Project
+from legtaper.model.project import Project, SeenSign
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.drafted_block import Drafting
@@ -54,6 +54,18 @@ def tried_on() -> Project:
     return pinched.with_design(replace(pinched.designs[-1], extra=extra))
 
 
+def with_signs() -> Project:
+    """Return the example with a round made for what the one before showed, which shows more."""
+    project = tried_on()
+    seen = replace(project.rounds[-1], signs=(SeenSign("riding-hem", "calf", "narrowed"),))
+    project = replace(project, rounds=(*project.rounds[:-1], seen))
+    old = project.designs[-1]
+    after = replace(old, name="after", parent=old.name, from_round=len(project.rounds))
+    sewn = answered(project.with_design(after), ("round.printed", TODAY))
+    shown = replace(sewn.rounds[-1], signs=(SeenSign("loose-folds"),))
+    return replace(sewn, rounds=(*sewn.rounds[:-1], shown))
+
+
 def drafted() -> Project:
     """Return the example on a drafted block of whole pieces, whose heights the drawing gives."""
     return Drafting.of(WHOLE, {"inside_leg": "30 in"}).into(WHOLE)
@@ -71,6 +83,7 @@ PROJECTS = {
     "tried on": tried_on(),
     "printed": answered(WHOLE, ("round.printed", TODAY)),
     "drafted": drafted(),
+    "signs": with_signs(),
     "wrong hem": with_wrong_hem(),
     "narrow": answered(WHOLE, ("design.take_in.hem", "1 1/2")),
     "changed": answered(WHOLE, ("block.front.outseam.knee", "4 5/8")),

@@ -259,6 +259,10 @@ class Pinch:
     depth: Length
 
 
+LEGS: tuple[str, ...] = ("narrowed", "unaltered", "both")
+"""Which leg of a muslin shows a sign."""
+
+
 @dataclass(frozen=True, slots=True)
 class SeenSign:
     """A sign seen in the muslin: its name, what it was put down to, and where on which leg."""

@@ -15,6 +15,7 @@ from legtaper.leg.block import Block
 from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
     EDGES,
+    LEGS,
     SEAMS,
     Design,
     Pinch,
@@ -38,7 +39,6 @@ _SPENT = "the block has no more there"
 
 Legs = str
 """Which leg shows a sign: "narrowed", "unaltered" or "both"; "" is not said."""
-LEGS: tuple[Legs, ...] = ("narrowed", "unaltered", "both")
 
 
 @dataclass(frozen=True, slots=True)

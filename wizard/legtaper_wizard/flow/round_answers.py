@@ -12,6 +12,7 @@ from legtaper_wizard.flow.shapes import Cursor
 
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
+    from legtaper.muslin.advice import Tried
     from legtaper.pattern import Fit
 
 
@@ -111,3 +112,23 @@ def next_designs(project: Project, block: Block, number: int) -> tuple[Design, D
     pinched = next_design(project, block, number)
     levels = {pinch.level for pinch in project.rounds[number - 1].pinches}
     return even_out(project, block, pinched, levels), pinched
+
+
+def tried_cures(project: Project, at: Cursor) -> tuple[Tried, ...]:
+    """Return the cures of the signs of the round that is worked on, tried. Never raises."""
+    number, one = number_at(project, at), round_at(project, at)
+    if number is None or one is None or not one.signs:
+        return ()
+    return _cures(Known(project), number)
+
+
+@lru_cache(maxsize=4)
+def _cures(key: Known, number: int) -> tuple[Tried, ...]:
+    from legtaper.muslin.advice import try_cures
+
+    project = key.project
+    block = standing(project, Cursor(project.rounds[number - 1].design)).block
+    try:
+        return try_cures(project, block, number) if block else ()
+    except ValueError:  # what was sewn cannot be built any more; its own step says why
+        return ()

@@ -15,6 +15,7 @@ from legtaper_wizard.flow.questions import (
     hem,
     liked,
     muslin_round,
+    muslin_signs,
     naming,
     narrowing,
     opening,
@@ -35,6 +36,7 @@ QUESTIONS: tuple[Question, ...] = (
     *hem.QUESTIONS,
     *allowances.QUESTIONS,
     *muslin_round.QUESTIONS,
+    *muslin_signs.QUESTIONS,
 )
 """In the order of the job. Where two have the same key, the first one is meant."""
 

@@ -52,7 +52,7 @@ def _begun(project: Project, at: At) -> tuple[Block, Design]:
     return block, design
 
 
-def _changes(change: Change) -> Put:
+def put_into_round(change: Change) -> Put:
     """Return what puts an answer into the round, whose design is then the current one."""
 
     def put(project: Project, at: At, said: object) -> Project:
@@ -143,7 +143,7 @@ def _trial(trial: Trial, key: str, label: str, how: str) -> Question:
         how=how,
         rule=Rule("choice", _TRIED),
         get=get,
-        put=_changes(change),
+        put=put_into_round(change),
         drawing=PINCH_DRAWN,
         group="trials",
     )
@@ -211,7 +211,7 @@ DATE = Question(
     rule=Rule("date"),
     usual=today,
     get=_of_round("date"),
-    put=_changes(_dated),
+    put=put_into_round(_dated),
     slips=_day_slips,
     drawing=PINCH_DRAWN,
 )
@@ -222,7 +222,7 @@ NOTES = Question(
     how="What you saw, in your own words.",
     rule=Rule("note", at_most=2000),
     get=_of_round("notes"),
-    put=_changes(_noted),
+    put=put_into_round(_noted),
     drawing=PINCH_DRAWN,
 )
 PINCH = Question(
@@ -231,7 +231,7 @@ PINCH = Question(
     how="Depth of the fold pinned at the {seam}, from seam to pin. A minus lets out.",
     rule=Rule("signed", at_most=100),
     get=_get_depth,
-    put=_changes(_pinched),
+    put=put_into_round(_pinched),
     preview=_off,
     drawing=PINCH_DRAWN,
     group="pinched {seam}",
@@ -245,7 +245,7 @@ VERDICT = Question(
         (("closer", "closer"), ("too far", "too far"), ("done", "done, cut the real cloth")),
     ),
     get=_of_round("verdict"),
-    put=_changes(_judged),
+    put=put_into_round(_judged),
     drawing=PINCH_DRAWN,
 )
 QUESTIONS = (PRINTED, DATE, *TRIALS, NOTES, PINCH, VERDICT)

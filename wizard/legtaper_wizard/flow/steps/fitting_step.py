@@ -18,6 +18,18 @@ from legtaper_wizard.flow.questions.muslin_round import (
     TRIALS,
     VERDICT,
 )
+from legtaper_wizard.flow.questions.muslin_signs import (
+    CAUSE,
+    WENT,
+    WHERE,
+    WHERE_CHOICES,
+    add_sign,
+    cause_choices,
+    drop_sign,
+    looked_for,
+    sign_words,
+    still_there,
+)
 from legtaper_wizard.flow.round_answers import (
     Offer,
     is_stale,
@@ -26,13 +38,17 @@ from legtaper_wizard.flow.round_answers import (
     offer,
     pinchable,
     round_at,
+    tried_cures,
 )
-from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, StepState
+from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Does, Field, StepState
 from legtaper_wizard.flow.steps.round_notes import fitting_notes
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, still_open, waits, wrong
 
 if TYPE_CHECKING:
+    from legtaper.leg.block import Block
     from legtaper.pattern import Fit
+
+_AT_HAND = 3  # cures that stand on the page; the others are under "more"
 
 
 def _asks(work: Work) -> Iterator[Field]:
@@ -48,7 +64,22 @@ def _asks(work: Work) -> Iterator[Field]:
         pinched = [pinch.level for pinch in one.pinches if pinch.edge == seam]
         for level in dict.fromkeys([*pinchable(block, seam), *pinched]):
             yield work.ask(PINCH, seam=seam, level=level)
+    yield from _sign_questions(work, block)
     yield work.ask(VERDICT)
+
+
+def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
+    """Ask whether what was to be mended went, and of each sign its leg and its cause."""
+    one = round_at(work.project, work.at)
+    for number, seen in enumerate(looked_for(work.project, work.at), 1):
+        yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
+    for number, seen in enumerate(still_there(one), 1):
+        where = work.ask(WHERE, number=str(number))
+        yield replace(where, label=f"{sign_words(seen)}: which leg")
+        choices = cause_choices(seen, block)
+        if choices:
+            cause = work.ask(CAUSE, number=str(number))
+            yield replace(cause, kind="choice", choices=choices)
 
 
 def _dated(work: Work) -> Field:
@@ -89,11 +120,47 @@ def _actions(work: Work) -> Iterator[Action]:
     number = number_at(project, at)
     if number and not is_waiting(project, at):
         yield from _next_designs(offer(project, at), bool(project.rounds[number - 1].pinches))
+    if number:
+        yield from _sign_actions(work)
     if number and (is_stale(project, at) or not is_waiting(project, at)):
         yield Action("print-again", "Its test is printed once more, today", _print_again)
     if project.rounds:
         which = Field("round.number", "Number of the round", "text", _numbers(project))
         yield Action("go-back", "Go back to an earlier round", _go_back, (which,))
+
+
+def _sign_actions(work: Work) -> Iterator[Action]:
+    """Yield what writes a sign down, takes one away, and the cures that were tried."""
+    from legtaper.muslin.advice import offered
+    from legtaper.muslin.signs import in_order
+
+    project, at = work.project, work.at
+    for number, one in enumerate(offered(tried_cures(project, at)), 1):
+        says, hint = one.cure.text(work.unit), " ".join(one.changes)
+        label = f"Next design: {says}"
+        yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
+                     hint=hint, then="narrowing")  # fmt: skip
+    signs = tuple((sign.id, sign.words) for sign in in_order())
+    what = Field("round.sign", "What you see", "choice", "On fabric and seams.", signs)
+    where = Field("round.sign.where", "Which leg shows it", "choice", WHERE.how, WHERE_CHOICES)
+    yield Action("add-sign", "Write down what you see", add_sign, (what, where), at_hand=True)
+    written = tuple((seen.sign, sign_words(seen)) for seen in still_there(round_at(project, at)))
+    if written:
+        which = Field("round.sign", "Which sign", "choice", "Written down by mistake.", written)
+        yield Action("drop-sign", "Take a sign away", drop_sign, (which,), takes_away=True)
+
+
+def _cure(number: int) -> Does:
+    """Return what makes the next design with a cure, by its number among those offered."""
+
+    def does(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
+        from legtaper.muslin.advice import offered
+        from legtaper.muslin.log import with_next
+
+        ways = offered(tried_cures(project, at))
+        return with_next(project, ways[number - 1].design) if number <= len(ways) else project
+
+    return does
 
 
 def _next_designs(found: Offer, was_pinched: bool) -> Iterator[Action]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.round_answers import Offer, number_at, offer
+from legtaper_wizard.flow.questions.muslin_signs import still_there
+from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at, tried_cures
 from legtaper_wizard.flow.shapes import Note, StepState
 from legtaper_wizard.flow.steps.step import Work
 
@@ -23,12 +24,30 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     if again := sew_again(project, block):
         yield Note("caution", again)
     yield Note("info", f"Now: {status(project, block)}.")
+    yield from _signs(work)
     found = offer(project, work.at)
     if found.problem:
         yield Note("fail", f"There is no next design yet: {found.problem}.")
     yield from _offered(found)
     yield Note("info", f"Next: {next_step(project, block)}.")
     yield from _earlier(work)
+
+
+def _signs(work: Work) -> Iterator[Note]:
+    """Say what to look at for each sign, what was tried, and which change goes first."""
+    from legtaper.muslin.advice import cause_lines, cure_lines, one_change
+    from legtaper.muslin.signs import words_of
+
+    one = round_at(work.project, work.at)
+    if one is None or work.block is None:
+        return
+    for seen in still_there(one):
+        yield Note("question", f"{words_of(seen)}.")
+        yield from (Note("info", line) for line in cause_lines(seen, work.block))
+    for line in cure_lines(work.project, tried_cures(work.project, work.at)):
+        yield Note("number", line)
+    if first := one_change(one):
+        yield Note("caution", first)
 
 
 def _offered(found: Offer) -> Iterator[Note]:

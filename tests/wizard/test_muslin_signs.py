@@ -1,0 +1,118 @@
+"""Signs of a muslin in the fitting step: asked, put down, cured, and asked after."""
+
+from __future__ import annotations
+
+import pytest
+
+from legtaper.files.project_file import read_project, write_project
+from legtaper.model.project import Project, SeenSign
+from legtaper.muslin.sign_parts import GONE
+from legtaper.muslin.signs import SIGNS
+from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.questions import find
+from legtaper_wizard.flow.shapes import LAST, Action, AnswerError
+from legtaper_wizard.flow.steps.fitting_step import STEP
+from legtaper_wizard.flow.steps.step import Work
+
+
+@pytest.fixture
+def printed() -> Project:
+    """Return the courier example with the test of its slim taper printed."""
+    return answer(read_project(example_text("courier")), "round.printed", "2026-03-28")
+
+
+def _actions(project: Project) -> dict[str, Action]:
+    return {action.id: action for action in STEP.actions(Work(project, LAST))}
+
+
+def _done(project: Project, action: str, *texts: str) -> Project:
+    return _actions(project)[action].does(project, texts, LAST)
+
+
+def _notes(project: Project) -> str:
+    work = Work(project, LAST)
+    return "\n".join(note.text for note in STEP.notes(work, STEP.status(work)))
+
+
+def _keys(project: Project) -> list[str]:
+    return [field.key for field in STEP.fields(project, LAST)]
+
+
+def test_every_sign_can_be_written_down(printed: Project) -> None:
+    """All of them are offered, and each then asks for its leg, and for a cause where it has one."""
+    (what, where) = _actions(printed)["add-sign"].needs
+    assert {value for value, _ in what.choices} == {sign.id for sign in SIGNS}
+    for sign in SIGNS:
+        seen = _done(printed, "add-sign", sign.id, "narrowed")
+        assert seen.rounds[-1].signs == (SeenSign(sign.id, "", "narrowed"),)
+        asked = {field.key: field for field in STEP.fields(seen, LAST)}
+        assert asked["round.sign.1.where"].choices == where.choices
+        for value, _ in asked["round.sign.1.cause"].choices:
+            put = answer(seen, "round.sign.1.cause", value)
+            assert put.rounds[-1].signs[0].cause == value
+    assert all(find(key) for key in _keys(printed))
+
+
+def test_signs_are_asked_after_the_pinches(printed: Project) -> None:
+    """And before the verdict."""
+    keys = _keys(_done(printed, "add-sign", "riding-hem", "narrowed"))
+    last_pinch = max(i for i, key in enumerate(keys) if key.startswith("round.pinch"))
+    assert last_pinch < keys.index("round.sign.1.where") < keys.index("round.verdict")
+
+
+def test_from_a_sign_to_the_next_design_and_the_question_whether_it_went(printed: Project) -> None:
+    """The cure is shown with what it changes, taken as one action, and asked after."""
+    seen = _done(printed, "add-sign", "folds-under-seat", "narrowed")
+    assert "1. 1/2 in more around the leg at the calf. The calf is 16 in" in _notes(seen)
+    cure = _actions(seen)["cure-1"]
+    assert cure.at_hand
+    assert cure.then == "narrowing"
+    assert "The calf is 16 in around the leg" in cure.hint
+    taken = _done(seen, "cure-1")
+    assert [design.name for design in taken.designs][-1] == "slim taper 2"
+    sewn = answer(taken, "round.printed", "2026-04-03")
+    (asked,) = [field for field in STEP.fields(sewn, LAST) if field.key.startswith("round.went")]
+    assert asked.label.startswith("Did it go? Folds or slanting wrinkles")
+    gone = answer(sewn, asked.key, "gone")
+    assert gone.rounds[-1].signs == (SeenSign("folds-under-seat", GONE, "narrowed"),)
+    assert "cure-1" not in _actions(gone)
+    still = answer(sewn, asked.key, "still")
+    assert [seen.sign for seen in still.rounds[-1].signs] == ["folds-under-seat"]
+    assert "cure-1" in _actions(still)
+
+
+def test_what_both_legs_show_offers_no_cure(printed: Project) -> None:
+    """The notes send her to the block."""
+    seen = _done(printed, "add-sign", "tight-thigh", "both")
+    assert not [name for name in _actions(seen) if name.startswith("cure")]
+    assert "Let the block out at the thigh first." in _notes(seen)
+
+
+def test_the_leg_can_be_said_later_and_the_rest_of_the_place_stays(printed: Project) -> None:
+    """A level from the file keeps its place beside the leg."""
+    text = write_project(printed, example_text("courier"))
+    text += '[[round.sign]]\nsign = "slanting-lines"\nwhere = "calf"\n'
+    seen = answer(read_project(text), "round.sign.1.where", "narrowed")
+    assert seen.rounds[-1].signs[0].where == "narrowed, calf"
+    assert "more around the leg at that level. The calf is 16 in" in _notes(seen)
+
+
+def test_one_change_a_muslin_is_advised(printed: Project) -> None:
+    """As soon as two things are open, with the one that goes first."""
+    one = _done(printed, "add-sign", "bump-at-blend", "narrowed")
+    assert "things are open" not in _notes(one)
+    two = _done(one, "add-sign", "pain", "narrowed")
+    assert '2 things are open. Change one in a muslin, to see what it did: first "pain' in _notes(
+        two
+    )
+
+
+def test_a_sign_is_taken_away_and_nothing_is_written_without_one(printed: Project) -> None:
+    """An empty choice is refused in one line; a sign written by mistake goes."""
+    with pytest.raises(AnswerError, match="choose what you see"):
+        _done(printed, "add-sign", "", "narrowed")
+    seen = _done(printed, "add-sign", "pain", "")
+    assert _done(seen, "drop-sign", "pain").rounds[-1].signs == ()
+    with pytest.raises(AnswerError, match="no cause of pain"):
+        answer(seen, "round.sign.1.cause", "calf")

@@ -1,0 +1,167 @@
+"""The questions about the signs of a muslin: did it go, what is its cause, which leg shows it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from legtaper.model.project import LEGS, Project, Round, SeenSign
+from legtaper_wizard.flow.derived_state import chosen_design, standing
+from legtaper_wizard.flow.questions.muslin_round import put_into_round
+from legtaper_wizard.flow.questions.question import At, Question
+from legtaper_wizard.flow.round_answers import round_at
+from legtaper_wizard.flow.shapes import AnswerError, Choices, Cursor, Rule
+
+if TYPE_CHECKING:
+    from legtaper.leg.block import Block
+
+_LEG_WORDS = ("the narrowed leg alone", "the leg as the block alone", "both legs alike")
+WHERE_CHOICES: Choices = tuple(zip(LEGS, _LEG_WORDS, strict=True))
+_WENT: Choices = (("gone", "it went"), ("still", "it is still there"))
+
+
+def still_there(one: Round | None) -> tuple[SeenSign, ...]:
+    """Return the signs of a round that are not written down as gone, in their order."""
+    from legtaper.muslin.sign_parts import GONE
+
+    return tuple(seen for seen in one.signs if seen.cause != GONE) if one else ()
+
+
+def looked_for(project: Project, cursor: Cursor) -> tuple[SeenSign, ...]:
+    """Return the signs that the design was made to mend."""
+    from legtaper.muslin.advice import to_look_for
+
+    design = chosen_design(project, cursor)
+    return to_look_for(project, design) if design else ()
+
+
+def cause_choices(seen: SeenSign, block: Block) -> Choices:
+    """Return what may be the cause of a sign, each by what shows that it is this."""
+    from legtaper.muslin.advice import causes
+
+    return tuple((cause.id, cause.tell) for cause in causes(replace(seen, cause=""), block))
+
+
+def sign_words(seen: SeenSign) -> str:
+    """Return what a sign is called."""
+    from legtaper.muslin.signs import words_of
+
+    return words_of(seen)
+
+
+def _at(found: tuple[SeenSign, ...], at: At) -> SeenSign | None:
+    number = int(at.parts["number"])
+    return found[number - 1] if 1 <= number <= len(found) else None
+
+
+def _named(found: tuple[SeenSign, ...], at: At) -> SeenSign:
+    seen = _at(found, at)
+    if seen is None:
+        raise AnswerError(at.key, "there is no such sign in this round")
+    return seen
+
+
+def _get_went(project: Project, at: At) -> object:
+    from legtaper.muslin.sign_parts import GONE
+
+    one, wanted = round_at(project, at.cursor), _at(looked_for(project, at.cursor), at)
+    found = [seen for seen in one.signs if wanted and seen.sign == wanted.sign] if one else []
+    return None if not found else "gone" if found[0].cause == GONE else "still"
+
+
+def _went(project: Project, one: Round, at: At, said: Any) -> Round:
+    from legtaper.muslin.sign_parts import GONE
+
+    wanted = _named(looked_for(project, at.cursor), at)
+    others = tuple(seen for seen in one.signs if seen.sign != wanted.sign)
+    if said is None:
+        return replace(one, signs=others)
+    now = replace(wanted, cause=GONE if said == "gone" else "")
+    return replace(one, signs=(now, *others))
+
+
+def _get_cause(project: Project, at: At) -> object:
+    seen = _at(still_there(round_at(project, at.cursor)), at)
+    return (seen.cause or None) if seen else None
+
+
+def _caused(project: Project, one: Round, at: At, said: Any) -> Round:
+    from legtaper.muslin.advice import check_signs
+
+    seen, block = _named(still_there(one), at), standing(project, at.cursor).block
+    new = replace(seen, cause=said or "")
+    return _with(one, seen, check_signs([new], block)[0] if block else new)
+
+
+def _get_where(project: Project, at: At) -> object:
+    seen = _at(still_there(round_at(project, at.cursor)), at)
+    words = [word.strip() for word in seen.where.split(",")] if seen else []
+    return next((word for word in words if word in LEGS), None)
+
+
+def _placed(_: Project, one: Round, at: At, said: Any) -> Round:
+    seen = _named(still_there(one), at)
+    rest = [word.strip() for word in seen.where.split(",")]
+    words = [said or "", *(word for word in rest if word not in LEGS)]
+    return _with(one, seen, replace(seen, where=", ".join(word for word in words if word)))
+
+
+def _with(one: Round, old: SeenSign, new: SeenSign) -> Round:
+    return replace(one, signs=tuple(new if seen is old else seen for seen in one.signs))
+
+
+def add_sign(project: Project, texts: tuple[str, ...], cursor: Cursor) -> Project:
+    """Return the project with a sign written into the round: its name, and which leg shows it."""
+    from legtaper.muslin.advice import check_signs
+
+    name, where = (text.strip() for text in texts)
+    key = "round.sign"
+    if not name:
+        raise AnswerError(key, "choose what you see")
+
+    def change(_: Project, one: Round, at: At, __: Any) -> Round:
+        block = standing(project, at.cursor).block
+        new = SeenSign(name, "", where)
+        checked = check_signs([new], block)[0] if block else new
+        return replace(one, signs=(*(s for s in one.signs if s.sign != name), checked))
+
+    return put_into_round(change)(project, At(key, {}, cursor), name)
+
+
+def drop_sign(project: Project, texts: tuple[str, ...], cursor: Cursor) -> Project:
+    """Return the project without a sign that was written down by mistake."""
+
+    def change(_: Project, one: Round, __: At, ___: Any) -> Round:
+        return replace(one, signs=tuple(s for s in one.signs if s.sign != texts[0].strip()))
+
+    return put_into_round(change)(project, At("round.sign", {}, cursor), None)
+
+
+WENT = Question(
+    key="round.went.{number}",
+    label="Did it go?",
+    how="What the last muslin showed, and this design was to mend.",
+    rule=Rule("choice", _WENT),
+    get=_get_went,
+    put=put_into_round(_went),
+    group="signs",
+)
+WHERE = Question(
+    key="round.sign.{number}.where",
+    label="Which leg shows it",
+    how="The leg as the block tells: what both show is not the narrowing's doing.",
+    rule=Rule("choice", WHERE_CHOICES),
+    get=_get_where,
+    put=put_into_round(_placed),
+    group="signs",
+)
+CAUSE = Question(
+    key="round.sign.{number}.cause",
+    label="What tells its cause",
+    how="Look, and choose what is so.",
+    rule=Rule("text", at_most=40),
+    get=_get_cause,
+    put=put_into_round(_caused),
+    group="signs",
+)
+QUESTIONS = (WENT, WHERE, CAUSE)
