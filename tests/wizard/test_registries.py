@@ -130,7 +130,10 @@ def test_every_question_has_words_for_its_help(name: str) -> None:
             assert field.how, field.key
             assert field.how.rstrip()[-1] in ".?:", field.key
             text = help_text(step.id, field.key)
-            assert field.label in text
+            asked = find(field.key)
+            assert asked is not None
+            assert asked.label in text
+            assert field.label.startswith(asked.label), "what is added to it stands behind it"
             assert not re.search(r"[{}]", text), field.key
 
 

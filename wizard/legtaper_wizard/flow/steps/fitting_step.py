@@ -75,7 +75,7 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
         yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
     for number, seen in enumerate(still_there(one), 1):
         where = work.ask(WHERE, number=str(number))
-        yield replace(where, label=f"{sign_words(seen)}: which leg")
+        yield replace(where, label=f"Which leg shows it: {sign_words(seen)}")
         choices = cause_choices(seen, block)
         if choices:
             cause = work.ask(CAUSE, number=str(number))
