@@ -28,6 +28,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, overload
 
+from legtaper.model.version import __version__
+
 if TYPE_CHECKING:
     from legtaper.checks.base import Finding
     from legtaper.files.atomic_write import StoreError
@@ -46,8 +48,6 @@ if TYPE_CHECKING:
     from legtaper.outputs.formats import Options
     from legtaper.outputs.papers import PaperError
     from legtaper.pattern import Fit, Pattern
-
-__version__ = "0.2.0"
 
 __all__ = [
     "Allowance",

@@ -16,6 +16,7 @@ from legtaper.search.hem_widths import (
     spoken,
     table,
 )
+from legtaper.search.mended_widths import full_sentence, widths_with_a_mend
 from legtaper.search.sweep import at_hem
 
 IN = 25.4
@@ -139,3 +140,26 @@ def test_with_a_mark_above_the_hem_the_ends_are_as_close(knee: str) -> None:
                 "no" if alone.failed else "with a slit" if alone.slit.needed else "without a slit"
             )
             assert (works == how) == alike
+
+
+def test_where_no_hem_works_the_best_change_is_told_with_what_works_then() -> None:
+    """A knee asked for too close fails at every hem; wider there, hems work again."""
+    fitted = sample.fitted(sample.wide(hem="15", knee="14 1/2"))
+    found = hem_widths(fitted)
+    assert {how for how, *_ in found.spans} == {"no"}
+    mended = widths_with_a_mend(fitted, found)
+    assert mended
+    mend, widths = mended
+    assert set(mend.set) == {"width.knee"}
+    assert {how for how, *_ in widths.spans} >= {"without a slit"}
+    says = full_sentence(fitted, found)
+    assert says.startswith("No hem width works with these answers. With one change some do. Make")
+    assert "Hem widths that work: without a slit" in says
+
+
+def test_where_some_hem_works_no_change_is_looked_for() -> None:
+    """The plain answer stands alone."""
+    fitted = sample.fitted()
+    found = hem_widths(fitted)
+    assert widths_with_a_mend(fitted, found) is None
+    assert full_sentence(fitted, found) == sentence(found)

@@ -13,16 +13,13 @@ from datetime import date
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Literal
 
-from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob
+from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob, Progress
 
 if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.drawing import Drawing
     from legtaper.outputs.piece_words import LegChoice, Printing
     from legtaper.pattern import Pattern
-
-Progress = Callable[[int, int], bool]
-"""Told how many pages are done and how many there are; returns False to stop."""
 
 Need = Literal["leg", "paper", "step", "printing", "words"]
 """What a row asks of `Options`; what is not needed is not asked for."""

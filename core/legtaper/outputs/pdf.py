@@ -10,10 +10,9 @@ import numpy as np
 
 from legtaper.geometry.curves import Array, Point
 from legtaper.outputs.drawing import DASHES, WIDTHS, Drawing, Layer, Piece, Stroke
-from legtaper.outputs.formats import Progress
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import Paper
-from legtaper.outputs.printing import Look, PrintJob, corrected
+from legtaper.outputs.printing import Look, PrintJob, Progress, corrected
 from legtaper.outputs.tiles import Section, Tiling, tile
 
 POINTS = 72 / 25.4
@@ -121,7 +120,7 @@ def _open(buffer: BytesIO, drawing: Drawing, how: PrintJob) -> Any:
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
-    from legtaper import __version__
+    from legtaper.model.version import __version__
     from legtaper.outputs.pdf_text import REGULAR, printable
 
     rl_config.useA85 = 0  # text armor makes the file a quarter larger; the canvas has no option

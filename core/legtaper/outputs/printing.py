@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
@@ -16,6 +16,9 @@ TEST_RECTANGLE = (150.0, 250.0)
 MOST_OFF = 0.03
 """The share by which a printed length may be off and still be corrected: with more, the print was
 fitted to the page, or the wrong line was measured. Common practice."""
+
+Progress = Callable[[int, int], bool]
+"""Told how many pages are done and how many there are; returns False to stop."""
 
 Look = Literal["plain", "ink-saving", "projector"]
 LOOKS: Mapping[Look, str] = {

@@ -30,6 +30,9 @@ MOST_FITS = 400
 
 _OFFERED = 3
 _LAST = "wider hem"
+_NOT_NARROWING = ("slit", "faced hem", "shallower hem", "not asked")
+"""Moves that may help where the block itself has what was found: no less narrowing does."""
+
 _OF_EACH = 6  # changes of a move that are tried together with those of another
 _REPAIRED = 5  # changes that mend but worsen, for which a repair is looked for
 
@@ -110,6 +113,8 @@ class _Search:
         names = check_of(finding.id).moves
         self.giving_up = _LAST in names and finding.where != "hem"
         self.names = [name for name in names if name != _LAST or not self.giving_up]
+        if self.in_the_block:
+            self.names = [name for name in self.names if name in _NOT_NARROWING]
         self.in_the_way: Counter[str] = Counter()
         self.nearly: list[tuple[Trial, Finding]] = []
 

@@ -97,7 +97,8 @@ def _broken(line: str, room: int) -> list[str]:
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
     from legtaper.checks.registry import fails_as
-    from legtaper.search.hem_widths import sentence, table
+    from legtaper.search.hem_widths import table
+    from legtaper.search.mended_widths import full_sentence
 
     unit = fit.project.length_unit
     lines = heading(fit)
@@ -125,7 +126,7 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
             low = say_bound(span[0], unit, "at least") if span[0] else "the hem"
             high = say_bound(span[1], unit, "at most")
             lines.append(f"The {seam} may blend above {low} and up to {high}.")
-    lines += ["", *_wrapped(sentence(widths), 78), "", *table(widths)]
+    lines += ["", *_wrapped(full_sentence(fit, widths), 78), "", *table(widths)]
     lines += ["", "Cut lines that cross are not looked at in this table; check looks at them."]
     return "\n".join(lines)
 

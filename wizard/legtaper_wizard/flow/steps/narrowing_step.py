@@ -9,7 +9,7 @@ from legtaper.model.lengths import Length, from_mm, round_to, say_both, say_leng
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.derived_state import asks_for_something, widths_that_work
+from legtaper_wizard.flow.derived_state import asks_for_something, standing, widths_that_work
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.questions.narrowing import (
     EXTRA,
@@ -92,13 +92,13 @@ def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> li
     In columns with a chart, or `spoken` as one sentence for each.
     """
     from legtaper.search import hem_widths as widths
+    from legtaper.search.mended_widths import full_sentence
 
-    found = widths_that_work(project, at)
-    if found is None:
+    found, fit = widths_that_work(project, at), standing(project, at).fit
+    if found is None or fit is None:
         return []
-    if spoken:
-        return [widths.sentence(found), *widths.spoken(found)]
-    return [widths.sentence(found), "", *widths.table(found)]
+    says = full_sentence(fit, found)
+    return [says, *widths.spoken(found)] if spoken else [says, "", *widths.table(found)]
 
 
 # --- where it stands -----------------------------------------------------------------------------
