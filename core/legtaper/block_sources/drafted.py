@@ -29,6 +29,12 @@ _KNEE_OF_INSIDE_LEG = 0.576
 # Inside leg (crotch height) over stature, ANSUR II (Gordon et al. 2014, NATICK/TR-15/007): women
 # 0.480 (SD 0.015), men 0.482 (0.014). The longer one: a leg is shortened more easily.
 _INSIDE_LEG_OF_HEIGHT = 0.482
+# Below a height of 1350 mm: the height of the gluteal furrow, just below the crotch, over stature,
+# the 95 % bound of each 100 mm of stature (Snyder et al., UM-HSRI-77-17, 1977; ages 2 to 18).
+_CHILDS_INSIDE_LEG: Final = (
+    (850, 0.405), (950, 0.425), (1050, 0.444), (1150, 0.465), (1250, 0.473), (1350, 0.482)
+)  # fmt: skip
+_GROWN: Final = _CHILDS_INSIDE_LEG[-1][0]
 # Girths over hip girth, 507 adults (Heinz et al., J. Statistics Education 11(2), 2003): the
 # one-sided 95 % bound, and of women and men the larger, so that the estimate errs towards width.
 _OF_HIP: Final = {"thigh": 0.631, "knee": 0.410, "calf": 0.416}
@@ -47,7 +53,7 @@ _CHOSEN: Final[Mapping[str, tuple[dict[Unit, float], str]]] = {
     "hem_from_floor": ({"in": 25.4, "cm": 25.0}, "how far the hem stays off the floor"),
 }
 _RANGES: Final = {
-    "hip": (400, 2000), "height": (900, 2300), "inside_leg": (400, 1150), "hem": (200, 1200),
+    "hip": (400, 2000), "height": (800, 2300), "inside_leg": (300, 1150), "hem": (200, 1200),
     "back_wider": (4, 120), "crotch_drop": (0, 80), "hem_from_floor": (-50, 400),
     "front_fork": (15, 150), "back_fork": (40, 350), "hip_above_crotch": (30, 250),
     "waist": (350, 2200), "ease_waist": (0, 500), "rise": (150, 500),
@@ -66,6 +72,18 @@ BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
 CHOICES: Final = (*_CHOSEN, "rise", "hip_above_crotch", "front_fork", "back_fork", "hem")
 """What the draft chooses, and anyone may choose otherwise."""
+
+
+def _inside_leg(height: float) -> float:
+    """Return the inside leg, mm, that is usual for a height: a smaller share where shorter."""
+    shares = _CHILDS_INSIDE_LEG
+    if height >= _GROWN:
+        return _INSIDE_LEG_OF_HEIGHT * height
+    for (low, share), (high, more) in pairwise(shares):
+        if height < high:
+            up = max(0.0, (height - low) / (high - low))
+            return (share + up * (more - share)) * height
+    return shares[-1][1] * height
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,14 +234,20 @@ class _Numbers:
         elif self.measured("inside_leg") is None:
             raise ProjectError("inside_leg", "missing; give the inside leg, or else the height")
         why = "from the height, by ANSUR II; measure it to be sure"
-        self.take("inside_leg", _INSIDE_LEG_OF_HEIGHT * (height or 0.0), "estimated", why)
+        if height is not None and height < _GROWN:
+            why = "from the height, by children's legs measured in 1977; measure it to be sure"
+        self.take("inside_leg", _inside_leg(height or 0.0), "estimated", why)
         for key, usual in _OF_HIP.items():
             share = usual
             of = "hip"
             if key == "calf" and self.found["knee"].source == "given":
                 of, share = "knee", _CALF_OF_KNEE
             why = f"from the {of}, larger than 95 of 100 adults' {key}; measure it to be sure"
-            self.take(key, share * self[of], "estimated", why)
+            usual_girth = share * self[of]
+            bent = self.measured("knee_bent")
+            if key == "knee" and bent is not None and bent < usual_girth:
+                usual_girth, why = bent, "no larger than the bent knee; measure it to be sure"
+            self.take(key, usual_girth, "estimated", why)
             low, high = _SHARES[key]
             if not low * self["hip"] <= self[key] <= high * self["hip"]:
                 raise ProjectError(key, "does not go with this hip; measure both again")

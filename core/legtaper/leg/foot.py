@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 # Heel-ankle circumference in cm from ankle girth and stature, or from foot length, with the
 # residual s: regressions over ANSUR II (Gordon et al. 2014, NATICK/TR-15/007), women and men.
 # (intercept, ankle, stature, s) and (intercept, foot length, s).
-_FROM_ANKLE = ((2.015, 0.4820, 0.1143, 0.950), (1.225, 0.6329, 0.1060, 0.937))
-_FROM_FOOT = ((6.690, 0.9883, 0.913), (7.049, 1.0067, 1.011))
+_FROM_ANKLE = {"f": (2.015, 0.4820, 0.1143, 0.950), "m": (1.225, 0.6329, 0.1060, 0.937)}
+_FROM_FOOT = {"f": (6.690, 0.9883, 0.913), "m": (7.049, 1.0067, 1.011)}
 _ONE_SIDED_95 = 1.645
 
 _ANKLE = 76.2  # mm, 3 in: how high above the hem of a block the ankle is taken to lie
@@ -51,14 +51,30 @@ def foot_entry(wearer: Wearer) -> FootEntry | None:
     if wearer.foot_entry:
         return FootEntry(wearer.foot_entry.mm)
     if wearer.ankle and wearer.height:
-        ankle, height = wearer.ankle.mm / 10, wearer.height.mm / 10
-        bounds = [c + a * ankle + h * height + _ONE_SIDED_95 * s for c, a, h, s in _FROM_ANKLE]
-        return FootEntry(10 * max(bounds), "ankle and height")
+        ankle, height = wearer.ankle.mm, wearer.height.mm
+        return FootEntry(
+            max(foot_bounds(sex, ankle, height) for sex in _FROM_ANKLE), "ankle and height"
+        )
     if wearer.foot_length:
-        foot = wearer.foot_length.mm / 10
-        bounds = [c + f * foot + _ONE_SIDED_95 * s for c, f, s in _FROM_FOOT]
-        return FootEntry(10 * max(bounds), "foot length")
+        long = wearer.foot_length.mm
+        return FootEntry(
+            max(foot_bounds(sex, foot_length=long) for sex in _FROM_FOOT), "foot length"
+        )
     return None
+
+
+def foot_bounds(
+    sex: str, ankle: float = 0.0, height: float = 0.0, foot_length: float | None = None
+) -> float:
+    """Return a foot entry, mm, that 95 of 100 adults of a sex ("f" or "m") do not exceed.
+
+    From the foot's length, or else from the ankle and the height, mm.
+    """
+    if foot_length is not None:
+        start, slope, residual = _FROM_FOOT[sex]
+        return 10 * (start + _ONE_SIDED_95 * residual) + slope * foot_length
+    start, of_ankle, of_height, residual = _FROM_ANKLE[sex]
+    return 10 * (start + _ONE_SIDED_95 * residual) + of_ankle * ankle + of_height * height
 
 
 def hem_need(wearer: Wearer, block: Block) -> FootEntry | None:
