@@ -19,6 +19,13 @@ def test_the_picture_of_the_wizard_is_up_to_date() -> None:
     assert "url(" not in re.sub(r"url\(#[\w-]+\)", "", made)  # nothing is loaded from elsewhere
 
 
+def test_the_picture_of_other_legs_is_up_to_date() -> None:
+    """Made anew it is the same, and holds a dashed and a solid line for each of six panels."""
+    made = script("make_pictures.py").legs()
+    assert made == (ROOT / "examples/pictures/legs.svg").read_text(encoding="utf-8")
+    assert (made.count("<polyline"), made.count("dasharray")) == (12, 6)
+
+
 def test_every_file_that_the_pages_link_to_is_there() -> None:
     """README, DEVELOPERS and the pages of the examples lead nowhere that is not."""
     pages = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "examples").rglob("*.md")]

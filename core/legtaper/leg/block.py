@@ -59,6 +59,7 @@ class PanelRest:
 OUTSEAM_SIDE: Mapping[PanelName, int] = {"front": -1, "back": 1}
 """On which side of the grainline the outseam lies: inseams face each other."""
 
+_NEAR_CALF = 100.0  # mm
 HEM_BOW = 0.5
 """mm by which a traced hem may lie off a straight line and still fold flat."""
 
@@ -95,8 +96,14 @@ class Block:
 
     @property
     def slit_end(self) -> float:
-        """Height of the calf, mm, which no slit goes above; of the crotch where that is cut off."""
-        return self.heights.get("calf", self.crotch)
+        """Height of the calf, mm, which no hem and no slit goes above.
+
+        Of a leg that ends near the calf or above it, half of the way to the crotch point.
+        """
+        calf = self.heights.get("calf", self.start)
+        if calf - self.start >= _NEAR_CALF or not self.start:
+            return calf
+        return (self.start + self.crotch) / 2
 
     def ended(self, height: float) -> Block:
         """Return the block with its leg ended at `height`, mm above its own hem.

@@ -42,10 +42,9 @@ def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSiz
     depth = plan.depth.mm if plan.depth else DEPTH[unit]
     calf = block.slit_end - block.start
     if not 0 < depth <= calf:
-        level = "calf" if "calf" in block.heights else "crotch"
+        below = "below the calf, " if block.slit_end == block.heights.get("calf") else "within "
         raise ProjectError(
-            f"{key}.depth",
-            f"must be more than 0 and end below the {level}, {say_length(calf, unit)}",
+            f"{key}.depth", f"must be more than 0 and end {below}{say_length(calf, unit)}"
         )
     turn = 0.0
     if plan.style == "double":

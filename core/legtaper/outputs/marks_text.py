@@ -14,7 +14,7 @@ from legtaper.pattern import Fit
 def marks_text(fit: Fit, step: str) -> str:
     """Return the answer of `marks`: both seams, and the widths that the rounded marks give."""
     unit = fit.project.length_unit
-    lines = heading(fit)
+    lines = [*heading(fit), *_before_the_wash(fit)]
     for seam in ("outseam", "inseam"):
         lines += ["", *table_lines(marks_table(fit, seam, step))]
     rows = tuple(
@@ -25,6 +25,17 @@ def marks_text(fit: Fit, step: str) -> str:
     return "\n".join([*lines, "", *table_lines(table)])
 
 
+def _before_the_wash(fit: Fit) -> list[str]:
+    """Say that the marks are larger than the leg will be, where the fabric shrinks."""
+    if fit.grown is fit:
+        return []
+    across, along = (f"{100 * (factor - 1):.1f} %" for factor in fit.project.fabric.growth)
+    return [
+        f"Before the wash: every mark is {along} higher and {across} farther out than on the",
+        "washed leg, and so is the old line that they come in from. Allowances do not grow.",
+    ]
+
+
 def _exact(fit: Fit, level: str) -> str:
-    width = fit.taper.finished[level]
+    width = fit.grown.taper.finished[level]
     return say_exact(width, fit.project.length_unit)
