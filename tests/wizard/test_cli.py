@@ -520,10 +520,11 @@ def test_a_wide_table_stacks_its_header_to_fit_a_terminal(courier: Path) -> None
 
 def test_long_lines_are_broken_between_words_and_set_in() -> None:
     """A finding goes on below its words, any other line two columns in; short ones stay."""
-    text = "[care] one two three four five six\n  and then one more line\n\nshort"
+    text = "[warning] one two three four five six\n  and then one more line\n\nshort"
     assert on_screen(text, 22).split("\n") == [
-        "[care] one two three",
-        "       four five six",
+        "[warning] one two",
+        "          three four",
+        "          five six",
         "  and then one more",
         "    line",
         "",

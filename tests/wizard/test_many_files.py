@@ -64,7 +64,7 @@ def test_what_fails_is_told_and_the_rest_is_written(students: list[Path], tmp_pa
     assert done.exit_code == 1
     lines = done.stderr.splitlines()
     assert lines[0].startswith(f"legtaper: {students[0]}: ")
-    assert all(line.startswith(f"legtaper: {students[1]}: [FAIL] ") for line in lines[1:])
+    assert all(line.startswith(f"legtaper: {students[1]}: [FAILS] ") for line in lines[1:])
     assert len(lines) > 1
     assert len(list((tmp_path / "out").iterdir())) == 2
 

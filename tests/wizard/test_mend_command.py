@@ -32,7 +32,7 @@ def test_mend_lists_what_was_tried_and_writes_nothing(tight: Path) -> None:
     before = tight.read_bytes()
     result = _run("mend", tight)
     assert result.exit_code == 1
-    assert "[FAIL] The hem opens to 12 1/2 in and the foot needs 12 5/8 in" in result.output
+    assert "[FAILS]   The hem opens to 12 1/2 in and the foot needs 12 5/8 in" in result.output
     assert "    1  Take 1 1/8 in off each edge at the hem instead of 1 1/4 in" in result.output
     assert tight.read_bytes() == before
 

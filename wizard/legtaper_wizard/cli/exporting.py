@@ -12,6 +12,7 @@ import click
 
 from legtaper.outputs.formats import FORMATS, Options, format_of, suffix_words
 from legtaper_wizard.cli.options import Refusal, load_project, one_line
+from legtaper_wizard.flow.shapes import SIGNS
 
 if TYPE_CHECKING:
     from legtaper.pattern import Pattern
@@ -55,7 +56,7 @@ class Job:
         if shown and self._is_muslin:
             say(count_as_printed(file, pattern.fit.design.name, today()))
         for line in failing:
-            Refusal(f"[FAIL] {line}", file).show()
+            Refusal(f"{SIGNS['fail']} {line}", file).show()
         return 1 if failing else 0
 
     @property

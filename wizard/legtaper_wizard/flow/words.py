@@ -87,7 +87,7 @@ def _broken(line: str, room: int) -> list[str]:
     if len(line) <= room:
         return [line]
     start = len(line) - len(line.lstrip())
-    marked = re.match(r"\[[^]]{1,4}\] *", line)
+    marked = re.match(r"\[[^]]{1,9}\] *", line)
     indent = " " * (marked.end() if marked else start + 2)
     # Only the blanks between words are broken at; those that set a line in are kept.
     return textwrap.wrap(line, max(room, 20), subsequent_indent=indent, break_on_hyphens=False,
