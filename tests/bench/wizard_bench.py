@@ -25,7 +25,7 @@ from pty_terminal import PtyTerminal  # noqa: E402  after the path to it is set
 LEGTAPER = Path(sys.executable).with_name("legtaper")
 EXAMPLE = HERE.parents[1] / "examples" / "courier.toml"
 SIZE = (120, 40)
-ANSWER = "1 5/8 in"
+ANSWER = "15 5/8 in"
 READY = "F10 quit"
 PAUSE = 0.12  # s between two keys
 ROUNDS = 9

@@ -42,7 +42,7 @@ async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
             await on.type(width)
             await on.press("down")
         await on.press("pagedown")
-        await on.answer("5/8")
+        await on.answer("", "5/8")
         await on.press("pagedown", "enter", "enter", "pagedown", "pagedown", "pagedown")
         assert on.step == "pattern"
         done = on.on_disk()
@@ -168,7 +168,6 @@ async def test_the_echo_comes_at_once_and_the_outline_follows(tmp_path: Path) ->
     async with driving(example(tmp_path), size=(120, 40)) as on:
         await on.press("f3", "6")
         assert on.step == "narrowing"
-        await on.press("tab")
         await on.type("14")
         assert "14 in = 355.6 mm" in on.text
         assert "Hem    12" in on.text
@@ -268,6 +267,8 @@ async def test_outline_and_reasons_turn_on_and_off(tmp_path: Path) -> None:
     """F2 goes through the pictures, F4 folds the reasons."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "7")
+        assert "Front and back: " in on.text
+        await on.press("f2")
         assert "Front: " in on.text
         await on.press("f2")
         assert "Back: " in on.text
@@ -283,7 +284,7 @@ async def test_the_hem_close_up_states_its_magnification(tmp_path: Path) -> None
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "9")
         assert "hem line" in on.text
-        assert "Leaning is drawn 6 times as large." in on.text
+        assert "Leaning is drawn 7 times as large." in on.text
 
 
 async def test_the_summary_leads_back(tmp_path: Path) -> None:

@@ -15,9 +15,7 @@ pytestmark = pytest.mark.usefixtures("new_account")
     [
         ("3", ("block.front.outseam.hem", "block.front.inseam.hem", "block.back.outseam.hem",
                "block.back.inseam.hem", "block.height.calf", "block.front.outseam.calf")),
-        ("5", ("liked.0.width.hem", "liked.0.front_width.hem", "liked.0.back_width.hem",
-               "liked.0.width.calf")),
-        ("6", ("design.take_in.hem", "design.width.hem", "design.take_in.calf")),
+        ("6", ("design.width.hem", "design.take_in.hem", "design.width.calf")),
     ],
 )  # fmt: skip
 async def test_every_table_goes_row_by_row(
@@ -84,3 +82,20 @@ async def test_up_from_the_buttons_comes_to_the_first_cell_of_the_last_row(tmp_p
             await on.press("tab")
         await on.press("up")
         assert on.here == "block.height.high_hip"
+
+
+async def test_enter_goes_down_the_column_of_a_liked_leg(tmp_path: Path) -> None:
+    """The whole leg is measured from the hem up; Tab still goes to the panels beside it."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "5", *["shift+tab"] * 40)
+        while on.here != "liked.0.width.hem":
+            await on.press("tab")
+        assert "down a column, from the hem up" in on.text
+        for level in ("hem", "calf", "knee", "thigh"):
+            assert on.here == f"liked.0.width.{level}"
+            await on.press("enter")
+        assert on.here == "next"
+        while on.here != "liked.0.width.hem":
+            await on.press("shift+tab")
+        await on.press("tab")
+        assert on.here == "liked.0.front_width.hem"

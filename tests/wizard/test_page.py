@@ -18,7 +18,7 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import columns
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.steps import LAST, STEPS, answer
+from legtaper_wizard.flow.steps import LAST, STEPS, answer, shows
 from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import Box, Wants, frame
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
@@ -371,3 +371,31 @@ def test_a_page_is_laid_out_once_for_a_draw(monkeypatch: pytest.MonkeyPatch) -> 
         laid.clear()
         screen(COURIER, step.id, Pose("x"), Means(120, 40, ascii_only=False))
         assert len(laid) == 1, step.id
+
+
+@pytest.mark.parametrize("room", range(12, 40))
+def test_a_length_is_never_broken_over_the_end_of_a_line(room: int) -> None:
+    """Whole inches, fraction and unit stay together, as 10 | 1/4 in would read as 1/4 in."""
+    lines = wrap("the curve is 10 1/4 in long, at most 18 1/2 in, or 2.5 cm (12 mm).", room)
+    for length in ("10 1/4 in", "18 1/2 in", "2.5 cm", "(12 mm)"):
+        assert sum(length in line for line in lines) == 1
+
+
+def test_what_is_ok_is_counted_where_it_is_not_the_question() -> None:
+    """Many checks that are OK take one line; the step of the foot says what is OK in full."""
+
+    def notes(step_id: str) -> str:
+        sight = Sight(page_of(COURIER, step_id, LAST), Pose("x"), Means(80, 60, ascii_only=True))
+        return "\n".join(said(line) for line in follows(sight)["notes"])
+
+    good = [note for note in shows(COURIER, "pattern") if note.kind == "good"]
+    assert len(good) > 5
+    assert f"[OK] {len(good)} checks OK." in notes("pattern")
+    assert "[OK] The slit is" in notes("foot")
+
+
+def test_both_panels_are_drawn_on_a_small_screen() -> None:
+    """Where the leg is narrowed, front and back stand beside the questions at 80 columns."""
+    for step_id in ("narrowing", "blend", "foot"):
+        small = Sight(page_of(COURIER, step_id, LAST), Pose("x"), Means(80, 24, ascii_only=True))
+        assert small.view == "both"

@@ -280,12 +280,12 @@ def test_skip_leaves_out_the_rest_of_a_part_and_next_the_rest_of_the_step():
     assert "Step 3: Block" in Sitting("Trousers", "", "next", "quit").text
 
 
-def test_a_finished_width_is_not_asked_for_where_a_take_in_was_given():
-    """After a take-in at the hem the next question is about the calf."""
+def test_a_take_in_is_not_asked_for_where_a_finished_width_was_given():
+    """After a width at the hem the next question is about the calf."""
     project = typed("name", "block.")
-    sitting = Sitting("steps", "6", "5/8", "", "quit", project=project)
-    assert "Or finished width, hem" not in sitting.text
-    assert "Or finished width, calf" in sitting.text
+    sitting = Sitting("steps", "6", "15", "", "quit", project=project)
+    assert "Or take in at the hem" not in sitting.text
+    assert "Or take in at the calf" in sitting.text
 
 
 def test_plus_and_minus_move_a_blend():

@@ -24,7 +24,7 @@ SCREENS = {
     "blend": (("f3", "7"), SMALL, PLAIN_LOOK),
     "blend-beside": (("f3", "7"), LARGE, PLAIN_LOOK),
     "blend-letters": (("f3", "7"), SMALL, LETTERS),
-    "narrow-no-color": (("f3", "6", "tab", "1", "4"), LARGE, NO_COLOR),
+    "narrow-no-color": (("f3", "6", "1", "4"), LARGE, NO_COLOR),
     "hem": (("f3", "9"), SMALL, PLAIN_LOOK),
     "fitting": (("f3", "1", "1"), SMALL, PLAIN_LOOK),
     "compare": (("ctrl+f",), SMALL, PLAIN_LOOK),

@@ -105,6 +105,7 @@ def _answer_everything(sewist: Sewist) -> None:
         sewist.answer_below(width)
     sewist.see("18 1/2 in round")
     sewist.go_on(6, "How narrow")
+    sewist.answer("")
     sewist.answer("5/8")
     sewist.go_on(7, "How high it blends")
     sewist.press("left", "right")

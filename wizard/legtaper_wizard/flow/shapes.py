@@ -64,7 +64,7 @@ class Field:
     words that may be typed in place of a length. if_skipped: what is so without an answer.
     placeholder: what serves when nothing is answered. takes_placeholder: Enter on the empty field
     records the placeholder as the answer. group and level: column and row of a table. moves:
-    whether the arrow keys move it.
+    whether the arrow keys move it. down: whether Enter goes on down the column of a table.
     """
 
     key: str
@@ -79,6 +79,7 @@ class Field:
     group: str = ""
     level: str = ""
     moves: bool = False
+    down: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,7 @@ class LegtaperApp(Host):
         step_id, why = session.way(by)
         stays = step_id == session.step_id
         session.go(step_id)
-        form.show(told=(why or ("This is the last step." if stays else "")))
+        form.show(told=(why or (_END[by] if stays else "")))
 
     def _go_to(self, step_id: str, key: str) -> None:
         """Show a step, at a question."""
@@ -157,6 +157,9 @@ class LegtaperApp(Host):
         from legtaper_wizard.tui.controller import do_command
 
         do_command(self, command)
+
+
+_END = {1: "This is the last step.", -1: "This is the first step."}
 
 
 def run_app(path: Path | None, look: Look, *, new: bool = False) -> int:

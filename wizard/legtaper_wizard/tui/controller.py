@@ -229,7 +229,7 @@ def _more(app: Host) -> None:
     if session.step_id == "narrowing" and standing(project, at).fit is not None:
         options.append(Option("hem-widths", "See which hem widths work"))
     if not options:
-        form.tell("There is nothing else to do on this step.")
+        form.tell("This step has nothing under F7. Ctrl-P lists every command.")
         return
 
     def do(chosen: str | None) -> None:

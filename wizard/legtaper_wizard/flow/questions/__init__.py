@@ -72,6 +72,7 @@ def field_at(project: Project, key: str, cursor: Cursor = LAST) -> Field:
         group=question.group.format(**found.at.parts),
         level=found.at.level,
         moves=question.moves,
+        down=question.down,
     )
 
 

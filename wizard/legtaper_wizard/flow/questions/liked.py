@@ -121,6 +121,7 @@ WIDTH = Question(
     put=_put,
     preview=_doubled,
     drawing=FLAT,
+    down=True,
     group="whole leg",
 )
 FRONT_WIDTH = Question(
@@ -131,6 +132,7 @@ FRONT_WIDTH = Question(
     get=_get,
     put=_put,
     drawing=FLAT,
+    down=True,
     group="front",
 )
 BACK_WIDTH = Question(
@@ -141,6 +143,7 @@ BACK_WIDTH = Question(
     get=_get,
     put=_put,
     drawing=FLAT,
+    down=True,
     group="back",
 )
 QUESTIONS = (GARMENT, MEASURED, STRETCH, WIDTH, FRONT_WIDTH, BACK_WIDTH)

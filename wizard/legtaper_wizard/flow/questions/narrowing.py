@@ -160,7 +160,7 @@ def _flat_slips(project: Project, at: At, _: object) -> Iterator[str]:
 
 TAKE_IN = Question(
     key="design.take_in.{level}",
-    label="Take in at the {level}",
+    label="Or take in at the {level}",
     how="Off each of the four edges at the {level}.",
     rule=_TAKE_IN,
     put=_put,
@@ -171,7 +171,7 @@ TAKE_IN = Question(
 )
 WIDTH = Question(
     key="design.width.{level}",
-    label="Or finished width, {level}",
+    label="Finished width, {level}",
     how="All the way round the finished leg at the {level}.",
     rule=_WIDTH,
     if_skipped="nothing is asked for at the {level}",

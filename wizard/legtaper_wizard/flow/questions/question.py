@@ -87,7 +87,8 @@ class Question:
     do. likely: between which bounds, mm or percent, an answer needs no second look; slips:
     remarks on one that does. row: the keys that several answers typed at once are for, from this
     one on. sewn: whether changing it changes what a muslin round has tried on.
-    drawing: for the help. moves: whether the arrow keys move it.
+    drawing: for the help. moves: whether the arrow keys move it. down: whether Enter goes on
+    down the column of a table.
     """
 
     key: str
@@ -112,6 +113,7 @@ class Question:
     sewn: bool = False
     drawing: str = ""
     moves: bool = False
+    down: bool = False
 
     @cached_property
     def pattern(self) -> re.Pattern[str]:

@@ -83,7 +83,7 @@ STEP = Step(
     status=_status,
     answered=_answered,
     drawing=BLEND_DRAWN,
-    picture="front",
+    picture="panels",
     widths="above the hem",
     usual_counts=True,
 )

@@ -77,6 +77,7 @@ STEP = Step(
     answered=_answered,
     actions=_actions,
     drawing=SLIT_DRAWN,
-    picture="front",
+    picture="panels",
     usual_counts=True,
+    tells_good=True,
 )

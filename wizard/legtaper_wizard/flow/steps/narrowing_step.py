@@ -40,8 +40,8 @@ if TYPE_CHECKING:
 
 def _asks(work: Work) -> Iterator[Field]:
     for level in leg_levels(work.project, work.at):
-        yield work.ask(TAKE_IN, level=level)
         yield work.ask(WIDTH, level=level)
+        yield work.ask(TAKE_IN, level=level)
     for seam, lengths in (work.design.extra if work.design else {}).items():
         for level in lengths:
             yield work.ask(EXTRA, seam=seam, level=level)
@@ -187,8 +187,8 @@ STEP = Step(
     id="narrowing",
     title="How narrow",
     short="Narrow",
-    why="Say for the hem, and where you like for knee, calf and thigh, either how much comes off "
-    "each edge or how wide the leg shall be. The same comes off all four edges, so the crease "
+    why="Say for the hem, and where you like for knee, calf and thigh, either how wide the leg "
+    "shall be or how much comes off each edge. The same comes off all four edges, so the crease "
     "line stays centered and the back keeps its greater width.",
     help=(
         "5/8 in off each edge is 2 1/2 in off round the leg, because a leg has four edges: "
@@ -203,6 +203,6 @@ STEP = Step(
     answered=_answered,
     actions=_actions,
     drawing=TAKE_IN_DRAWN,
-    picture="front",
+    picture="panels",
     widths="with the hem",
 )

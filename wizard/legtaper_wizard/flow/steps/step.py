@@ -89,6 +89,7 @@ class Step:
     anything is answered here. actions: what can be done that is no answer. picture: what is drawn
     unasked on a small screen. widths: whether the widths by level are shown as a table.
     usual_counts: whether the list of all answers names what holds where nothing was answered.
+    tells_good: whether what is OK is said in full, as it is what the step is about.
     says_itself: ids of checks whose findings the notes of the step say in their own words.
     """
 
@@ -103,9 +104,10 @@ class Step:
     actions: Callable[[Work], Iterable[Action]] = _none
     help: tuple[str, ...] = ()
     drawing: str = ""
-    picture: Literal["none", "front", "close"] = "none"
+    picture: Literal["none", "panels", "close"] = "none"
     widths: Literal["", "with the hem", "above the hem"] = ""
     usual_counts: bool = False
+    tells_good: bool = False
     says_itself: tuple[str, ...] = ()
 
     def fields(self, project: Project, at: Cursor = LAST) -> tuple[Field, ...]:

@@ -82,7 +82,12 @@ def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple
     if stop.field and stop.field.kind == "choice":
         return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
     if nudged(stop):
-        return [("Left/Right", fine[0]), ("[ ]", fine[1]), ("Enter", "take"), ("Up/Down", "move")]
+        return [
+            ("Left/Right", fine[0]),
+            ("[ or ]", fine[1]),
+            ("Enter", "take"),
+            ("Up/Down", "move"),
+        ]
     cell = stop.field is not None and bool(stop.field.group and stop.field.level)
     return [("Enter", "take"), ("Tab/arrows" if cell else "Tab/Up/Down", "move")]
 

@@ -12,8 +12,8 @@ from legtaper_wizard.tui.layout.tab_stops import Stop
 
 _TITLES: Mapping[str, str] = {
     "height": "Height",
-    "take-in": "Take in per edge",
-    "width": "or finished width",
+    "take-in": "or take in per edge",
+    "width": "Finished width",
     "whole leg": "Whole leg",
     "front": "Front panel",
     "back": "Back panel",
@@ -21,8 +21,8 @@ _TITLES: Mapping[str, str] = {
     "cloth": "Cloth",
     "trials": "In the muslin",
 }
-ORDER = "row by row, from the hem up"
-"""In which order the cells of every table are asked for."""
+_BY_ROW = "row by row, from the hem up"
+_BY_COLUMN = "down a column, from the hem up"
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20
 
@@ -33,6 +33,12 @@ class Table:
 
     levels: tuple[str, ...]
     columns: Mapping[str, Mapping[str, Stop]]
+
+    @property
+    def order(self) -> str:
+        """Say in which order Enter goes through the cells."""
+        down = any(stop.field and stop.field.down for stop in self.stops)
+        return _BY_COLUMN if down else _BY_ROW
 
     @property
     def stops(self) -> tuple[Stop, ...]:

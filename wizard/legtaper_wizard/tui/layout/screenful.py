@@ -8,6 +8,7 @@ from functools import cached_property
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.shapes import Note
 from legtaper_wizard.tui.layout.form_lines import Layout, Looks, Place, lay_out
 from legtaper_wizard.tui.layout.frame import (
     BESIDE,
@@ -29,7 +30,7 @@ from legtaper_wizard.tui.layout.notes_panel import (
     width_lines,
 )
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
-from legtaper_wizard.tui.layout.question_tables import ORDER, table_of
+from legtaper_wizard.tui.layout.question_tables import table_of
 from legtaper_wizard.tui.layout.step_model import Page, short_echo
 from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width, wrap
 
@@ -40,7 +41,7 @@ _HINTS = 3
 """Rows that the hints may have in any case, as one would be cut off else."""
 _MORE_HINTS = 2
 """Rows that the hints may take from the notes where those leave them empty."""
-_FOR_TWO = 40
+_FOR_TWO = 34
 """Columns from which both panels are drawn unasked."""
 _STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
 """What the arrow keys move, as they say it."""
@@ -151,9 +152,9 @@ def view_of(page: Page, pose: Pose, means: Means) -> View:
         return pose.view
     if page.step.picture == "close" and page.states[page.step.id].marker != "locked":
         return "close"
-    if means.width >= BESIDE:
+    if means.width >= BESIDE or page.step.picture == "panels":
         return "both" if picture_width(means.width) >= _FOR_TWO else "front"
-    return "front" if page.step.picture == "front" else "none"
+    return "none"
 
 
 def heads(sight: Sight, saved: str) -> Parts:
@@ -189,7 +190,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
     hints = hint_lines(stop, live, page.notes, room) if stop else []
     keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
     hidden = len(layout.lines) - top - box.height
-    order, above = ORDER if table_of(page.stops) else "", _more(top, "above")
+    table, above = table_of(page.stops), _more(top, "above")
+    order = table.order if table else ""
     parts = {
         "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))))],
         "form": layout.shown(top, box.height),
@@ -218,12 +220,21 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
     rest = [note for note in page.notes if note not in aside]
     serious = [note for note in rest if note.kind in SERIOUS]
     lines += [*note_lines(serious, across), *widths]
-    lines += note_lines([note for note in rest if note not in serious], across)
+    lines += note_lines(_calm(page, [note for note in rest if note not in serious]), across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     return {
         "notes": lines,
         "picture": picture_lines(page.project, page.at, sight.view, room, page.step.id),
     }
+
+
+def _calm(page: Page, notes: list[Note]) -> list[Note]:
+    """Return the notes with all that is OK in one line, but where that is the answer itself."""
+    good = [note for note in notes if note.kind == "good"]
+    if len(good) < 2 or page.step.tells_good:
+        return notes
+    others = [note for note in notes if note.kind != "good"]
+    return [*others, Note("good", f"{len(good)} checks OK.")]
 
 
 def _widths(page: Page) -> list[Line]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from legtaper.model.safe_text import columns, fit
@@ -9,6 +10,11 @@ from legtaper.model.safe_text import columns, fit
 Run = tuple[str, str]
 """A stretch of text and the name of its style, "" for plain."""
 Line = tuple[Run, ...]
+
+
+_GLUE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=[\d½¼¾⅛⅜⅝⅞]) (?=(?:in|cm|mm|ft|%)(?:\W|$))")
+"""The blanks inside a length: "10 1/4 in" broken at one would read as 1/4 in."""
+_HELD = "\ue000"
 
 
 def width(line: Line) -> int:
@@ -60,8 +66,8 @@ def wrap(text: str, room: int) -> list[str]:
 
 
 def _words(text: str, room: int) -> Iterator[str]:
-    for whole in text.split():
-        word = whole
+    for whole in _GLUE.sub(_HELD, text).split():
+        word = whole.replace(_HELD, " ")
         while columns(word) > room:
             part = fit(word, room, "") or word[:1]
             yield part

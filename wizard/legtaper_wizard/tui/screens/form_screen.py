@@ -213,6 +213,14 @@ class FormScreen(QuestionScreen[None]):
         else:
             super()._pressed(key)
 
+    def go_on(self) -> None:
+        """Put the cursor on the next stop; where a column is measured at once, below this one."""
+        table, stop = self._table, self.stop
+        if table and stop in table.stops and stop.field and stop.field.down:
+            self.go((table.beside(stop, 1) or self._past(table, 1)).id)
+        else:
+            super().go_on()
+
     def action_row(self, by: int) -> None:
         """Go one row down or up: in a table within its column, into it at its first column."""
         table, stop = self._table, self.stop
