@@ -8,7 +8,8 @@ from pypdf import PdfReader
 from legtaper.outputs.drawing import Drawing
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import paper
-from legtaper.outputs.pdf import POINTS, render
+from legtaper.outputs.pdf import render
+from legtaper.outputs.pdf_lines import POINTS
 from legtaper.outputs.tiles import tile
 
 # ISO 216:2007, table 1: mm. Letter is 8.5 by 11 in (ANSI/ASME Y14.1, size A), 25.4 mm to the inch.

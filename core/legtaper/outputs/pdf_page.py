@@ -27,7 +27,7 @@ from legtaper.outputs.drawing import (
     scale_squares,
 )
 from legtaper.outputs.papers import LABEL_STRIP, Paper
-from legtaper.outputs.pdf import POINTS, draw_path, draw_piece, draw_stroke
+from legtaper.outputs.pdf_lines import POINTS, draw_path, draw_piece, draw_stroke
 from legtaper.outputs.pdf_text import BOLD, printable, width, write
 from legtaper.outputs.printing import TEST_RECTANGLE, Look
 from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
