@@ -9,6 +9,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 
@@ -55,7 +56,7 @@ def test_the_man_page_tells_of_every_command_option_and_word() -> None:
     for name, command in main.commands.items():
         assert f".SS legtaper {name} " in page
         for option in command.params:
-            if option.param_type_name == "option":
+            if isinstance(option, click.Option) and not option.hidden:
                 assert option.opts[0] in page
     for word in GLOSSARY:
         assert f"\\fB{word}\\fR" in page
@@ -75,7 +76,7 @@ def test_the_man_page_is_roff_without_a_warning() -> None:
     assert not done.stderr
     text = re.sub(r"\x1b\[[0-9;]*m|.\x08", "", done.stdout.decode())
     assert "NAME" in text
-    assert "legtaper round mine.toml --seen stand --trouble sit\n" in text
+    assert "legtaper round mine.toml --tried stand --problem sit\n" in text
 
 
 def test_no_line_of_the_man_page_is_taken_for_a_request_it_is_not() -> None:

@@ -190,7 +190,7 @@ def test_the_accepted_design_is_meant_and_not_the_last(mine: Path, tmp_path: Pat
 def test_round_explains_itself() -> None:
     """Its help names the checklist and has an example to copy."""
     said = done("round", "--help")
-    for words in ("put the foot", "knee:outseam:-1/4in", "--verdict closer"):
+    for words in ("put-the-foot", "knee:outseam:-1/4in", "--verdict closer"):
         assert words in said
     assert "\n  round " in done("--help")
 
@@ -238,7 +238,7 @@ BAD: dict[str, tuple[list[str], list[str]]] = {
     "a pinch of more than there is": (
         ["--pinch", "hem:inseam:5", "--next", "x"], ["than the block has there"],
     ),
-    "a word that is not on the list": (["--seen", "dance"], ["--seen", '"climb a step"']),
+    "a word that is not on the list": (["--tried", "dance"], ["--tried", '"climb a step"']),
     "a verdict that is none": (["--verdict", "fine"], ["--verdict", "closer"]),
     "a day that is none": (["--date", "soon"], ["--date", "soon"]),
     "a design that is not there": (["--design", "wide", "--notes", "x"], ["easy taper"]),
@@ -442,3 +442,27 @@ def test_a_sign_that_is_none_is_refused_and_nothing_is_written(mine: Path) -> No
     refused(run("round", mine, "--sign", "riding-hem::elbow"), '"elbow" is no place')
     refused(run("round", mine, "--cure", "7"), "there is no cure 7")
     assert mine.read_bytes() == before
+
+
+def test_values_need_no_quotes_and_older_names_still_work(mine: Path) -> None:
+    """too-far, climb-a-step; --seen, --trouble and --back are the names of before."""
+    done("round", mine, "--tried", "climb-a-step", "--problem", "bend-the-knee", "--verdict",
+         "too-far", "--date", "2026-04-02")  # fmt: skip
+    one = load(mine).rounds[-1]
+    assert (one.seen, one.trouble) == (("climb a step",), ("bend the knee",))
+    assert (one.verdict, str(one.date)) == ("too far", "2026-04-02")
+    done("round", mine, "--seen", "sit", "--trouble", "climb a step", "--verdict", "too far")
+    assert load(mine).rounds[-1].trouble == ("climb a step",)
+    done("round", mine, "--go-back", "1")
+    assert load(mine).design().name == "easy taper"
+    done("round", mine, "--back", "1")
+
+
+def test_rounds_as_json(mine: Path) -> None:
+    """Reading, and after writing; the numbers are those that --go-back takes."""
+    report = json.loads(done("round", mine, "--json"))
+    assert list(report)[:3] == ["schema", "project", "design"]
+    assert [one["round"] for one in report["rounds"]] == [1]
+    assert report["rounds"][0]["pinches"][0]["edge"] == "outseam"
+    after = json.loads(done("round", mine, "--accept", "1", "--json"))
+    assert (after["accepted_round"], after["design"]) == (1, "easy taper")

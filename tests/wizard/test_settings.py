@@ -138,7 +138,7 @@ def test_a_day_is_asked_for_and_shown_as_the_settings_say() -> None:
     ("pair", "problem"),
     [
         ("paper", "is not KEY=VALUE"),
-        ("paper=a5", "a4, letter, a3, a0"),
+        ("paper=a5", "a4, letter, legal, a3"),
         ("color=red", "is not a setting"),
         ("dates=", ""),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from legtaper.leg.block import Block
 from legtaper.leg.hem import HemSize, hem_sag
 from legtaper.leg.pairs import SewnPair, sewn_pairs
 from legtaper.model.project import EDGES, PANELS, Edge, Project, Round
@@ -252,6 +253,24 @@ def compare_report(shown: Sequence[Column]) -> Json:
             "rounds": list(old.rounds),
             "says": sew_again(project, block),
         },
+    }
+
+
+def rounds_report(project: Project, block: Block | None) -> Json:
+    """Return the object of `round --json`. block: `None` where it is not all there yet."""
+    old = stale(project, block) if block else None
+    design = current(project).name if project.designs else None
+    return {
+        **heading(project),
+        "design": design,
+        "length_unit": "mm",
+        "rounds": [
+            {"round": number, **_round(one, old is not None and number in old.rounds)}
+            for number, one in enumerate(project.rounds, 1)
+        ],
+        "accepted_round": accepted(project) if design else None,
+        "status": status(project, block),
+        "next": next_step(project, block),
     }
 
 

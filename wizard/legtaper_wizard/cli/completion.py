@@ -22,6 +22,11 @@ def script(root: click.Command, shell: str) -> str:
     return kind(root, {}, "legtaper", "_LEGTAPER_COMPLETE").source()
 
 
+def unquoted(text: str) -> str:
+    """Return a value of several words so that a shell needs no quotes: "too far" as "too-far"."""
+    return text.strip().lower().replace(" ", "-")
+
+
 def words(*known: str) -> Callable[[click.Context, click.Parameter, str], list[CompletionItem]]:
     """Return what offers these words; of several with commas between, the last is completed."""
 

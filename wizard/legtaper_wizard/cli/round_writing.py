@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from legtaper.files.store import Store, StoreError, load
 from legtaper.leg.block import Block
@@ -115,7 +115,7 @@ def _chosen(wish: Wish) -> Write | None:
     down = down or bool(wish.next_name) or wish.cure is not None
     ways: list[tuple[str, bool, Write]] = [
         ("--printed", wish.printed, _print),
-        ("--back", wish.back is not None, _go_back),
+        ("--go-back", wish.back is not None, _go_back),
         ("--accept", wish.accept is not None, _accept),
         ("what was seen", down, _write_down),
     ]
@@ -141,6 +141,14 @@ def _book(project: Project) -> str:
     lines.append(f"Now: {status(project, block)}.")
     lines += [sew_again(project, block)] if block and sew_again(project, block) else []
     return "\n".join([*lines, f"Next: {next_step(project, block)}."])
+
+
+def rounds_json(file: Path) -> dict[str, Any]:
+    """Return the object of `round --json`: every round, where work stands and what is next."""
+    from legtaper.outputs.json_report import rounds_report
+
+    project = load(file)
+    return rounds_report(project, _block(project))
 
 
 def _block(project: Project) -> Block | None:
@@ -201,8 +209,8 @@ def _round(wish: Wish, design: str, unit: Unit, block: Block) -> Round:
         notes=wish.notes,
         pinches=tuple(_pinch(text, unit) for text in wish.pinches),
         verdict=cast("Verdict | None", wish.verdict),
-        seen=_trials("--seen", wish.seen),
-        trouble=_trials("--trouble", wish.trouble),
+        seen=_trials("--tried", wish.seen),
+        trouble=_trials("--problem", wish.trouble),
         signs=check_signs([*map(_sign, wish.signs), *map(_gone, wish.gone)], block),
     )
 
