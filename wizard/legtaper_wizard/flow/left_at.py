@@ -24,6 +24,8 @@ def leave_at(path: Path, step_id: str, key: str) -> None:
     kept = dict([*known.items(), (str(path), [step_id, key])][-_MOST:])
     with suppress(OSError):  # a home that cannot be written to must not stop the work
         file = _file()
+        if file.exists() and not file.is_file():  # a pipe would wait for a reader
+            return
         file.parent.mkdir(0o700, parents=True, exist_ok=True)
         written = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, PRIVATE)
         with os.fdopen(written, "w") as out:
@@ -41,6 +43,8 @@ def left_at(path: Path) -> tuple[str, str] | None:
 
 def _places() -> dict[str, Any]:
     try:
+        if not _file().is_file():
+            return {}
         with _file().open("rb") as file:
             found = json.loads(file.read(_LARGEST))
     except (OSError, ValueError, RecursionError):

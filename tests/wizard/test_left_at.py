@@ -1,0 +1,106 @@
+"""Where work on a project was left."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+from app_driver import example, fresh
+
+from legtaper_wizard.flow.left_at import leave_at, left_at
+from legtaper_wizard.flow.passed_over import passed_over
+from legtaper_wizard.flow.session import Place, Session
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+
+@pytest.fixture
+def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return the file that holds the places."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return tmp_path / "state" / "legtaper" / "left.json"
+
+
+def test_each_project_has_its_own_place(kept: Path) -> None:
+    """The last one counts, only the owner may read it, and of many the last twenty are known."""
+    for number in range(30):
+        leave_at(Path(f"/p/{number}.toml"), "wearer", f"key.{number}")
+    leave_at(Path("/p/29.toml"), "block", "block.label")
+    assert left_at(Path("/p/29.toml")) == ("block", "block.label")
+    assert left_at(Path("/p/28.toml")) == ("wearer", "key.28")
+    assert left_at(Path("/p/5.toml")) is None
+    assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+
+
+@pytest.mark.parametrize("text", ["", "[", "[]", '{"/p/a.toml": 3}', '{"/p/a.toml": [1, 2]}'])
+def test_what_cannot_be_read_is_no_place(kept: Path, text: str) -> None:
+    """Work then goes on at the first open step; nothing is a fault."""
+    kept.parent.mkdir(parents=True)
+    kept.write_text(text)
+    assert left_at(Path("/p/a.toml")) is None
+
+
+def test_a_pipe_in_its_place_holds_nothing_up(kept: Path) -> None:
+    """It is neither read nor written."""
+    kept.parent.mkdir(parents=True)
+    os.mkfifo(kept)
+    leave_at(Path("/p/a.toml"), "wearer", "")
+    assert left_at(Path("/p/a.toml")) is None
+
+
+def test_a_session_opens_where_the_last_one_was(tmp_path: Path, kept: Path) -> None:
+    """At the question that was answered, or gone to; a step that waits by now is none."""
+    session = fresh(tmp_path)
+    session.go("wearer", "wearer.hip")
+    session.answer("wearer.knee", "15 in")
+    again = Session.open(session.path)
+    assert (again.step_id, again.key) == ("wearer", "wearer.knee")
+    session.go("wearer", "wearer.calf")
+    session.close()
+    assert Session.open(session.path).key == "wearer.calf"
+    leave_at(session.path, "blend", "design.blend.outseam")
+    assert Session.open(session.path).step_id == "block"
+    assert kept.exists()
+
+
+def test_undo_reaches_back_over_the_last_sitting(tmp_path: Path) -> None:
+    """First what was done in this one, then the whole last one; redo makes all of it again."""
+    session = fresh(tmp_path)
+    session.answer("wearer.height", "66 in")
+    session.close()
+    second = Session.open(session.path)
+    second.answer("wearer.waist", "34 in")
+    second.answer("wearer.hip", "41 in")
+    second.close()
+    third = Session.open(session.path)
+    third.answer("wearer.knee", "15 in")
+    assert third.undo() == Place("wearer", "wearer.knee") or third.project.wearer.knee is None
+    place = third.undo()
+    assert place is not None
+    assert place.did == "everything since the last sitting began"
+    assert (third.project.wearer.height, third.project.wearer.waist) != (None, None)
+    assert third.project.wearer.waist is None
+    assert third.undo() is None
+    third.redo()
+    third.redo()
+    assert third.project.wearer.hip is not None
+    assert third.project.wearer.knee is not None
+
+
+def test_a_new_project_has_nothing_before_it(tmp_path: Path) -> None:
+    """The backup of an older file of that name is no state of it."""
+    (tmp_path / "trial.toml.bak").write_text('format = 1\nname = "Old"\n')
+    session = fresh(tmp_path)
+    assert session.undo() is None
+
+
+def test_questions_that_were_passed_are_told(tmp_path: Path) -> None:
+    """Those before the place that leave something unknown; those behind it are not passed."""
+    project, at = fresh(tmp_path).now
+    keys = [field.key for field in passed_over(project, at, "wearer", "wearer.knee")]
+    assert keys == ["wearer.height", "wearer.high_hip", "wearer.hip", "wearer.thigh"]
+    assert passed_over(project, at, "project") == ()
+    whole, cursor = example(tmp_path).now
+    assert "wearer.hip" not in [field.key for field in passed_over(whole, cursor, "pattern")]
