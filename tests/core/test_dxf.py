@@ -98,7 +98,7 @@ def test_labels_and_notes() -> None:
     """Labels stand in the block with size, turn and anchor; notes once, below the sheet."""
     label = Label("½ in — cut 2", (30.0, 100.0), 6.0, 90.0, "middle")
     document = read(render(sheet(panel(labels=(label,)), notes=("Test in cheap cloth.", "Two."))))
-    (text,) = document.blocks.get("front").query("TEXT")
+    text, *_ = document.blocks.get("front").query("TEXT")
     assert (text.dxf.text, text.dxf.layer) == ("½ in — cut 2", "15")
     assert (text.dxf.height, text.dxf.rotation) == (6, 90)
     align, place, _ = text.get_placement()
@@ -113,7 +113,9 @@ def test_hostile_text_stays_text(text: str) -> None:
     """Typed text cannot end a section or bring a control character into the file."""
     piece = replace(panel(labels=(Label(text, (0.0, 0.0)),)), title=text)
     document = read(render(replace(sheet(piece, notes=(text,)), title=text)))
-    (label,) = document.blocks.get("front").query("TEXT")
+    label, *about = document.blocks.get("front").query("TEXT")
+    assert len(about) == 4
+    assert all(one.dxf.text.isprintable() for one in about)
     (note,) = document.modelspace().query("TEXT")
     assert label.dxf.text == note.dxf.text
     assert label.dxf.text.isprintable()
@@ -147,3 +149,38 @@ def test_the_option_of_the_library_is_put_back() -> None:
     with pytest.raises(ValueError, match="finite"):
         render(sheet(panel("front", broken)))
     assert not options.write_fixed_meta_data_for_testing
+
+
+def test_a_piece_says_name_size_quantity_and_unit() -> None:
+    """On layer 15, one field a line; a size without a name is made to measure."""
+    for size in ("", "easy taper"):
+        drawing = replace(sheet(replace(panel(), quantity=2)), size=size)
+        texts = read(render(drawing)).blocks.get("front").query("TEXT")
+        assert {text.dxf.layer for text in texts} == {"15"}
+        assert {text.dxf.text for text in texts} == {
+            "Piece Name: Front panel", "Quantity: 2", "Units: METRIC",
+            f"Size: {size or 'made to measure'}",
+        }  # fmt: skip
+
+
+def test_no_point_is_given_twice() -> None:
+    """Neither one after the other nor, in a ring, the first again at its end."""
+    ring = np.array([(0.0, 0.0), (0.0, 0.0), (50.0, 0.0), (50.0, 9.0), (50.00001, 9.0), (0.0, 0.0)])
+    strokes = (Stroke("ring", "cut", ring, closed=True), Stroke("line", "net", ring[:-1]))
+    block = read(render(sheet(Piece("leg", "Leg", strokes)))).blocks.get("leg")
+    held = {line.dxf.layer: [point[:2] for point in line.get_points()]
+            for line in block.query("LWPOLYLINE")}  # fmt: skip
+    assert held == {"1": [(0, 0), (50, 0), (50, 9)], "14": [(0, 0), (50, 0), (50, 9)]}
+
+
+def test_words_are_left_out_or_drawn_as_outlines() -> None:
+    """Outlines are closed lines on the layer of text; fields for cutting programs stay."""
+    drawing = sheet(panel(labels=(Label("Hi", (30.0, 100.0), 7.0),)), notes=("A note.",))
+    for words, count in (("none", 0), ("outlines", 3)):
+        document = read(render(drawing, words))  # type: ignore[arg-type]  # both are known
+        block = document.blocks.get("front")
+        assert len(document.modelspace().query("TEXT")) == 0
+        assert len(block.query("TEXT")) == 4
+        letters = [line for line in block.query("LWPOLYLINE") if line.dxf.layer == "15"]
+        assert len(letters) == count
+        assert all(line.closed for line in letters)

@@ -112,6 +112,20 @@ class Piece:
     title: str
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...] = ()
+    quantity: int = 1
+
+    def outline(self, stroke: Stroke) -> Stroke:
+        """Return a cutting line closed; one without a top is closed along the dashed join.
+
+        Any other line is returned as it is.
+        """
+        if stroke.layer != "cut" or stroke.closed:
+            return stroke
+        points = stroke.points
+        for join in (other.points for other in self.strokes if other.layer == "join"):
+            near, far = (np.hypot(*(end - points[-1])) for end in (join[0], join[-1]))
+            points = np.concatenate([points, join if near < far else join[::-1]])
+        return replace(stroke, points=points, closed=True)
 
     @cached_property
     def box(self) -> Box:
@@ -150,6 +164,7 @@ class Drawing:
     has them placed where nothing is drawn.
     notes: short lines that stand on the sheet once (cautions, "invented example").
     true_size: whether it is a pattern, which gets scale squares to measure.
+    size: which size it is, where it has a name; a pattern's is that of its design.
     """
 
     title: str
@@ -159,6 +174,7 @@ class Drawing:
     scale_at: Point | None
     notes: tuple[str, ...] = ()
     true_size: bool = True
+    size: str = ""
 
     @cached_property
     def obstacles(self) -> STRtree:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from legtaper.files import dxf_library
+from legtaper.geometry.curves import Array
 from legtaper.model.safe_text import clean
+from legtaper.outputs.cutter_words import worded
 from legtaper.outputs.drawing import (
     DASHES,
     WIDTHS,
@@ -21,6 +23,7 @@ from legtaper.outputs.drawing import (
     Stroke,
     scale_squares,
 )
+from legtaper.outputs.formats import Words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -57,19 +60,22 @@ LINETYPES: dict[Layer, str] = {
 _NOTE_SIZE, _NOTE_STEP, _NOTE_INDENT = 4.0, 6.0, 5.0  # mm
 
 
-def render(drawing: Drawing) -> bytes:
+def render(drawing: Drawing, words: Words = "text") -> bytes:
     """Return the drawing as a DXF file; the same drawing always gives the same bytes.
 
-    Notes stand below the sheet on layer 15. Raises `ValueError` where a coordinate is not a
-    finite number.
+    Each piece carries its name, size, quantity and unit as text. Notes stand below the sheet on
+    layer 15; where `words` are not text, there are none. Raises `ValueError` where a coordinate
+    is not a finite number.
     """
     ezdxf = dxf_library.ezdxf()
     with _fixed_dates():
         document: Document = ezdxf.new(VERSION)
         _prepare(document, drawing)
-        for piece in (*drawing.pieces, scale_squares(drawing.squares_at)):
-            _add_piece(document, piece)
-        for row, note in enumerate(drawing.notes):
+        squares = scale_squares(drawing.squares_at)
+        for piece in worded((*drawing.pieces, squares), words):
+            about = _about(piece, drawing) if piece.name != squares.name else ()
+            _add_piece(document, piece, about)
+        for row, note in enumerate(drawing.notes if words == "text" else ()):
             at = (_NOTE_INDENT, -_NOTE_SIZE - _NOTE_STEP * row)
             _add_label(document.modelspace(), Label(note, at, _NOTE_SIZE))
         _sort_classes(document)
@@ -116,7 +122,17 @@ def _prepare(document: Document, drawing: Drawing) -> None:
         document.linetypes.add(name, [sum(DASHES[layer]), *steps])
 
 
-def _add_piece(document: Document, piece: Piece) -> None:
+def _about(piece: Piece, drawing: Drawing) -> tuple[str, ...]:
+    """Return what a program for cutting reads of a piece: fields of ASTM D6673, from memory."""
+    return (
+        "Units: METRIC",
+        f"Quantity: {piece.quantity}",
+        f"Size: {drawing.size or 'made to measure'}",
+        f"Piece Name: {piece.title}",
+    )
+
+
+def _add_piece(document: Document, piece: Piece, about: Sequence[str]) -> None:
     """Add the piece as a block whose origin is its lower left corner, and place it once."""
     from ezdxf.enums import InsertUnits
 
@@ -126,9 +142,12 @@ def _add_piece(document: Document, piece: Piece) -> None:
     block = document.blocks.new(piece.name)
     block.units = InsertUnits.Millimeters
     for stroke in piece.strokes:
-        _add_stroke(block, stroke.moved(-left, -bottom))
+        _add_stroke(block, piece.outline(stroke).moved(-left, -bottom))
     for label in piece.labels:
         _add_label(block, label.moved(-left, -bottom))
+    for row, text in enumerate(about):
+        at = piece.box[2] - left + 5.0, 5.0 + _NOTE_STEP * row
+        _add_label(block, Label(text, at, _NOTE_SIZE))
     document.modelspace().add_blockref(piece.name, (left, bottom))
 
 
@@ -138,10 +157,16 @@ def _add_stroke(block: BlockLayout, stroke: Stroke) -> None:
         "linetype": LINETYPES.get(stroke.layer, "Continuous"),
         "lineweight": round(100 * WIDTHS.get(stroke.layer, 0.25)),  # hundredths of a mm
     }
-    points = stroke.points.round(4).tolist()
-    block.add_lwpolyline(
-        points, close=stroke.closed or stroke.layer == "cut", dxfattribs=attributes
-    )
+    points = _once(stroke.points.round(4), closed=stroke.closed).tolist()
+    block.add_lwpolyline(points, close=stroke.closed, dxfattribs=attributes)
+
+
+def _once(points: Array, *, closed: bool) -> Array:
+    """Return points without any that repeats the one before it, the first of a ring included."""
+    kept = points[np.concatenate([[True], (np.diff(points, axis=0) != 0).any(axis=1)])]
+    if closed and len(kept) > 2 and (kept[0] == kept[-1]).all():
+        kept = kept[:-1]
+    return kept if len(kept) > 1 else points[:2]
 
 
 def _add_label(layout: BaseLayout, label: Label) -> None:

@@ -29,7 +29,8 @@ def facing_piece(panel: Panel, facing: Facing, printing: Printing, place: Place,
         top = _heights(facing.net, 0.0)[1]
         strokes.append(Stroke(f"{key}-slit", "slit", _slit_edge(panel.slit, top)))
     labels = _labels(panel, facing, printing, place)
-    return Piece(key, piece_title(printing, place), tuple(strokes), labels)
+    quantity = 1 if printing.side(place.leg) else 2
+    return Piece(key, piece_title(printing, place), tuple(strokes), labels, quantity)
 
 
 def hem_notches(key: str, panel: Panel, facing: Facing) -> list[Stroke]:

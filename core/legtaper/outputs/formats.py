@@ -108,13 +108,13 @@ def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
 def _svg(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs import svg
 
-    return svg.render(_drawn(pattern, options)).encode()
+    return svg.render(_drawn(pattern, options), options.words).encode()
 
 
 def _dxf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs import dxf
 
-    return dxf.render(_drawn(pattern, options))
+    return dxf.render(_drawn(pattern, options), options.words)
 
 
 def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:

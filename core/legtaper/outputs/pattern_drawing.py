@@ -48,7 +48,8 @@ def draw_pattern(pattern: Pattern, printing: Printing = PAIR) -> Drawing:
     cut = pattern if printing.leg == "narrowed" else pattern.for_test
     pieces = _pieces(cut, printing)
     title = clean(pattern.fit.project.name or "Trousers", 60)
-    return lay_out(title, pieces, notes=CAUTIONS)
+    size = clean(pattern.fit.design.name, 60)
+    return replace(lay_out(title, pieces, notes=CAUTIONS), size=size)
 
 
 def _pieces(pattern: Pattern, printing: Printing) -> Iterator[Piece]:
@@ -106,7 +107,8 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         strokes += hem_notches(prefix, panel, panel.shape.facing)
     lines, names = _levels(pattern, panel, prefix)
     labels = names + _words(pattern, panel, printing, place)
-    return Piece(prefix, piece_title(printing, place), (*strokes, *lines), labels)
+    quantity = 1 if printing.side(place.leg) else 2
+    return Piece(prefix, piece_title(printing, place), (*strokes, *lines), labels, quantity)
 
 
 def block_outline(pattern: Pattern, name: PanelName) -> Array:

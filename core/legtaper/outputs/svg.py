@@ -5,15 +5,48 @@ from __future__ import annotations
 import math
 import textwrap
 from dataclasses import dataclass
+from typing import Literal
 from xml.etree import ElementTree as ET
 
 import numpy as np
 
 from legtaper.geometry.curves import Array
 from legtaper.model.safe_text import clean
-from legtaper.outputs.drawing import DASHES, WIDTHS, Drawing, Label, Piece, Stroke, scale_squares
+from legtaper.outputs.cutter_words import worded
+from legtaper.outputs.drawing import (
+    DASHES,
+    WIDTHS,
+    Drawing,
+    Label,
+    Layer,
+    Piece,
+    Stroke,
+    scale_squares,
+)
+from legtaper.outputs.formats import Words
 
-INK = "black"
+Purpose = Literal["cut", "stitch", "fold", "mark", "text"]
+
+COLORS: dict[Purpose, str] = {
+    "cut": "#000000",
+    "stitch": "#0000ff",
+    "fold": "#008000",
+    "mark": "#c00000",
+    "text": "#606060",
+}
+"""What a line is for, and its color, so that a cutter can take one and leave the rest."""
+
+PURPOSES: dict[Layer, Purpose] = {
+    "cut": "cut",
+    "net": "stitch",
+    "hem-fold": "fold",
+    "text": "text",
+    **dict.fromkeys(("slit", "notch", "grainline", "level", "block", "join", "internal"), "mark"),
+}
+"""The purpose of every layer."""
+
+_TEXT = {"font-family": "sans-serif", "fill": COLORS["text"], "stroke": "none"}
+
 ARROW = (5.0, 1.5)
 """Length and half width of a grainline's arrow head, mm."""
 
@@ -33,14 +66,15 @@ class _Sheet:
         return f"M{' L'.join(pairs)}" + (" Z" if closed else "")
 
 
-def render(drawing: Drawing) -> str:
+def render(drawing: Drawing, words: Words = "text") -> str:
     """Return the drawing as an SVG document, to be written as UTF-8.
 
-    Every stroke is one `path` under its own id, in a group per piece. Notes stand in a strip
-    below the sheet, which makes the picture that much taller. Raises `ValueError` where a
+    Every stroke is one `path` under its own id, in a group per purpose in a group per piece.
+    Notes stand in a strip below the sheet, which makes the picture that much taller; where
+    `words` are not text, there are none. Raises `ValueError` where a
     coordinate is not a finite number.
     """
-    notes = _note_lines(drawing)
+    notes = _note_lines(drawing) if words == "text" else []
     width, height = drawing.width, drawing.height + _NOTE_STEP * len(notes)
     root = ET.Element(
         "svg",
@@ -54,10 +88,10 @@ def render(drawing: Drawing) -> str:
     ET.SubElement(root, "title").text = clean(drawing.title)
     sheet = _Sheet(drawing.height)
     squares = (scale_squares(drawing.squares_at),) if drawing.true_size else ()
-    for piece in (*drawing.pieces, *squares):
+    for piece in worded((*drawing.pieces, *squares), words):
         _add_piece(root, piece, sheet)
     if notes:
-        group = ET.SubElement(root, "g", {"id": "notes"})
+        group = ET.SubElement(root, "g", {"id": "notes", "class": "text", **_TEXT})
         for note in notes:
             _add_label(group, note, sheet)
     ET.indent(root, " ")
@@ -78,12 +112,21 @@ def _note_lines(drawing: Drawing) -> list[Label]:
 def _add_piece(root: ET.Element, piece: Piece, sheet: _Sheet) -> None:
     group = ET.SubElement(root, "g", {"id": f"piece-{clean(piece.name)}"})
     ET.SubElement(group, "title").text = clean(piece.title)
-    for stroke in piece.strokes:
-        _add_stroke(group, stroke, sheet)
-        if stroke.layer == "grainline":
-            _add_arrows(group, stroke, sheet)
-    for label in piece.labels:
-        _add_label(group, label, sheet)
+    for purpose, color in COLORS.items():
+        strokes = [stroke for stroke in piece.strokes if PURPOSES[stroke.layer] == purpose]
+        labels = piece.labels if purpose == "text" else ()
+        if not strokes and not labels:
+            continue
+        inner = ET.SubElement(group, "g", {"class": purpose, "fill": "none", "stroke": color,
+                                           "stroke-linejoin": "round"})  # fmt: skip
+        for stroke in strokes:
+            _add_stroke(inner, piece.outline(stroke), sheet)
+            if stroke.layer == "grainline":
+                _add_arrows(inner, stroke, sheet)
+        if labels:
+            inner.attrib.update(_TEXT)
+        for label in labels:
+            _add_label(inner, label, sheet)
 
 
 def _add_stroke(group: ET.Element, stroke: Stroke, sheet: _Sheet) -> None:
@@ -91,10 +134,7 @@ def _add_stroke(group: ET.Element, stroke: Stroke, sheet: _Sheet) -> None:
         "id": clean(stroke.id),
         "class": stroke.layer,
         "d": sheet.path(stroke.points, closed=stroke.closed),
-        "fill": "none",
-        "stroke": INK,
         "stroke-width": _number(WIDTHS.get(stroke.layer, 0.25)),
-        "stroke-linejoin": "round",
     }
     if stroke.layer in DASHES:
         attributes["stroke-dasharray"] = " ".join(map(_number, DASHES[stroke.layer]))
@@ -106,7 +146,7 @@ def _add_arrows(group: ET.Element, stroke: Stroke, sheet: _Sheet) -> None:
     ends = ((stroke.points[0], stroke.points[1]), (stroke.points[-1], stroke.points[-2]))
     heads = [sheet.path(_arrow_head(tip, inner), closed=True) for tip, inner in ends]
     attributes = {"id": f"{clean(stroke.id)}-arrows", "class": stroke.layer, "d": " ".join(heads)}
-    ET.SubElement(group, "path", {**attributes, "fill": INK, "stroke": "none"})
+    ET.SubElement(group, "path", {**attributes, "fill": COLORS["mark"], "stroke": "none"})
 
 
 def _arrow_head(tip: Array, inner: Array) -> Array:
@@ -122,9 +162,7 @@ def _add_label(group: ET.Element, label: Label, sheet: _Sheet) -> None:
         "class": "text",
         "x": x,
         "y": y,
-        "font-family": "sans-serif",
         "font-size": _number(label.size),
-        "fill": INK,
     }
     if label.anchor != "start":
         attributes["text-anchor"] = label.anchor
