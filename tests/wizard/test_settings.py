@@ -15,7 +15,7 @@ from legtaper.model.project import Design, Project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import usual_order
-from legtaper_wizard.flow.settings import read_settings, settings, settings_file
+from legtaper_wizard.flow.settings import read_pair, read_settings, settings, settings_file
 from legtaper_wizard.flow.steps import answer, value
 
 TRIED = read_project(example_text("weekend").encode())
@@ -183,3 +183,32 @@ def test_something_odd_in_place_of_the_file_holds_nothing_up(odd: str) -> None:
     assert settings().paper_for("cm") == "a4"
     with pytest.raises(StoreError, match=r"plain file|folder"):
         read_settings()
+
+
+def test_a_measured_rectangle_is_kept_for_its_paper(tmp_path: Path) -> None:
+    """Export --measured corrects now and later on that paper alone; 150 by 250 mm ends it."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+
+    def widths(*more: str) -> float:
+        out = str(tmp_path / "o.pdf")
+        call = ["export", str(project), out, "--force", "--only", "pattern", *more]
+        done = CliRunner().invoke(main, call)
+        assert done.exit_code in (0, 1), done.output
+        return 1.0 if "printer's error" not in done.output else 2.0
+
+    assert widths("--paper", "letter") == 1.0
+    assert widths("--paper", "letter", "--measured", "147.6mmx246mm") == 2.0
+    assert read_settings() == {"measured-letter": "147.6mmx246mm"}
+    assert settings().correction_for("Letter") == pytest.approx((150 / 147.6, 250 / 246))
+    assert widths("--paper", "letter") == 2.0
+    assert widths("--paper", "a4") == 1.0
+    assert widths("--paper", "letter", "--measured", "150mmx250mm") == 1.0
+    assert read_settings() == {}
+
+
+@pytest.mark.parametrize("pair", ["measured-letter=140mmx250mm", "measured-b7=147mmx250mm"])
+def test_a_measure_that_cannot_be_is_refused(pair: str) -> None:
+    """Beyond 3 %, or for no paper that is known: one line, nothing kept."""
+    with pytest.raises(ValueError, match=r"3 %|not a setting"):
+        read_pair(pair)

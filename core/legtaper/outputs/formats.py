@@ -78,10 +78,20 @@ class Format:
 
     def words(self, options: Options) -> str:
         """Return what such a file holds, as a part of a sentence."""
-        return f"{LEGS[options.leg][1]} at true size" if "leg" in self.needs else self.title
+        if "leg" not in self.needs:
+            return self.title
+        said = f"{LEGS[options.leg][1]} at true size"
+        if "printing" in self.needs and options.correction != TRUE:
+            across, up = (100 * (by - 1) for by in options.correction)
+            said += (
+                f", drawn {across:+.2f} % across and {up:+.2f} % up for your printer's error; "
+                "print the test rectangle again to see that it measures true"
+            )
+        return said
 
 
-def _drawn(pattern: Pattern, options: Options) -> Drawing:
+def drawn(pattern: Pattern, options: Options) -> Drawing:
+    """Return the drawing that the files with a leg in them hold."""
     from legtaper.outputs.pattern_drawing import draw_pattern
 
     return draw_pattern(pattern, _printing(options))
@@ -102,19 +112,19 @@ def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     subject = f"Design: {pattern.fit.design.name}"
     job = PrintJob(options.correction, options.fronts, options.look, subject, options.on)
     sheet = pattern_sheet(pattern, _printing(options), options.step)
-    return pdf.render(_drawn(pattern, options), on, sheet, options.progress, job)
+    return pdf.render(drawn(pattern, options), on, sheet, options.progress, job)
 
 
 def _svg(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs import svg
 
-    return svg.render(_drawn(pattern, options), options.words).encode()
+    return svg.render(drawn(pattern, options), options.words).encode()
 
 
 def _dxf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs import dxf
 
-    return dxf.render(_drawn(pattern, options), options.words)
+    return dxf.render(drawn(pattern, options), options.words)
 
 
 def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:

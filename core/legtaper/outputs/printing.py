@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
-from legtaper.model.lengths import LengthError, parse_length, say_length
+from legtaper.model.lengths import LengthError, parse_length
 from legtaper.outputs.papers import Paper, PaperError
 
 TEST_RECTANGLE = (150.0, 250.0)
@@ -53,10 +53,10 @@ def factor(true: float, measured: float) -> float:
 
     Raises `PaperError` where the two are more than `MOST_OFF` apart.
     """
-    if not abs(measured / true - 1) <= MOST_OFF:
+    if not abs(measured / true - 1) <= MOST_OFF + 1e-9:
         raise PaperError(
-            f"{say_length(measured, 'cm')} printed for {say_length(true, 'cm')} is more than "
-            f"{MOST_OFF:.0%} off; print the test rectangle again at 100 %, without fitting to page"
+            f"{measured:.4g} mm printed for {true:g} mm is more than {100 * MOST_OFF:g} % off; "
+            "print the test rectangle again at 100 %, without fitting to page"
         )
     return true / measured
 

@@ -85,10 +85,23 @@ class Job:
         from legtaper_wizard.flow.writing import today, write_pattern_file
 
         if out != STANDARD:
+            self._say_sheets(pattern, out)
             return write_pattern_file(pattern, out, self.options, force=self.force)
         options = replace(self.options, on=today())
         sys.stdout.buffer.write(FORMATS[kind].render(pattern, options, ""))
         return ""
+
+    def _say_sheets(self, pattern: Pattern, out: Path) -> None:
+        """Say how much paper is taken, before it is written and time to stop is over."""
+        from legtaper.outputs.sheet_count import count_words
+
+        if out.suffix.lower() in suffixes_on_paper():
+            click.echo(f"{count_words(pattern, self.options)}.")
+
+
+def suffixes_on_paper() -> tuple[str, ...]:
+    """Return the suffixes of the files that are printed on paper."""
+    return tuple(end for row in FORMATS.values() if "paper" in row.needs for end in row.suffixes)
 
 
 def sort_out(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 from legtaper.model.project import Design, Project
 from legtaper.model.safe_text import clean
-from legtaper.outputs.formats import FORMATS, LEGS, Format, Options
+from legtaper.outputs.formats import FORMATS, LEGS, Format, Options, format_of
 from legtaper.outputs.papers import PaperError, paper, paper_words
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError, Field
@@ -58,6 +58,16 @@ def usual_order(
     return (what, leg, settings().paper_for(project.length_unit), str(folder), name)
 
 
+def sheets_said(pattern: Pattern, answers: tuple[str, ...]) -> str:
+    """Return how many sheets the paper that is answered takes, or what is wrong with it."""
+    from legtaper.outputs.sheet_count import count_words
+
+    try:
+        return f"{count_words(pattern, order_of(answers).options)}."
+    except (AnswerError, PaperError) as error:
+        return f"{str(error).removesuffix('.')}."
+
+
 def stem(text: str) -> str:
     """Return a name of a file, without suffix, made of a name that a person gave."""
     letters = "".join(c if c.isalnum() else "-" for c in text.lower())
@@ -83,7 +93,10 @@ def order_of(answers: tuple[str, ...]) -> Order:
     files = tuple(place / f"{name}{row.ending}" for row in rows)
     if leg and leg not in LEGS:
         raise AnswerError("leg", f"the leg is one of {', '.join(LEGS)}")
-    return Order(files, Options(cast("LegChoice", leg or "narrowed"), paper_name or "a4"))
+    chosen = paper_name or "a4"
+    correction = settings().correction_for(chosen)
+    which = cast("LegChoice", leg or "narrowed")
+    return Order(files, Options(which, chosen, correction=correction))
 
 
 def _kinds(what: str) -> tuple[Format, ...]:
@@ -103,10 +116,13 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     What is there already is written over: ask first. Raises `StoreError`, `PaperError`, or
     `legtaper.outputs.pdf.Cancelled` where `going` says no.
     """
+    from legtaper.outputs.sheet_count import count_words
     from legtaper_wizard.flow.writing import write_pattern_file
 
     options = replace(order.options, progress=going)
     for file in order.files:
+        if "paper" in format_of(file).needs:
+            yield f"{file.name}: {count_words(pattern, options)}."
         yield f"Writing {file.name} ..."
         if not going(0, 0):
             from legtaper.outputs.pdf import Cancelled

@@ -9,7 +9,7 @@ import locale
 import os
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
@@ -18,9 +18,14 @@ from legtaper.files.store import StoreError
 from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
 from legtaper.outputs.papers import PAPERS
+from legtaper.outputs.printing import TRUE, Correction, read_measured
 from legtaper_wizard.flow.dates import ORDERS, Order
 
 CHOICES: Mapping[str, tuple[str, ...]] = {"paper": tuple(PAPERS), "dates": ORDERS}
+MEASURED = "measured-"
+"""How a setting begins that keeps the printed size of the test rectangle, for one paper."""
+
+_ROLL = "roll"  # every roll is one paper here: they are printed by one plotter
 
 # Where Letter is the usual paper: Unicode CLDR, supplemental data, paperSize "US-Letter"
 # (from memory).
@@ -40,6 +45,13 @@ class Settings:
 
     paper: str | None
     dates: Order
+    measured: Mapping[str, str] = field(default_factory=dict)
+    """The printed size of the test rectangle by paper, as it was typed."""
+
+    def correction_for(self, paper: str) -> Correction:
+        """Return by how much larger a paper's pages are drawn, for the error of its printer."""
+        typed = self.measured.get(measured_key(paper))
+        return read_measured(typed) if typed else TRUE
 
     def paper_for(self, unit: Unit) -> str:
         """Return the paper that is meant where none is named, in a project in `unit`."""
@@ -64,7 +76,8 @@ def settings() -> Settings:
 def _settle(written: Mapping[str, str]) -> Settings:
     paper = written.get("paper") or _local_paper()
     order = next((known for known in ORDERS if known == written.get("dates")), None)
-    return Settings(paper, order or _local_order(_locale_of("LC_TIME")))
+    measured = {key: value for key, value in written.items() if key.startswith(MEASURED)}
+    return Settings(paper, order or _local_order(_locale_of("LC_TIME")), measured)
 
 
 def read_settings() -> dict[str, str]:
@@ -92,8 +105,12 @@ def read_settings() -> dict[str, str]:
 
 def checked(key: str, value: object) -> str:
     """Return a value of a setting. Raises `ValueError` with what would be right."""
+    if key.removeprefix(MEASURED) in (*PAPERS, _ROLL) and key.startswith(MEASURED):
+        read_measured(str(value))
+        return str(value)
     if key not in CHOICES:
-        raise ValueError(f"{clean(key, 30)} is not a setting; there are {' and '.join(CHOICES)}")
+        known = f"{', '.join(CHOICES)} and {MEASURED}PAPER"
+        raise ValueError(f"{clean(key, 30)} is not a setting; there are {known}")
     if value not in CHOICES[key]:
         known = ", ".join(CHOICES[key])
         raise ValueError(f"{key} can't be {clean(str(value), 30)}; it is one of {known}")
@@ -108,7 +125,15 @@ def read_pair(pair: str) -> tuple[str, str]:
     key, equals, value = pair.partition("=")
     if not equals:
         raise ValueError(f"{clean(pair, 30)} is not KEY=VALUE, such as paper=letter")
+    if not value and key.startswith(MEASURED):
+        return key, ""
     return key, checked(key, value or CHOICES.get(key, ("",))[0]) and value
+
+
+def measured_key(paper: str) -> str:
+    """Return the setting that keeps the printed size of the test rectangle on a paper."""
+    name = paper.strip().lower()
+    return MEASURED + (_ROLL if name.startswith("roll:") else name)
 
 
 def change_settings(pairs: Mapping[str, str]) -> None:
@@ -136,6 +161,7 @@ def settings_text() -> str:
     return "\n".join((
         f"paper: {paper} ({where('paper')})" if now.paper else f"paper: {paper}",
         f"dates: {now.dates} ({where('dates')})",
+        *(f"{key}: {value} (the printed test rectangle)" for key, value in now.measured.items()),
         f"Kept in {clean(str(settings_file()), 500)}",
         "Change them with: legtaper settings paper=letter dates=day-first",
         "Leave one to the locale again with: legtaper settings paper=",

@@ -366,7 +366,7 @@ def ask_whose(app: Host, again: Callable[[], None]) -> None:
 def _write(app: Host, here: str = "") -> None:
     """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut
-    from legtaper_wizard.flow.export_request import order_fields, order_of
+    from legtaper_wizard.flow.export_request import order_fields, order_of, sheets_said
     from legtaper_wizard.tui.screens.writing_screen import WritingScreen
 
     session, form = app.sitting
@@ -382,7 +382,7 @@ def _write(app: Host, here: str = "") -> None:
     except ProjectError as error:
         form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
         return
-    intro = f"Design: {clean(fit.design.name, 60)}."
+    intro = f"Design: {clean(fit.design.name, 60)}. {sheets_said(cut(fit), said)}"
     if failed:
         intro += f" Before you cut: {failed[0]}"
     ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)

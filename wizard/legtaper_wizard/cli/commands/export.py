@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from legtaper.model.project import Side
-from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
-from legtaper.outputs.papers import PAPERS, paper_words
+from legtaper.outputs.formats import FORMATS, LEGS, Options, Words, suffix_words
+from legtaper.outputs.papers import PAPERS, PaperError, paper_words
+from legtaper.outputs.papers import paper as read_paper
+from legtaper.outputs.printing import LOOKS, TRUE, Correction, read_measured
 from legtaper_wizard.cli.completion import words
-from legtaper_wizard.cli.options import DESIGN, FORCE, Refusal
+from legtaper_wizard.cli.options import DESIGN, FORCE, Refusal, one_line
 from legtaper_wizard.cli.sections import Section, command
 
 
@@ -43,6 +45,18 @@ from legtaper_wizard.cli.sections import Section, command
               show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
 @click.option("--narrowed", type=click.Choice(["left", "right"]),
               help="Of both legs, which is the narrowed one; right where left out.")  # fmt: skip
+@click.option("--measured", metavar="WIDTHxHEIGHT",
+              help="What the printed test rectangle of 150 x 250 mm measures, with units, as "
+                   "147.6mmx246mm: the pages are drawn to make up for it, now and later on that "
+                   "paper. 150mmx250mm ends it.")  # fmt: skip
+@click.option("--only", type=click.Choice(["pattern"]),
+              help="The pattern alone, without the sheets in front.")  # fmt: skip
+@click.option("--look", type=click.Choice(list(LOOKS)), default="plain", show_default=True,
+              help="Of the PDF: ink-saving is thin and gray; projector has heavy lines, nothing "
+                   "filled, and a grid.")  # fmt: skip
+@click.option("--words", type=click.Choice(get_args(Words)), default="text", show_default=True,
+              help="Of SVG and DXF, for a cutter: text, outlines in place of letters, or none."
+              )  # fmt: skip
 @FORCE
 def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given: Any) -> None:
     """Write the pattern at true size, or its marking table."""
@@ -62,6 +76,31 @@ def _options(given: dict[str, Any]) -> Options:
 
     if given["narrowed"] and given["leg"] != "both":
         raise Refusal("--narrowed says which of both legs it is; give it with --leg both")
-    paper = given["paper"] or settings().paper or "a4"
+    kept = settings()
+    paper = given["paper"] or kept.paper or "a4"
     side: Side = given["narrowed"] or "right"
-    return Options(leg=given["leg"], paper=paper, narrowed=side)
+    return Options(
+        leg=given["leg"],
+        paper=paper,
+        narrowed=side,
+        correction=_measured(given["measured"], paper) or kept.correction_for(paper),
+        fronts=given["only"] != "pattern",
+        look=given["look"],
+        words=given["words"],
+    )
+
+
+def _measured(typed: str | None, paper: str) -> Correction | None:
+    """Return the correction for a printed rectangle that was measured, and keep it."""
+    from legtaper_wizard.flow.settings import change_settings, measured_key
+
+    if typed is None:
+        return None
+    try:
+        read_paper(paper)
+        correction = read_measured(typed)
+    except PaperError as error:
+        raise Refusal(str(error), key="--measured") from None
+    with one_line():
+        change_settings({measured_key(paper): "" if correction == TRUE else typed})
+    return correction
