@@ -17,6 +17,8 @@ from legtaper.muslin.sewing import PARTS
 from legtaper.muslin.signs import SIGNS, in_order
 from legtaper_wizard.cli import commands
 from legtaper_wizard.cli.main import main
+from legtaper_wizard.cli.man_page import man_page
+from legtaper_wizard.cli.sections import Contents
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.glossary import GLOSSARY
 
@@ -154,3 +156,33 @@ def test_how_to_sew_it_is_told() -> None:
     text = " ".join(told("sewing").split())
     places = [text.index(f"{part.name}: {part.says}") for part in PARTS]
     assert places == sorted(places)
+
+
+def test_the_man_page_has_examples_and_every_exit_status() -> None:
+    """Calls of several commands, and the statuses 0 to 130."""
+    page = told("manual").replace("\\-", "-")
+    examples = page.partition(".SH EXAMPLES")[2].partition(".SH ")[0]
+    assert {"begin", "export", "round"} <= set(re.findall(r"^legtaper (\w+)", examples, re.M))
+    statuses = page.partition(".SH EXIT STATUS")[2].partition(".SH ")[0]
+    assert re.findall(r"fB(\d+)", statuses) == ["0", "1", "2", "70", "74", "130"]
+
+
+def test_a_module_of_the_folder_is_a_command_of_the_program(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What DEVELOPERS.md says of adding a command: one module, and nothing else."""
+    (tmp_path / "wave.py").write_text(
+        "from legtaper_wizard.cli.options import FILE\n"
+        "from legtaper_wizard.cli.sections import Section, command\n\n\n"
+        '@command("wave", Section.LOOK, 9)\n'
+        "@FILE\n"
+        "def wave(file):\n"
+        '    """Wave at a project."""\n'
+    )
+    monkeypatch.setattr(commands, "__path__", [*commands.__path__, str(tmp_path)])
+    (found,) = [one for one in commands.all_commands() if one.name == "wave"]
+    root = Contents("legtaper", commands={one.name or "": one for one in commands.all_commands()})
+    listed = root.get_help(click.Context(root)).partition("Look at the design:")[2]
+    assert "wave" in listed.partition("Take it to paper:")[0]
+    assert ".SS legtaper wave " in man_page(root, "0")
+    assert found.section.name == "LOOK"

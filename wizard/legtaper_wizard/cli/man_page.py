@@ -51,6 +51,7 @@ def _page(root: Contents, context: click.Context, version: str) -> Iterator[str]
         yield f".SH {_roff(section.value.upper())}"
         for one in commands:
             yield from _command(one, one.name or "", context)
+    yield from (".SH EXAMPLES", ".nf", *map(_roff, _examples(root)), ".fi")
     yield from _list("EXIT STATUS", _STATUS)
     yield from _list("FILES", _FILES)
     yield from _list("ENVIRONMENT", _VARIABLES)
@@ -64,6 +65,14 @@ def _page(root: Contents, context: click.Context, version: str) -> Iterator[str]
             *(_roff(line) or r"\&" for line in sign_text(sign).splitlines()),
             ".fi",
         )
+
+
+def _examples(root: Contents) -> Iterator[str]:
+    """Return every call that a command gives as an example."""
+    for _, commands in root.by_section():
+        for one in commands:
+            lines = (one.epilog or "").removeprefix("\b\n").split("\n")[1:]
+            yield from (line.strip() if "legtaper" in line else line for line in lines)
 
 
 def _command(command: click.Command, name: str, parent: click.Context) -> Iterator[str]:
