@@ -30,6 +30,9 @@ from legtaper.leg.waist_and_crotch import (
 )
 from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 
+PAST_STOP = 12.7
+"""mm, 1/2 in, by which the wide allowance of a slit runs past its stop: common practice."""
+
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
 
@@ -234,9 +237,9 @@ def _edge(seam: Line, ends: tuple[float, float], side: int, hem: HemSize) -> Arr
 
 
 def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
-    """Return the cut line beside an outseam, wider beside the slit."""
+    """Return the cut line beside an outseam, wider beside the slit and a little past its stop."""
     width, beside_slit = cutting.allowance["outseam"], cutting.allowance["slit"]
-    stop = cutting.slit
+    stop = None if cutting.slit is None else cutting.slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])

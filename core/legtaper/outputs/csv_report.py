@@ -13,19 +13,24 @@ from legtaper.outputs.json_report import PLACES, Json, marks_report
 from legtaper.pattern import Fit
 
 _NAME = 80  # characters
-_SHOWN = ("height", "come_in", "from_grainline")
+_SHOWN = ("height", "come_in", "from_grainline", "allowance")
 """What a person marks off, so that it stands in her unit beside the millimeters."""
 
 
 def marks_rows(fit: Fit, step: str) -> list[Json]:
-    """Return the rows of `marks --csv`, one for each mark, by column.
+    """Return the rows of `marks --csv`, one for each mark, by column; what lies below the hem last.
 
     Lengths in mm end in `_mm`; what is marked off stands also in the project's unit, in inches
     as a decimal number and as the fraction of the ruler.
     """
     report, unit = marks_report(fit, step), fit.project.length_unit
     start = {key: _harmless(clean(report[key], _NAME)) for key in ("project", "design")}
-    return [start | _row(mark, unit, step) for mark in report["marks"]]
+    below = [
+        {"edge": mark["edge"] or f"{mark['panel']} grainline", "level": mark["what"]}
+        | {key: mark[key] for key in ("height", "from_grainline", "allowance")}
+        for mark in report["below_hem"]
+    ]
+    return [start | _row(mark, unit, step) for mark in (*report["marks"], *below)]
 
 
 def marks_csv(fits: Sequence[tuple[Fit, str]]) -> str:

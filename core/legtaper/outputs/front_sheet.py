@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.levels import say_level
-from legtaper.model.project import SEAMS, AllowanceEdge, SeamName, seam_of
+from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin import sewing
@@ -15,7 +14,8 @@ from legtaper.muslin.advice import look_text
 from legtaper.muslin.log import history, stamp
 from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.signs import in_order
-from legtaper.outputs.marking_table import DEFAULT_STEP, Mark, marks
+from legtaper.outputs.marking_table import DEFAULT_STEP
+from legtaper.outputs.marks_tables import marks_tables
 from legtaper.outputs.pattern_drawing import CAUTIONS
 from legtaper.outputs.piece_words import PAIR, Printing, leg_words
 from legtaper.pattern import Fit, Pattern
@@ -87,7 +87,7 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR, step: str | None 
     if is_muslin:
         pages.append(trying_page(fit, printing))
     else:
-        tables += _marks_tables(fit, step)
+        tables += marks_tables(fit, step)
     return Sheet(
         title=clean(fit.project.name or "Trousers", 80),
         subtitle=f"{what}{when.capitalize()}.",
@@ -106,13 +106,6 @@ def _footer(printing: Printing) -> str:
         legs = " and ".join(leg_words(printing, leg) for leg in printing.legs)
         return f"Muslin: {legs}. Heights are above the hem, along the grainline."
     return "One leg: front and back. Heights are above the hem, along the grainline."
-
-
-def _marks_tables(fit: Fit, step: str) -> Iterator[SheetTable]:
-    """Yield the marks of each seam; how they are joined is said under the last table."""
-    for seam in SEAMS:
-        table = marks_table(fit, seam, step)
-        yield table if seam == SEAMS[-1] else replace(table, note="")
 
 
 def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
@@ -207,51 +200,3 @@ def widths_table(fit: Fit) -> SheetTable:
     if not fit.is_the_block:
         header += ("Finished", "Comes off")
     return SheetTable("Width around the leg", header, tuple(rows))
-
-
-_STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
-
-
-def marks_table(fit: Fit, seam: SeamName, step: str) -> SheetTable:
-    """Return the marks of one seam, front beside back, from the top down.
-
-    The part of the seam stands once in a row where it is the same on both panels throughout.
-    """
-    unit = fit.project.length_unit
-    by_height: dict[float, dict[str, Mark]] = {}
-    for mark in marks(fit, step):
-        if seam_of(mark.edge) == seam:
-            by_height.setdefault(mark.height, {})[mark.edge.partition("_")[0]] = mark
-    parts = [{mark.part for mark in pair.values()} for pair in by_height.values()]
-    once = all(len(names) == 1 for names in parts)
-
-    def cells(mark: Mark | None) -> tuple[str, ...]:
-        if mark is None:
-            return ("", "") if once else ("", "", "")
-        come_in = say_length(mark.come_in, unit, step)
-        place = (come_in, say_length(mark.from_grainline, unit, step))
-        return place if once else (*place, mark.part)
-
-    rows = []
-    for height in sorted(by_height, reverse=True):
-        pair = by_height[height]
-        some = next(iter(pair.values()))
-        where = (say_length(height, unit, step), clean(say_level(some.level), 30))
-        part = (some.part,) if once else ()
-        rows.append((*where, *part, *cells(pair.get("front")), *cells(pair.get("back"))))
-    each = () if once else ("part",)
-    header = (
-        "Above hem", "Level", *(("Part",) if once else ()), "Front: come in", "from grainline",
-        *each, "Back: come in", "from grainline", *each,
-    )  # fmt: skip
-    note = (
-        "Come in from the old line, or measure from the grainline. Straight: rule between the "
-        "marks. Curve: join the marks smoothly. Old seam: nothing changes."
-    )
-    if fit.design.style == "follow":
-        note = (
-            "Come in from the old line, or measure from the grainline. Straight: what comes off "
-            "runs evenly, so the new line keeps the old one's shape. Curve: join the marks "
-            "smoothly. Old seam: nothing changes."
-        )
-    return SheetTable(f"{seam.capitalize()}: rounded to {_STEPS[step]}", header, tuple(rows), note)

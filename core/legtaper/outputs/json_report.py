@@ -11,7 +11,7 @@ from legtaper.leg.pairs import SewnPair, sewn_pairs
 from legtaper.model.project import EDGES, PANELS, Edge, Project, Round
 from legtaper.muslin.compare import Column, changes, ease, hip_to_hem, steps
 from legtaper.muslin.log import accepted, current, next_step, sew_again, stale, status, tried
-from legtaper.outputs.marking_table import after_rounding, marks
+from legtaper.outputs.marking_table import marking_table
 from legtaper.pattern import Fit, Pattern
 from legtaper.remedies.mend import Mend, Mending
 from legtaper.search.hem_widths import HemWidths
@@ -171,6 +171,7 @@ def _hem(size: HemSize, pattern: Pattern) -> Json:
 
 def marks_report(fit: Fit, step: str) -> Json:
     """Return the object of `marks --json`."""
+    table = marking_table(fit, step)
     return {
         **heading(fit.project, fit.design.name),
         "length_unit": "mm",
@@ -183,12 +184,29 @@ def marks_report(fit: Fit, step: str) -> Json:
                 "come_in": mark.come_in,
                 "from_grainline": mark.from_grainline,
                 "part": mark.part,
+                "up": mark.up,
                 "exact_come_in": mark.exact_come_in,
                 "exact_from_grainline": mark.exact_from_grainline,
             }
-            for mark in marks(fit, step)
+            for mark in table.marks
         ],
-        "circumference_after_rounding": after_rounding(fit, step),
+        "pieces": [
+            {"edge": join.edge, "from": join.start, "to": join.end, "by": join.by}
+            for join in table.pieces
+        ],
+        "below_hem": [
+            {
+                "panel": mark.panel,
+                "edge": mark.edge,
+                "what": mark.what,
+                "height": mark.height,
+                "from_grainline": mark.from_grainline,
+                "allowance": mark.beside,
+            }
+            for mark in table.below_hem
+        ],
+        "circumference_after_rounding": table.after_rounding,
+        "circumference_after_coming_in": table.after_coming_in,
     }
 
 

@@ -1,0 +1,104 @@
+"""The marking table as tables to read: marks by seam, below the hem, and the widths it makes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from legtaper.model.lengths import say_exact, say_length
+from legtaper.model.levels import say_level
+from legtaper.model.project import SEAMS, SeamName, seam_of
+from legtaper.model.safe_text import clean
+from legtaper.model.sheet_table import SheetTable
+from legtaper.outputs.marking_table import Mark, MarkingTable, marking_table
+from legtaper.pattern import Fit
+
+_STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
+
+_NOTE = (
+    "Come in from the old line, or measure from the grainline. From a mark up to the next: ruler, "
+    "draw a straight line; curve, join the marks smoothly; old seam, nothing changes."
+)
+
+
+def marks_tables(fit: Fit, step: str) -> Iterator[SheetTable]:
+    """Yield the whole marking table of a fit: both seams, below the hem, around the leg."""
+    table = marking_table(fit, step)
+    for seam in SEAMS:
+        yield _seam_table(table, seam)
+    yield _hem_table(table)
+    yield _widths_table(table)
+
+
+def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
+    """Return the marks of one seam, front beside back, from the top down.
+
+    What joins a mark to the next one up stands once in a row where front and back agree.
+    """
+    unit, step = table.fit.project.length_unit, table.step
+    by_height: dict[float, dict[str, Mark]] = {}
+    for mark in table.marks:
+        if seam_of(mark.edge) == seam:
+            by_height.setdefault(mark.height, {})[mark.edge.partition("_")[0]] = mark
+    joins = [{mark.up for mark in pair.values()} for pair in by_height.values()]
+    once = all(len(names) == 1 for names in joins)
+
+    def cells(mark: Mark | None) -> tuple[str, ...]:
+        if mark is None:
+            return ("", "") if once else ("", "", "")
+        come_in = say_length(mark.come_in, unit, step)
+        place = (come_in, say_length(mark.from_grainline, unit, step))
+        return place if once else (*place, mark.up)
+
+    rows = []
+    for height in sorted(by_height, reverse=True):
+        pair = by_height[height]
+        some = next(iter(pair.values()))
+        where = (say_length(height, unit, step), clean(say_level(some.level), 30))
+        up = (some.up,) if once else ()
+        rows.append((*where, *up, *cells(pair.get("front")), *cells(pair.get("back"))))
+    each = () if once else ("up from here",)
+    header = (
+        "Above hem", "Level", *(("Up from here",) if once else ()), "Front: come in",
+        "from grainline", *each, "Back: come in", "from grainline", *each,
+    )  # fmt: skip
+    note = _NOTE if seam == SEAMS[-1] else ""
+    return SheetTable(f"{seam.capitalize()}: rounded to {_STEPS[step]}", header, tuple(rows), note)
+
+
+def _hem_table(table: MarkingTable) -> SheetTable:
+    unit, step = table.fit.project.length_unit, table.step
+    rows = []
+    for mark in table.below_hem:
+        where = "grainline" if mark.edge is None else seam_of(mark.edge)
+        up = mark.height - table.fit.block.start
+        side = "below" if up < 0 else "above" if up > 0 else ""
+        beside = "" if mark.beside is None else f"allowance {say_length(mark.beside, unit, step)}"
+        rows.append((
+            mark.panel.capitalize(), where, mark.what,
+            f"{say_length(abs(up), unit, step)} {side}".rstrip(),
+            say_length(mark.from_grainline, unit, step), beside,
+        ))  # fmt: skip
+    header = ("Panel", "Edge", "Mark", "from the hem", "from grainline", "beside it")
+    note = (
+        "Heights count from where the hem crosses the grainline. Rule from corner to corner, and "
+        "down each side."
+    )
+    return SheetTable("Below the hem and at the slit", header, tuple(rows), note)
+
+
+def _widths_table(table: MarkingTable) -> SheetTable:
+    """Return what both columns make around the leg, beside the exact width."""
+    fit = table.fit
+    unit = fit.project.length_unit
+    from_line, from_old = table.after_rounding, table.after_coming_in
+    rows = tuple(
+        (
+            clean(say_level(level), 30),
+            say_exact(from_old[level], unit),
+            say_exact(from_line[level], unit),
+            say_exact(fit.taper.finished[level], unit),
+        )
+        for level in reversed(tuple(from_line))
+    )
+    header = ("Level", "by coming in", "from the grainline", "exact")
+    return SheetTable("Around the leg", header, rows)
