@@ -147,12 +147,16 @@ def test_the_marks() -> None:
     report = json.loads(json.dumps(marks_report(sample.fitted(), "1/8in")))
     assert set(report) == {
         "schema", "project", "design", "length_unit", "rounded_to", "marks",
-        "circumference_after_rounding",
+        "circumference_after_rounding", "circumference_after_coming_in", "pieces", "below_hem",
+    }  # fmt: skip
+    assert set(report["pieces"][0]) == {"edge", "from", "to", "by"}
+    assert set(report["below_hem"][0]) == {
+        "panel", "edge", "what", "height", "from_grainline", "allowance",
     }  # fmt: skip
     assert report["rounded_to"] == "1/8in"
     assert set(report["marks"][0]) == {
-        "edge", "level", "height", "come_in", "from_grainline", "part", "exact_come_in",
-        "exact_from_grainline",
+        "edge", "level", "height", "come_in", "from_grainline", "part", "up",
+        "exact_come_in", "exact_from_grainline",
     }  # fmt: skip
     assert {mark["part"] for mark in report["marks"]} == {"straight", "curve", "old seam"}
     assert report["circumference_after_rounding"]["hem"] == pytest.approx(15.5 * IN)

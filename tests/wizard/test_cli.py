@@ -199,7 +199,7 @@ def test_views_name_the_levels(courier: Path, view: str) -> None:
 def test_marks_can_be_followed_with_a_ruler(courier: Path) -> None:
     """At the hem each edge comes in 5/8 in; where the seam blends nothing comes off."""
     report = json.loads(run("marks", courier, "--design", "easy taper", "--json").stdout)
-    assert report["rounded_to"] == "1/8in"
+    assert report["rounded_to"] == "1/16in"
     front = [mark for mark in report["marks"] if mark["edge"] == "front_inseam"]
     assert front[0]["height"] == 0
     assert front[0]["come_in"] == pytest.approx(0.625 * INCH)
@@ -213,7 +213,10 @@ def test_marks_as_text_and_csv_hold_the_same_marks(courier: Path) -> None:
     """The CSV has a row for each mark of the JSON; the text names both seams."""
     report = json.loads(run("marks", courier, "--json").stdout)
     rows = list(csv.DictReader(io.StringIO(run("marks", courier, "--csv").stdout)))
-    assert [float(row["come_in_mm"]) for row in rows] == [m["come_in"] for m in report["marks"]]
+    marks = [row for row in rows if row["come_in_mm"]]
+    assert [float(row["come_in_mm"]) for row in marks] == [m["come_in"] for m in report["marks"]]
+    below = [row["level"] for row in rows if not row["come_in_mm"]]
+    assert below == [mark["what"] for mark in report["below_hem"]]
     assert {row["project"] for row in rows} == {report["project"]}
     hem = rows[0]
     assert (hem["come_in_in"], hem["come_in_fraction"]) == ("1.375", "1 3/8 in")
@@ -512,10 +515,10 @@ def test_begin_says_what_it_needs_of_a_drawing(tmp_path: Path) -> None:
 def test_a_wide_table_stacks_its_header_to_fit_a_terminal(courier: Path) -> None:
     """Nothing of the marking table but its closing sentence is wider than 80 columns."""
     lines = run("marks", courier).stdout.splitlines()
-    assert all(len(line) <= 80 for line in lines if not line.startswith("  Come in from"))
+    assert all(len(line) <= 80 for line in lines if not line.startswith(("  Come in", "  Heights")))
     head = next(i for i, line in enumerate(lines) if line.startswith("  Above hem"))
-    assert lines[head - 1].split() == ["Front:", "from", "Back:", "from"]
-    assert lines[head].split()[2:4] == ["Level", "Part"]
+    assert lines[head - 1].split() == ["Up", "from", "Front:", "from", "Back:", "from"]
+    assert lines[head].split()[2:4] == ["Level", "here"]
 
 
 def test_long_lines_are_broken_between_words_and_set_in() -> None:

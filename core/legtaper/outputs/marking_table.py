@@ -241,7 +241,7 @@ def _spread(values: Mapping[Edge, float], step: str) -> dict[Edge, float]:
     low = {edge: math.floor(count + 1e-6) for edge, count in counts.items()}
     up = math.floor(sum(counts.values()) - sum(low.values()) + 0.5)
     chosen = min(combinations(low, up), key=lambda edges: _cost(counts, low, edges))
-    return {edge: (low[edge] + (edge in chosen)) * factor(unit) / parts for edge in low}
+    return {edge: round_to((low[edge] + (edge in chosen)) * size, step) for edge in low}
 
 
 def _cost(

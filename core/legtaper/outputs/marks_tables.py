@@ -16,7 +16,8 @@ _STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
 
 _NOTE = (
     "Come in from the old line, or measure from the grainline. From a mark up to the next: ruler, "
-    "draw a straight line; curve, join the marks smoothly; old seam, nothing changes."
+    "draw a straight line; curve, join the marks smoothly; old seam, nothing changes. Two words: "
+    "front / back."
 )
 
 
@@ -32,34 +33,31 @@ def marks_tables(fit: Fit, step: str) -> Iterator[SheetTable]:
 def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
     """Return the marks of one seam, front beside back, from the top down.
 
-    What joins a mark to the next one up stands once in a row where front and back agree.
+    What joins a mark to the next one up stands once in a row; where front and back differ in
+    that, the front's stands first.
     """
     unit, step = table.fit.project.length_unit, table.step
     by_height: dict[float, dict[str, Mark]] = {}
     for mark in table.marks:
         if seam_of(mark.edge) == seam:
             by_height.setdefault(mark.height, {})[mark.edge.partition("_")[0]] = mark
-    joins = [{mark.up for mark in pair.values()} for pair in by_height.values()]
-    once = all(len(names) == 1 for names in joins)
 
-    def cells(mark: Mark | None) -> tuple[str, ...]:
+    def cells(mark: Mark | None) -> tuple[str, str]:
         if mark is None:
-            return ("", "") if once else ("", "", "")
-        come_in = say_length(mark.come_in, unit, step)
-        place = (come_in, say_length(mark.from_grainline, unit, step))
-        return place if once else (*place, mark.up)
+            return "", ""
+        reach = say_length(mark.from_grainline, unit, step)
+        return say_length(mark.come_in, unit, step), reach
 
     rows = []
     for height in sorted(by_height, reverse=True):
         pair = by_height[height]
         some = next(iter(pair.values()))
         where = (say_length(height, unit, step), clean(say_level(some.level), 30))
-        up = (some.up,) if once else ()
-        rows.append((*where, *up, *cells(pair.get("front")), *cells(pair.get("back"))))
-    each = () if once else ("up from here",)
+        up = " / ".join(dict.fromkeys(mark.up for mark in pair.values()))
+        rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
-        "Above hem", "Level", *(("Up from here",) if once else ()), "Front: come in",
-        "from grainline", *each, "Back: come in", "from grainline", *each,
+        "Above hem", "Level", "Up from here", "Front: come in", "from grainline",
+        "Back: come in", "from grainline",
     )  # fmt: skip
     note = _NOTE if seam == SEAMS[-1] else ""
     return SheetTable(f"{seam.capitalize()}: rounded to {_STEPS[step]}", header, tuple(rows), note)
@@ -72,13 +70,13 @@ def _hem_table(table: MarkingTable) -> SheetTable:
         where = "grainline" if mark.edge is None else seam_of(mark.edge)
         up = mark.height - table.fit.block.start
         side = "below" if up < 0 else "above" if up > 0 else ""
-        beside = "" if mark.beside is None else f"allowance {say_length(mark.beside, unit, step)}"
+        beside = "" if mark.beside is None else say_length(mark.beside, unit, step)
         rows.append((
             mark.panel.capitalize(), where, mark.what,
             f"{say_length(abs(up), unit, step)} {side}".rstrip(),
             say_length(mark.from_grainline, unit, step), beside,
         ))  # fmt: skip
-    header = ("Panel", "Edge", "Mark", "from the hem", "from grainline", "beside it")
+    header = ("Panel", "Edge", "Mark", "from the hem", "from grainline", "Allowance")
     note = (
         "Heights count from where the hem crosses the grainline. Rule from corner to corner, and "
         "down each side."
@@ -101,4 +99,4 @@ def _widths_table(table: MarkingTable) -> SheetTable:
         for level in reversed(tuple(from_line))
     )
     header = ("Level", "by coming in", "from the grainline", "exact")
-    return SheetTable("Around the leg", header, rows)
+    return SheetTable("Around the leg, as marked", header, rows)

@@ -14,6 +14,7 @@ from legtaper_wizard.flow.steps import Cursor, state
 from legtaper_wizard.prompts.console import Voice
 
 if TYPE_CHECKING:
+    from legtaper.outputs.below_hem import HemMark
     from legtaper.outputs.marking_table import Mark
     from legtaper.pattern import Fit
 
@@ -21,7 +22,10 @@ _HELP = (
     "Enter is the next mark, back the one before, a number goes to that mark, all reads the rest, "
     "quit leaves. To have the table on paper, type write, then marks."
 )
-_PARTS = {"straight": "", "curve": ", on the curve", "old seam": ", on the old seam"}
+_UP = {
+    "ruler": "; a straight line up to the next", "curve": "; a curve up to the next",
+    "old seam": "; the old seam from here up", "": "",
+}  # fmt: skip
 
 
 def say_marks(voice: Voice, project: Project, at: Cursor) -> bool:
@@ -56,14 +60,33 @@ def say_marks(voice: Voice, project: Project, at: Cursor) -> bool:
 
 def mark_lines(fit: Fit) -> Iterator[str]:
     """Return each mark as a sentence, edge by edge from the hem upwards."""
-    from legtaper.outputs.marking_table import DEFAULT_STEP, marks
+    from legtaper.outputs.marking_table import DEFAULT_STEP, marking_table
 
     step = DEFAULT_STEP[fit.project.length_unit]
-    for edge, found in groupby(marks(fit, step), key=lambda mark: mark.edge):
+    table = marking_table(fit, step)
+    for edge, found in groupby(table.marks, key=lambda mark: mark.edge):
         for number, mark in enumerate(found):
             where = _where(fit, mark, step)
             name = f"{edge.replace('_', ' ').capitalize()}, " if number == 0 else ""
             yield f"{name}{where if name else where[:1].upper() + where[1:]}"
+    for below in table.below_hem:
+        yield _below_hem(fit, below, step)
+
+
+def _below_hem(fit: Fit, mark: HemMark, step: str) -> str:
+    unit = fit.project.length_unit
+    edge = f"{mark.panel} grainline" if mark.edge is None else mark.edge.replace("_", " ")
+    side = "below" if mark.height < 0 else "above"
+    up = (
+        f"{say_length(abs(mark.height), unit, step)} {side} the hem"
+        if mark.height
+        else "at the hem"
+    )
+    reach = say_length(mark.from_grainline, unit, step)
+    beside = ""
+    if mark.beside is not None:
+        beside = f"; allowance {say_length(mark.beside, unit, step)}"
+    return f"{edge.capitalize()}, {mark.what}: {up}, {reach} from the grainline{beside}."
 
 
 def _where(fit: Fit, mark: Mark, step: str) -> str:
@@ -74,4 +97,4 @@ def _where(fit: Fit, mark: Mark, step: str) -> str:
     reach = say_length(mark.from_grainline, unit, step)
     side = "inside" if mark.come_in >= 0 else "outside"
     come_in = f"{say_length(abs(mark.come_in), unit, step)} {side} the old line"
-    return f"{at}: {come_in}, {reach} from the grainline{_PARTS[mark.part]}."
+    return f"{at}: {come_in}, {reach} from the grainline{_UP[mark.up]}."

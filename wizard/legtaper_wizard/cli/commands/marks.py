@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 @FILES
 @DESIGN
 @click.option("--round-to", "step", type=click.Choice(list(STEPS)),
-              help="What your ruler shows; 1/8 in or 1 mm if left out.")  # fmt: skip
+              help="What your ruler shows; 1/16 in or 1 mm if left out.")  # fmt: skip
 @click.option("--csv", "as_csv", is_flag=True,
               help="Comma-separated, for a spreadsheet, as an OUT in .csv is.")  # fmt: skip
 @JSON
