@@ -109,8 +109,9 @@ class PlainWizard:
     def _say_question(self, prompt: Prompt) -> None:
         """Say how to answer, where that was not heard before, and the choices."""
         told = prompt.field.how
-        if prompt.field.kind == "choice" and self._on.step > 0 and not told.endswith("?"):
-            told = ""  # the choices tell as much
+        tells_enough = prompt.field.kind in ("choice", "text", "note")  # its choices or its label
+        if tells_enough and self._on.step > 0 and self._on.manner != "long":
+            told = told if told.endswith("?") else ""
         how = " ".join(filter(None, (told, moving(self._on.project, prompt))))
         if says := self._on.unheard(how, prompt):
             self._voice.say(says)
