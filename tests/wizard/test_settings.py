@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from legtaper.files.project_file import read_project
-from legtaper.files.store import StoreError
+from legtaper.files.store import StoreError, load
 from legtaper.model.project import Design, Project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
@@ -212,3 +212,27 @@ def test_a_measure_that_cannot_be_is_refused(pair: str) -> None:
     """Beyond 3 %, or for no paper that is known: one line, nothing kept."""
     with pytest.raises(ValueError, match=r"3 %|not a setting"):
         read_pair(pair)
+
+
+def test_settings_for_a_class_and_a_folders_own_go_before(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Unit, ruler, allowance and a roll; a file in the folder overrules what she set."""
+    monkeypatch.chdir(tmp_path)
+    for pair in ("unit=cm", "round-to=1mm", "seam=12 mm", "paper=roll:91cm"):
+        assert pair.partition("=")[2] in say(pair)
+    runner = CliRunner()
+    body = ["--from-body", "hip=104", "height=172"]
+    assert runner.invoke(main, ["begin", "a.toml", *body]).exit_code == 0
+    made = load(tmp_path / "a.toml")
+    assert made.length_unit == "cm"
+    assert made.allowance.seam is not None
+    assert made.allowance.seam.mm == 12
+    assert settings().paper == "roll:91cm"
+    (tmp_path / "legtaper-settings.toml").write_text('paper = "a3"\nseam = "2 cm"\n')
+    assert settings().paper == "a3"
+    assert runner.invoke(main, ["begin", "b.toml", *body]).exit_code == 0
+    again = load(tmp_path / "b.toml")
+    assert again.allowance.seam is not None
+    assert again.allowance.seam.mm == 20
+    assert runner.invoke(main, ["settings", "seam=wide"]).exit_code == 2

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from legtaper_wizard.cli.options import Refusal, load_project, one_line
 from legtaper_wizard.flow import new_project, project_template
 from legtaper_wizard.flow.new_project import Beginning
+from legtaper_wizard.flow.settings import settings
 
 if TYPE_CHECKING:
     from legtaper.model.project import Project, Unit
@@ -85,7 +86,14 @@ def _sorted(file: Path, pairs: tuple[str, ...], given: Mapping[str, Any]) -> _Ca
     model = None
     if given["like"]:
         model = project_template.like(load_project(given["like"]), keys.get("name", file.stem))
-    unit = given["unit"] or (model.length_unit if model else new_project.unit_of(read))
+    usual = settings()
+    unit = given["unit"] or (model.length_unit if model else new_project.unit_of(read, usual.unit))
+    blank = model is None and (given["from_body"] or given["svg"] or given["dxf"])
+    if blank:
+        begins = any(key.startswith("design.") for key in keys)
+        unsaid = {key: text for key, text in usual.lengths.items()
+                  if begins or not key.startswith("design.")}  # fmt: skip
+        keys = {**unsaid, **keys}
     return _Call(file, keys, rest, unit, model)
 
 

@@ -33,11 +33,16 @@ class Beginning:
     says: tuple[str, ...]
 
 
-def unit_of(pairs: Mapping[str, str]) -> Unit:
-    """Return the unit of a project where none was said: cm where every length is metric."""
+def unit_of(pairs: Mapping[str, str], usual: Unit | None = None) -> Unit:
+    """Return the unit of a project where none was said: cm where every length is metric.
+
+    usual: of the settings, where no length says its own.
+    """
     metric = [re.search(r"\d\s*(cm|mm)\s*$", text, re.I) for text in pairs.values()]
     other = [re.search(r"""\d\s*(in|inch|inches|ft|"|')\s*$""", text, re.I)
              for text in pairs.values()]  # fmt: skip
+    if not any(metric) and not any(other):
+        return usual or "in"
     return "cm" if any(metric) and not any(other) else "in"
 
 

@@ -15,13 +15,20 @@ from pathlib import Path
 
 from legtaper.files.atomic_write import read_plain
 from legtaper.files.store import StoreError
+from legtaper.model.lengths import STEPS, parse_length
 from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
 from legtaper.outputs.papers import PAPERS
+from legtaper.outputs.papers import paper as read_paper
 from legtaper.outputs.printing import TRUE, Correction, read_measured
 from legtaper_wizard.flow.dates import ORDERS, Order
 
-CHOICES: Mapping[str, tuple[str, ...]] = {"paper": tuple(PAPERS), "dates": ORDERS}
+CHOICES: Mapping[str, tuple[str, ...]] = {
+    "paper": tuple(PAPERS), "dates": ORDERS, "unit": ("in", "cm"), "round-to": tuple(STEPS),
+}  # fmt: skip
+LENGTHS: Mapping[str, str] = {"seam": "allowance.seam", "hem": "design.hem.depth"}
+"""Settings that are lengths, each with the key of a new project that it is for."""
+
 MEASURED = "measured-"
 """How a setting begins that keeps the printed size of the test rectangle, for one paper."""
 
@@ -47,6 +54,11 @@ class Settings:
     dates: Order
     measured: Mapping[str, str] = field(default_factory=dict)
     """The printed size of the test rectangle by paper, as it was typed."""
+    unit: Unit | None = None
+    step: str | None = None
+    """What marks are rounded to; `None` goes by the project's unit."""
+    lengths: Mapping[str, str] = field(default_factory=dict)
+    """Keys of a new project, as `LENGTHS` has them, with their lengths as they were typed."""
 
     def correction_for(self, paper: str) -> Correction:
         """Return by how much larger a paper's pages are drawn, for the error of its printer."""
@@ -68,7 +80,7 @@ def settings_file() -> Path:
 def settings() -> Settings:
     """Return what serves now. A settings file that cannot be read never stops the work."""
     try:
-        return _settle(read_settings())
+        return _settle({**read_settings(), **read_settings(Path(FOLDER_SETTINGS))})
     except StoreError:
         return _settle({})
 
@@ -77,15 +89,18 @@ def _settle(written: Mapping[str, str]) -> Settings:
     paper = written.get("paper") or _local_paper()
     order = next((known for known in ORDERS if known == written.get("dates")), None)
     measured = {key: value for key, value in written.items() if key.startswith(MEASURED)}
-    return Settings(paper, order or _local_order(_locale_of("LC_TIME")), measured)
+    unit: Unit | None = next((one for one in _PAPER_OF_UNIT if one == written.get("unit")), None)
+    lengths = {key: written[name] for name, key in LENGTHS.items() if name in written}
+    dates = order or _local_order(_locale_of("LC_TIME"))
+    return Settings(paper, dates, measured, unit, written.get("round-to"), lengths)
 
 
-def read_settings() -> dict[str, str]:
-    """Return what the file says, nothing where there is none.
+def read_settings(path: Path | None = None) -> dict[str, str]:
+    """Return what a file of settings says, hers where none is named; nothing where there is none.
 
     Raises `StoreError` where it cannot be read or says something that is not known.
     """
-    path = settings_file()
+    path = path or settings_file()
     try:
         data = read_plain(path, _LARGEST)
         if len(data) > _LARGEST:
@@ -108,8 +123,14 @@ def checked(key: str, value: object) -> str:
     if key.removeprefix(MEASURED) in (*PAPERS, _ROLL) and key.startswith(MEASURED):
         read_measured(str(value))
         return str(value)
+    if key in LENGTHS:
+        parse_length(str(value), "cm")
+        return str(value)
+    if key == "paper":
+        read_paper(str(value))
+        return str(value)
     if key not in CHOICES:
-        known = f"{', '.join(CHOICES)} and {MEASURED}PAPER"
+        known = f"{', '.join((*CHOICES, *LENGTHS))} and {MEASURED}PAPER"
         raise ValueError(f"{clean(key, 30)} is not a setting; there are {known}")
     if value not in CHOICES[key]:
         known = ", ".join(CHOICES[key])
@@ -125,7 +146,7 @@ def read_pair(pair: str) -> tuple[str, str]:
     key, equals, value = pair.partition("=")
     if not equals:
         raise ValueError(f"{clean(pair, 30)} is not KEY=VALUE, such as paper=letter")
-    if not value and key.startswith(MEASURED):
+    if not value and (key.startswith(MEASURED) or key in LENGTHS):
         return key, ""
     return key, checked(key, value or CHOICES.get(key, ("",))[0]) and value
 
@@ -162,7 +183,10 @@ def settings_text() -> str:
         f"paper: {paper} ({where('paper')})" if now.paper else f"paper: {paper}",
         f"dates: {now.dates} ({where('dates')})",
         *(f"{key}: {value} (the printed test rectangle)" for key, value in now.measured.items()),
+        *(f"{key}: {written[key]} (set)"
+          for key in ("unit", "round-to", *LENGTHS) if key in written),
         f"Kept in {clean(str(settings_file()), 500)}",
+        f"A file {FOLDER_SETTINGS} in the folder you work in goes before it.",
         "Change them with: legtaper settings paper=letter dates=day-first",
         "Leave one to the locale again with: legtaper settings paper=",
     ))  # fmt: skip

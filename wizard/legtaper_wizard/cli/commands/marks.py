@@ -65,8 +65,9 @@ def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given
 
 def _usual_step(fit: Fit) -> str:
     from legtaper.outputs.marking_table import DEFAULT_STEP
+    from legtaper_wizard.flow.settings import settings
 
-    return DEFAULT_STEP[fit.project.length_unit]
+    return settings().step or DEFAULT_STEP[fit.project.length_unit]
 
 
 def _csv(fits: list[tuple[Fit, str]]) -> str:
