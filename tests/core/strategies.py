@@ -71,7 +71,10 @@ def some_of(keys: Any, values: st.SearchStrategy[Any]) -> st.SearchStrategy[dict
 def blocks(unit: str) -> st.SearchStrategy[BlockTable]:
     """Return blocks, measured or imported."""
     reach = some_of(EDGES, by_level(unit))
-    return st.builds(BlockTable, texts, by_level(unit), reach, some_of(PANELS, outlines()))
+    end = st.none() | lengths(unit)
+    return st.builds(
+        BlockTable, texts, by_level(unit), reach, some_of(PANELS, outlines()), pocket_end=end
+    )
 
 
 @st.composite

@@ -23,7 +23,8 @@ STATUSES = {
     "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
     "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
-    "cut-line": "fail", "blend": "pass caution fail", "sewn-pair": "pass caution fail",
+    "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",
+    "blend": "pass caution fail", "sewn-pair": "pass caution fail",
 }  # fmt: skip
 """The statuses of those that do not have all four."""
 
@@ -68,6 +69,25 @@ def _projects() -> Iterator[Project]:
         yield plain(design, block=_upright(), wearer=Wearer())
     yield tracings.project(tracings.slanted(0.0, bow=8.0))
     yield from _outlined()
+    yield from _other_legs()
+
+
+def _other_legs() -> Iterator[Project]:
+    """Yield legs of other ends, moved, and seams that turn too much."""
+    at, plain = sample.lengths, sample.project
+    for height, hem in (("20", "15"), ("12", "13"), ("9", "12 1/2")):
+        ended = sample.wide(hem=hem, knee="17")
+        yield plain(replace(ended, hem=sample.hem(height=height)))
+    yield plain(sample.design(shift=at(hem="5/8", knee="-1/4")))
+    yield plain(sample.wide(hem="15", knee="17", thigh="26"))
+    long: Any = at(outseam="30", inseam="30")
+    yield plain(sample.design(take_in=at(hem="1", knee="1/2"), curve=long))
+    yield plain(sample.design(take_in=at(hem="0", calf="0", knee="2 1/2"), blend=at(outseam="22")))
+    full = {**sample.REACHES, "back_outseam": {"hem": "4 3/4", "knee": "6", "hip": "6 3/4"}}
+    ruled = sample.design(take_in=at(hem="1/8"), style="straight", blend=at(outseam="25"))
+    yield plain(ruled, block=sample.table(reaches=full))
+    for end in ("31", "38"):
+        yield plain(block=replace(sample.SAMPLE, pocket_end=sample.length(end)))
 
 
 def _upright() -> BlockTable:

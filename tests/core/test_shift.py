@@ -90,3 +90,19 @@ def test_a_sweep_keeps_the_shift() -> None:
         assert hem == pytest.approx(alone.taper.finished["hem"])
         fails = next((one.id for one in alone.findings if one.status == "fail"), "")
         assert failed == fails
+
+
+@pytest.mark.parametrize(("end", "status"), [("37", "caution"), ("38", "pass"), ("31", "caution")])
+def test_narrowing_that_crosses_a_pocket_is_told(end: str, status: str) -> None:
+    """The outseam blends at 38 in: a pocket that ends lower is crossed, one that ends there not."""
+    block = replace(sample.SAMPLE, pocket_end=sample.length(end))
+    (found,) = [one for one in sample.fitted(block=block).findings if one.id == "pocket"]
+    assert found.status == status
+
+
+def test_without_a_pocket_nothing_is_said_of_one() -> None:
+    """A block that names none, and a seam that stays as it is."""
+    block = replace(sample.SAMPLE, pocket_end=sample.length("31"))
+    still = sample.fitted(sample.design(take_in={}), block=block)
+    for fitted in (sample.fitted(), still):
+        assert not [one for one in fitted.findings if one.id == "pocket"]

@@ -33,6 +33,7 @@ import sample  # noqa: E402
 from legtaper.block_sources.drafted import draft_table  # noqa: E402
 from legtaper.block_sources.measured import block_from_table  # noqa: E402
 from legtaper.leg.foot import foot_entry  # noqa: E402
+from legtaper.leg.pairs import sewn_pairs  # noqa: E402
 from legtaper.model.project import Project, Wearer  # noqa: E402
 from legtaper.pattern import Fit, fit_design  # noqa: E402
 from legtaper.search.sweep import sweep  # noqa: E402
@@ -171,15 +172,15 @@ def result(body: Body, fitted: Fit) -> Result:
 def check(fitted: Fit) -> None:
     """Check every invariant of the method on the three tapers of a body.
 
-    How well the sewn pairs match is a finding, which may fail; it must be what chords measure.
+    How well the sewn pairs match is a finding, which may fail; what the narrowing added to them
+    must be what chords measure.
     """
     for one in variants(fitted):
         invariants.assert_every_invariant(one)
-        for found in one.findings:
-            if found.id == "sewn-pair":
-                assert found.value is not None
-                chords = invariants.sewn_apart(one.taper, found.where)
-                assert abs(found.value - chords) < 0.05, (found.value, chords)
+        for pair in sewn_pairs(one.taper):
+            added = abs(pair.difference - pair.block_difference)
+            chords = invariants.sewn_apart(one.taper, pair.seam)
+            assert abs(added - chords) < 0.05, (added, chords)
 
 
 # --- the page ------------------------------------------------------------------------------------

@@ -97,11 +97,12 @@ def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
     if leg.foot is not None and needs is None:
         return "fail", "The leg is too narrow for the foot all the way up to the crotch."
     if needs is not None and not leg.slit.lets_foot_through:
+        who = f"The {leg.foot.what if leg.foot else 'foot'}"
         if height is None:
             least = say_bound(needs, leg.project.length_unit, "at least")
-            return "caution", f"The foot needs a slit of {least}; there is none."
+            return "caution", f"{who} needs a slit of {least}; there is none."
         least, has = say_apart(needs, height, leg.project.length_unit)
-        return "caution", f"The foot needs a slit of {least}; it is {has} high."
+        return "caution", f"{who} needs a slit of {least}; it is {has} high."
     if height is None:
         return "pass", "No slit is needed."
     return _sewn_slit(leg, height)

@@ -142,7 +142,30 @@ def _hang(leg: Leg) -> Iterator[Finding]:
     yield Finding("hang", status, blend, top, "outseam", says)
 
 
+def _pocket(leg: Leg) -> Iterator[Finding]:
+    """Say where the narrowing reaches up past the lower end of a side pocket or zipper."""
+    end = leg.project.block.pocket_end
+    edges = leg.taper.edges("outseam")
+    if end is None or not any(one.changed for one in edges):
+        return
+    blend = max(one.blend for one in edges)
+    ends, blends = leg.say(end.mm), leg.say(blend)
+    status: Status = "pass"
+    says = (
+        f"The outseam blends at {blends} and the side pocket or zipper ends at {ends}, so the "
+        "narrowing does not reach it."
+    )
+    if blend > end.mm + 1e-6:
+        status = "caution"
+        says = (
+            f"The outseam blends at {blends} and the side pocket or zipper ends at {ends}, so the "
+            "narrowing runs across it."
+        )
+    yield Finding("pocket", status, blend, end.mm, "outseam", says)
+
+
 CHECKS = (
+    Check("pocket", "Pocket or zipper", _pocket, ("blend",)),
     Check(
         "blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin,
         moves=(

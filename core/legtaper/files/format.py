@@ -136,6 +136,7 @@ BLOCK: Final = Record(
     BlockTable,
     (
         Entry("label", TEXT),
+        Entry("pocket_end", LENGTH),
         Entry("height", LENGTHS),
         *(Entry(f"{panel}.height", LENGTHS, f"panel_height.{panel}") for panel in PANELS),
         *(

@@ -154,6 +154,7 @@ class BlockTable:
 
     panel_height: heights of one panel alone, where they are not the block's (a lowered back
     crotch point). An imported block has an `outline` per panel, which stands for the reaches.
+    pocket_end: how far down a side pocket or zipper comes, above the hem.
     """
 
     label: str = ""
@@ -161,6 +162,7 @@ class BlockTable:
     reach: Mapping[Edge, Lengths] = field(default_factory=dict)
     outline: Mapping[PanelName, PanelOutline] = field(default_factory=dict)
     panel_height: Mapping[PanelName, Lengths] = field(default_factory=dict)
+    pocket_end: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
