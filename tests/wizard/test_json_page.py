@@ -27,7 +27,14 @@ CALLS = {
     "mend": ("mend", EXAMPLES / "courier.toml", "--json"),
     "outlines": ("outlines", EXAMPLES / "outline.dxf", "--json"),
 }
-FREE = {"edges", "take_in", "ease", "circumference_after_rounding", "set"}
+FREE = {
+    "edges",
+    "take_in",
+    "ease",
+    "circumference_after_rounding",
+    "circumference_after_coming_in",
+    "set",
+}
 """Objects whose keys are names: of levels, edges, or keys of a design."""
 
 
