@@ -13,7 +13,7 @@ from legtaper.geometry.curves import Array, Point
 STEP = 2.0
 """About how far, mm, the grid is slid from one try to the next."""
 
-_TRIES = 24  # offsets that are looked at closely, of those that promise the same number
+_TRIES = 12  # offsets that are looked at closely, of those that promise the same number
 
 _Ints = NDArray[np.int64]
 
@@ -60,11 +60,12 @@ def _axis(length: float, room: float, overlap: float) -> _Axis:
     return _Axis(size, page, math.ceil(overlap / size - 1e-9), int(length / size) + 1)
 
 
-def fewest(points: Array, room: Point, overlap: float) -> Grid:
+def fewest(points: Array, room: Point, overlap: float, below: float = math.inf) -> Grid | None:
     """Return the grid that shows every point on the fewest sheets of `room` mm.
 
     `points` lie densely (1 mm apart or less) on every line that has to be shown. Neighbors share
-    `overlap` mm or a little more; what lies in such a strip needs one of them only.
+    `overlap` mm or a little more; what lies in such a strip needs one of them only. Nothing where
+    no grid is found that takes fewer than `below`.
     """
     low = points.min(axis=0)
     spread = points.max(axis=0) - low
@@ -76,7 +77,10 @@ def fewest(points: Array, room: Point, overlap: float) -> Grid:
     forced = _forced(
         raster.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32), up, across
     )
-    cells, shift_y, shift_x = _closest(forced, (ys, xs), up, across)
+    found = _closest(forced, (ys, xs), (up, across), below)
+    if found is None:
+        return None
+    cells, shift_y, shift_x = found
     corner = (
         float(low[0]) + (shift_x - across.pitch) * across.size,
         float(low[1]) + (shift_y - up.pitch) * up.size,
@@ -106,27 +110,29 @@ def _inner(axis: _Axis, sheet: int) -> tuple[_Ints, _Ints]:
     return np.clip(low, 0, axis.count), np.clip(high, 0, axis.count)
 
 
+_Found = tuple[tuple[tuple[int, int], ...], int, int]
+"""Sheets by row and column, and the shift of the grid that they belong to."""
+
+
 def _closest(
-    forced: NDArray[np.int32], occupied: tuple[_Ints, _Ints], up: _Axis, across: _Axis
-) -> tuple[tuple[tuple[int, int], ...], int, int]:
-    """Return the sheets of the best shift, and the shift; looked at in order of promise."""
-    best: tuple[tuple[tuple[int, int], ...], int, int] | None = None
+    forced: NDArray[np.int32], occupied: tuple[_Ints, _Ints], axes: tuple[_Axis, _Axis],
+    below: float,
+) -> _Found | None:  # fmt: skip
+    """Return the best shift with fewer sheets than `below`, looked at in order of promise."""
+    best: _Found | None = None
     for level in range(int(forced.min()), int(forced.max()) + 1):
-        if best is not None and level >= len(best[0]):
+        if level >= below:
             break
         shifts = np.argwhere(forced == level)
-        fewest_here: list[tuple[tuple[tuple[int, int], ...], int, int]] = []
+        here: list[_Found] = []
         for shift_y, shift_x in shifts[:: max(1, len(shifts) // _TRIES)].tolist():
-            cells = _covering(occupied, (shift_y, shift_x), up, across)
-            least = len(fewest_here[0][0]) if fewest_here else len(best[0]) if best else math.inf
-            if len(cells) < least:
-                fewest_here = [(cells, shift_y, shift_x)]
-            elif fewest_here and len(cells) == least:
-                fewest_here.append((cells, shift_y, shift_x))
-        if fewest_here:  # from the middle of those that are as good: lines keep off the frame
-            best = fewest_here[len(fewest_here) // 2]
-    if best is None:
-        raise ValueError("there is nothing to lay on sheets")
+            cells = _covering(occupied, (shift_y, shift_x), *axes)
+            if len(cells) < below:
+                here, below = [], len(cells)
+            if len(cells) == below and (here or best is None or len(cells) < len(best[0])):
+                here.append((cells, shift_y, shift_x))
+        if here:  # from the middle of those that are as good: lines keep off the frame
+            best = here[len(here) // 2]
     return best
 
 
@@ -134,21 +140,22 @@ def _covering(
     occupied: tuple[_Ints, _Ints], shift: tuple[int, int], up: _Axis, across: _Axis
 ) -> tuple[tuple[int, int], ...]:
     """Return sheets that show every occupied place: those that must, then the most useful."""
-    ys, xs = (
-        at + axis.pitch - by for at, axis, by in zip(occupied, (up, across), shift, strict=True)
-    )
+    ys, xs = occupied[0] + up.pitch - shift[0], occupied[1] + across.pitch - shift[1]
     rows, columns = ys // up.pitch, xs // across.pitch
-    low, left = ys % up.pitch < up.shared, xs % across.pitch < across.shared
+    low, left = ys - rows * up.pitch < up.shared, xs - columns * across.pitch < across.shared
     wide = across.sheets + 2
-    own = (rows + 1) * wide + columns + 1
+    # Places that the same sheets show are one kind: few are left of thousands.
+    kinds = np.bincount((((rows + 1) * wide + columns + 1) * 2 + low) * 2 + left)
+    kind = np.flatnonzero(kinds)
+    own, low, left = kind // 4, (kind // 2) % 2, kind % 2
     shown = np.zeros((up.sheets + 3) * wide, bool)
-    shown[own[~(low | left)]] = True
-    others = [own, own - np.where(left, 1, 0), own - np.where(low, wide, 0)]
-    others.append(others[2] - np.where(left, 1, 0))
-    open_ones = ~np.any([shown[other] for other in others], axis=0)
+    shown[own[(low + left) == 0]] = True
+    others = np.array([own, own - left, own - low * wide, own - left - low * wide])
+    open_ones = ~shown[others].any(axis=0)
     while open_ones.any():
-        gains = np.bincount(np.concatenate([other[open_ones] for other in others]))
+        weights = np.tile(kinds[kind[open_ones]], len(others))
+        gains = np.bincount(others[:, open_ones].ravel(), weights)
         shown[gains.argmax()] = True
-        open_ones &= ~np.any([shown[other] for other in others], axis=0)
+        open_ones &= ~shown[others].any(axis=0)
     found = np.flatnonzero(shown).tolist()
     return tuple((place // wide - 1, place % wide - 1) for place in found)

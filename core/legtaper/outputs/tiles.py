@@ -215,10 +215,11 @@ def _fits(piece: Piece, room: Point) -> bool:
 def _gridded(piece: Piece, page: Paper, overlap: float) -> Section:
     """Lay a piece on a grid of its own, turned where that takes fewer sheets."""
     points = needed_points(piece)
-    ways = [fewest(_quarter(points) if turned else points, page.room, overlap)
-            for turned in (0, 1)]  # fmt: skip
-    turned = int(len(ways[1].cells) < len(ways[0].cells))
-    return _section((piece.turned(turned),), ways[turned])
+    upright = fewest(points, page.room, overlap)
+    if upright is None:
+        raise ValueError("there is nothing to lay on sheets")
+    flat = fewest(_quarter(points), page.room, overlap, below=len(upright.cells))
+    return _section((piece.turned(1),), flat) if flat else _section((piece,), upright)
 
 
 def _quarter(points: Array) -> Array:
