@@ -231,3 +231,17 @@ def test_a_place_left_out_would_show_nothing_to_cut(two_panels: Drawing, name: s
                         & (points[:, 1] > y0) & (points[:, 1] < y1)]  # fmt: skip
         shown = (printed[..., :2] - 0.5 <= inside) & (inside <= printed[..., 2:] + 0.5)
         assert shown.all(axis=2).any(axis=0).all()
+
+
+def test_a_fold_on_a_seam_line_is_drawn_as_a_fold(two_panels: Drawing) -> None:
+    """Dashed, with white between the dashes, though the seam line runs along it."""
+    line = np.array([(0.0, 0.0), (120.0, 0.0)])
+    strokes = (
+        Stroke("n", "net", line),
+        Stroke("f", "hem-fold", line),
+        Stroke("c", "cut", line + 9),
+    )
+    alone = replace(two_panels, pieces=(Piece("l", "L", strokes),))
+    dark = _dark(render(alone, paper("a4"), EMPTY, job=PrintJob(fronts=False)), 0, 300)
+    rows = [sum(b - a > 30 for a, b in _runs(row)) for row in dark]
+    assert max(rows) >= 8  # a dash of 8 mm every 14

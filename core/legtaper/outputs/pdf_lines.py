@@ -36,6 +36,11 @@ def draw_piece(canvas: Any, piece: Piece, look: Look = "plain") -> None:
 def draw_stroke(canvas: Any, stroke: Stroke, look: Look = "plain") -> None:
     """Draw a line as its layer has it."""
     heavier = _HEAVIER[look]
+    if stroke.layer == "hem-fold":  # the seam line runs along it: it would show as a solid line
+        canvas.setStrokeGray(1)
+        canvas.setLineWidth(2 * WIDTHS["net"] * heavier)
+        canvas.setDash()
+        draw_path(canvas, stroke.points, closed=stroke.closed)
     canvas.setStrokeGray(_GRAY[look])
     canvas.setLineWidth(WIDTHS.get(stroke.layer, _LINE) * heavier)
     dashes: Iterable[float] = DASHES.get(stroke.layer, ())
