@@ -147,10 +147,10 @@ def _covering(
     # Places that the same sheets show are one kind: few are left of thousands.
     kinds = np.bincount((((rows + 1) * wide + columns + 1) * 2 + low) * 2 + left)
     kind = np.flatnonzero(kinds)
-    own, low, left = kind // 4, (kind // 2) % 2, kind % 2
+    own, under, before = kind // 4, (kind // 2) % 2, kind % 2
     shown = np.zeros((up.sheets + 3) * wide, bool)
-    shown[own[(low + left) == 0]] = True
-    others = np.array([own, own - left, own - low * wide, own - left - low * wide])
+    shown[own[(under + before) == 0]] = True
+    others = np.array([own, own - before, own - under * wide, own - before - under * wide])
     open_ones = ~shown[others].any(axis=0)
     while open_ones.any():
         weights = np.tile(kinds[kind[open_ones]], len(others))
