@@ -85,7 +85,7 @@ async def test_a_drawing_becomes_a_finished_pattern(tmp_path: Path, name: str, l
         assert all(line.isascii() for line in on.text.split("\n")) or look is PLAIN_LOOK
         assert REMARK in on.file.read_text()
         await on.press("f3", "6")
-        await on.answer("2 cm")
+        await on.answer("", "2 cm")
         await on.press("f9", "3", *["down"] * 4)
         await on.answer("mine")
         await on.press("enter")

@@ -45,11 +45,13 @@ def taken(project: Project, edge: str, level: str) -> float:
 
 
 async def go_to(on: Driver, stop: str) -> None:
-    """Go down with the arrow key to a question or a button of the step."""
+    """Go to a question or a button of the step, down or up."""
+    ids = [known.id for known in on.form.page.stops]
+    back = stop in ids and ids.index(stop) < ids.index(on.here)
     for _ in range(30):
         if on.here == stop:
             return
-        await on.press("tab")
+        await on.press("shift+tab" if back else "tab")
     raise AssertionError(f"{stop} is not below; the step has {[s.id for s in on.form.page.stops]}")
 
 
@@ -244,7 +246,7 @@ async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path)
         await on.press("f3", "6", "f8")
         assert "This design was tried on in round 2." in on.text
         await on.press("escape")
-        await on.type("1")
+        await on.type("14")
         assert "this changes what round 2" in on.text
 
 

@@ -107,4 +107,13 @@ REACH = Question(
     drawing=LEVELS_DRAWN,
     group="{panel} {seam}",
 )
-QUESTIONS = (LABEL, HEM_HEIGHT, HEIGHT, REACH)
+BACK_CROTCH = Question(
+    key="block.back.height.crotch",
+    label="Back crotch point, height",
+    how="Where the back has its crotch point lower than the front: its own height above the hem.",
+    rule=Rule("length", at_most=2000),
+    if_skipped="front and back have the crotch point at one height",
+    path="block.panel_height.back.crotch",
+    drawing=LEVELS_DRAWN,
+)
+QUESTIONS = (LABEL, HEM_HEIGHT, HEIGHT, REACH, BACK_CROTCH)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from legtaper.model.lengths import Length
-from legtaper.model.project import Project
+from legtaper.model.lengths import Length, say_length
+from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.questions.question import STRETCH_SAMPLE, At, Question
 from legtaper_wizard.flow.shapes import AnswerError, Choices, Rule
@@ -73,6 +73,55 @@ def _by_how_much(_: Project, percent: Answer) -> str:
     return f"stretches by {percent:.3g} %"
 
 
+_SQUARE: Mapping[Unit, Length] = {"in": Length(508.0, "20 in"), "cm": Length(500.0, "50 cm")}
+"""The square of fabric that is washed and measured again."""
+_MOST_SHRINKAGE = 15.0
+"""Percent; a larger bare number is the square as it was measured (common practice)."""
+_SHRUNK = Rule("percent", at_most=_MOST_SHRINKAGE, zero=True)
+
+
+def _read_shrinkage(project: Project, at: At, text: str) -> Answer:
+    """Read a percentage, or what the square measures after the wash."""
+    square = _SQUARE[project.length_unit]
+    bare = text.removesuffix("%").strip().replace(",", ".")
+    if text.endswith("%") or (_is_number(bare) and float(bare) <= _MOST_SHRINKAGE):
+        return read(at.key, _SHRUNK, text, project.length_unit)
+    measured = read(at.key, Rule("length", at_most=1000), text, project.length_unit)
+    if not isinstance(measured, Length):
+        return measured
+    percent = 100 * (1 - measured.mm / square.mm)
+    if not 0 <= percent <= _MOST_SHRINKAGE:
+        least = say_length((1 - _MOST_SHRINKAGE / 100) * square.mm, project.length_unit)
+        problem = f"from {least} to {square.text} is left of {square.text} after a wash"
+        raise AnswerError(at.key, problem)
+    return round(percent, 4)
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdigit()
+
+
+def _shrinks(_: Project, percent: Answer) -> str:
+    return f"shrinks by {percent:.3g} %; the pattern is cut that much larger"
+
+
+def _shrinkage(way: str, along: str) -> Question:
+    return Question(
+        key=f"fabric.shrink_{way}_percent",
+        label=f"Shrinkage {along}",
+        how="Mark a square of 20 in (50 cm), wash and dry it as you will the garment: what does it "
+        f"measure {along}? Or type the percentage.",
+        rule=_SHRUNK,
+        if_skipped="the fabric counts as washed, or as one that does not shrink",
+        often="A fabric that you have washed already shrinks no more: leave this out then.",
+        usual=no_stretch,
+        read=_read_shrinkage,
+        says=_shrinks,
+        likely=(0.0, 10.0),
+        group="cloth",
+    )
+
+
 _TEST = Rule("length", at_most=400)
 QUESTIONS = (
     Question(
@@ -127,4 +176,6 @@ QUESTIONS = (
         "cloth",
         group="cloth",
     ),
+    _shrinkage("length", "lengthwise"),
+    _shrinkage("width", "crosswise"),
 )

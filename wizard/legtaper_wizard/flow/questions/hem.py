@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from legtaper.model.lengths import from_mm
+from collections.abc import Iterator
+
+from legtaper.model.lengths import Length, from_mm, say_both
 from legtaper.model.project import Project
+from legtaper_wizard.flow.answer_parser import Answer, read
+from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.questions.path import put_path
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import Rule
 
@@ -34,6 +39,55 @@ def _usual_turn_under(project: Project, _: At) -> str:
     return from_mm(TURN_UNDER[project.length_unit], project.length_unit).text
 
 
+_WHERE = Rule("signed", (("block", "at the block's hem"),), at_most=1500, zero=True)
+_WAYS = {"higher": 1, "shorter": 1, "lower": -1, "longer": -1}
+
+
+def _read_end(project: Project, at: At, text: str) -> Answer:
+    """Read where the leg ends: "block", "higher 5 in", "lower 2 in", or a length with its sign."""
+    first, _, rest = text.partition(" ")
+    if first.lower() not in _WAYS or not rest.strip():
+        return read(at.key, _WHERE, text, project.length_unit)
+    said = read(at.key, Rule("length", at_most=1500), rest.strip(), project.length_unit)
+    lower = isinstance(said, Length) and _WAYS[first.lower()] < 0
+    return Length(-said.mm, f"-{said.text}") if lower and isinstance(said, Length) else said
+
+
+def _put_end(project: Project, at: At, said: object) -> Project:
+    new = said if isinstance(said, Length) and said.mm else None
+    return put_path(project, ["design", "hem", "height"], new, at.cursor)
+
+
+def _end(project: Project, at: At, said: object) -> Iterator[str]:
+    """Say how long the leg is then, measured as an inside leg."""
+    block = standing(project, at.cursor).block
+    if not isinstance(said, Length):
+        return
+    unit, way = project.length_unit, "shorter" if said.mm > 0 else "longer"
+    if said.mm:
+        yield f"{say_both(abs(said.mm), unit)} {way} than the block"
+    if block is not None:
+        yield f"{say_both(block.crotch - said.mm, unit)} from the crotch down"
+
+
+def _at_block(_: Project, __: At) -> str:
+    return "block"
+
+
+END = Question(
+    key="design.hem.height",
+    label="Where the leg ends",
+    how="block is at the block's hem; or type how much higher, as higher 5 in, or lower, as "
+    "lower 2 in.",
+    rule=_WHERE,
+    if_skipped="the leg ends at the block's hem",
+    often="Widths asked at the hem are asked where the leg ends.",
+    put=_put_end,
+    read=_read_end,
+    usual=_at_block,
+    preview=_end,
+    sewn=True,
+)
 STYLE = Question(
     key="design.hem.style",
     label="Hem style",
@@ -64,4 +118,4 @@ TURN_UNDER = Question(
     if_skipped="the usual depth serves",
     usual=_usual_turn_under,
 )
-QUESTIONS = (STYLE, DEPTH, TURN_UNDER)
+QUESTIONS = (STYLE, DEPTH, TURN_UNDER, END)

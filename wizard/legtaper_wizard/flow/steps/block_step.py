@@ -14,6 +14,7 @@ from legtaper_wizard.flow.answers import answer, value
 from legtaper_wizard.flow.derived_state import Problem
 from legtaper_wizard.flow.questions import label_of
 from legtaper_wizard.flow.questions.block_table import (
+    BACK_CROTCH,
     HEIGHT,
     HEM_HEIGHT,
     LABEL,
@@ -54,6 +55,7 @@ def _asks(work: Work) -> Iterator[Field]:
     for panel in PANELS:
         for seam in SEAMS:
             yield from _edge(work, panel, seam)
+    yield work.ask(BACK_CROTCH)
 
 
 def _height(work: Work, level: str) -> Field:

@@ -13,6 +13,7 @@ from legtaper_wizard.flow.derived_state import asks_for_something, standing, wid
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.questions.narrowing import (
     EXTRA,
+    SHIFT,
     TAKE_IN,
     TAKE_IN_DRAWN,
     WIDTH,
@@ -45,6 +46,8 @@ def _asks(work: Work) -> Iterator[Field]:
     for seam, lengths in (work.design.extra if work.design else {}).items():
         for level in lengths:
             yield work.ask(EXTRA, seam=seam, level=level)
+    for level in dict.fromkeys(["hem", "knee", *(work.design.shift if work.design else ())]):
+        yield work.ask(SHIFT, level=level)
 
 
 # --- notes ---------------------------------------------------------------------------------------
@@ -101,6 +104,9 @@ def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> li
     return [says, *widths.spoken(found)] if spoken else [says, "", *widths.table(found)]
 
 
+_OWN = ("design.take_in", "design.width", "design.extra", "design.shift")
+
+
 # --- where it stands -----------------------------------------------------------------------------
 
 
@@ -110,7 +116,7 @@ def _status(work: Work) -> StepState:
     if not asks_for_something(work.design):
         return still_open("nothing is asked for yet; say how much comes off at the hem")
     problem = work.found.fit_problem
-    if problem and problem.key.startswith(("design.take_in", "design.width", "design.extra")):
+    if problem and problem.key.startswith(_OWN):
         return wrong(say_problem(problem))
     if problem and not problem.key:
         return wrong(problem.text)

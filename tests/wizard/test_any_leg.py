@@ -1,0 +1,92 @@
+"""The questions about legs of other lengths and shapes, and about fabric that shrinks."""
+
+from __future__ import annotations
+
+import pytest
+from typed_example import typed
+
+from legtaper.model.project import Project
+from legtaper.pattern import fit
+from legtaper_wizard.flow.steps import AnswerError, answer, echo, shows, value
+
+WHOLE = typed()
+IN = 25.4
+
+
+def width(project: Project, level: str) -> float:
+    """Return the finished width at a level, in inches."""
+    return fit(project).taper.finished[level] / IN
+
+
+@pytest.mark.parametrize(
+    ("text", "kept", "says"),
+    [
+        ("higher 5 in", "5 in", "5 in shorter than the block; 25 in from the crotch down"),
+        ("5", "5 in", "5 in shorter than the block; 25 in from the crotch down"),
+        ("lower 2", "-2 in", "2 in longer than the block; 32 in from the crotch down"),
+        ("-2 in", "-2 in", "2 in longer than the block; 32 in from the crotch down"),
+        ("block", "", "at the block's hem"),
+    ],
+)
+def test_where_the_leg_ends_is_said_in_words_or_as_a_length(
+    text: str, kept: str, says: str
+) -> None:
+    """It is counted from the block's hem; the crotch of the example is at 30 in."""
+    project = answer(WHOLE, "design.hem.height", text)
+    assert value(project, "design.hem.height") == kept
+    assert says in echo(WHOLE, "design.hem.height", text)
+
+
+def test_a_width_at_the_hem_is_asked_where_the_leg_ends() -> None:
+    """A leg that ends 5 in higher is as wide there as was asked."""
+    project = answer(answer(WHOLE, "design.hem.height", "higher 5 in"), "design.width.hem", "15")
+    assert width(project, "hem") == pytest.approx(15)
+
+
+def test_a_leg_that_would_end_above_itself_is_refused() -> None:
+    """The range is said."""
+    with pytest.raises(AnswerError, match="is out of range"):
+        answer(WHOLE, "design.hem.height", "higher 40 in")
+
+
+def test_a_leg_may_be_moved_without_getting_narrower() -> None:
+    """Moved 5/8 in in: so much more comes off the outseam and less off the inseam at the hem."""
+    project = answer(WHOLE, "design.shift.hem", "-5/8")
+    assert width(project, "hem") == pytest.approx(width(WHOLE, "hem"))
+    old, new = fit(WHOLE).taper, fit(project).taper
+    for edge, way in (("front_outseam", 1), ("front_inseam", -1)):
+        moved = new.taken(edge, "hem") - old.taken(edge, "hem")  # type: ignore[arg-type]
+        assert moved == pytest.approx(way * 0.625 * IN)
+
+
+@pytest.mark.parametrize(
+    ("text", "percent"),
+    [("3", "3"), ("3 %", "3"), ("19.4", "3"), ("19.4 in", "3"), ("20 in", ""), ("17 1/2", "12.5")],
+)
+def test_shrinkage_is_a_percentage_or_the_square_as_it_was_measured(
+    text: str, percent: str
+) -> None:
+    """Of a square of 20 in 19.4 in are left: 3 percent."""
+    project = answer(WHOLE, "fabric.shrink_length_percent", text)
+    assert value(project, "fabric.shrink_length_percent") == percent
+
+
+@pytest.mark.parametrize("text", ["21 in", "12 in", "40 %", "much"])
+def test_a_square_that_cannot_be_is_refused(text: str) -> None:
+    """It neither grows nor loses most of itself."""
+    with pytest.raises(AnswerError):
+        answer(WHOLE, "fabric.shrink_width_percent", text)
+
+
+def test_three_percent_on_78_cm_is_cut_80_4_cm() -> None:
+    """A square of 50 cm that measures 48.5 cm after the wash makes 78 cm grow to 80.4 cm."""
+    project = answer(Project(length_unit="cm"), "fabric.shrink_length_percent", "48.5")
+    assert project.fabric.growth[1] * 78 == pytest.approx(80.41, abs=0.01)
+
+
+def test_a_lower_back_crotch_point_is_asked_for_and_kept_apart() -> None:
+    """The back's own height goes to the back alone."""
+    project = answer(WHOLE, "block.back.height.crotch", "29 1/2")
+    assert value(project, "block.back.height.crotch") == "29 1/2 in"
+    assert value(project, "block.height.crotch") == "30 in"
+    assert not [note for note in shows(project, "block") if note.kind == "fail"]
