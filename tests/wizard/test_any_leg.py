@@ -7,7 +7,7 @@ from typed_example import typed
 
 from legtaper.model.project import Project
 from legtaper.pattern import fit
-from legtaper_wizard.flow.steps import AnswerError, answer, echo, shows, value
+from legtaper_wizard.flow.steps import AnswerError, answer, do, echo, shows, value
 
 WHOLE = typed()
 IN = 25.4
@@ -90,3 +90,13 @@ def test_a_lower_back_crotch_point_is_asked_for_and_kept_apart() -> None:
     assert value(project, "block.back.height.crotch") == "29 1/2 in"
     assert value(project, "block.height.crotch") == "30 in"
     assert not [note for note in shows(project, "block") if note.kind == "fail"]
+
+
+def test_what_few_need_is_begun_by_an_action() -> None:
+    """A moved leg and a back crotch point of its own are offered, and asked from then on."""
+    moved = do(WHOLE, "move-leg", "5/8", "5/16")
+    assert [value(moved, f"design.shift.{level}") for level in ("hem", "knee")] == [
+        "5/8 in",
+        "5/16 in",
+    ]
+    assert value(do(WHOLE, "back-crotch", "29 1/2"), "block.back.height.crotch") == "29 1/2 in"

@@ -45,6 +45,8 @@ def tried_on() -> Project:
         WHOLE,
         ("block.height.mid_thigh", "25"),
         ("design.hem.style", "double"),
+        ("block.back.height.crotch", "29 3/4"),
+        ("design.shift.hem", "1/8"),
         ("round.printed", TODAY),
         ("round.date", TODAY),
         ("round.pinch.outseam.knee", "1/4"),

@@ -105,12 +105,11 @@ def _shrinks(_: Project, percent: Answer) -> str:
     return f"shrinks by {percent:.3g} %; the pattern is cut that much larger"
 
 
-def _shrinkage(way: str, along: str) -> Question:
+def _shrinkage(way: str, along: str, how: str) -> Question:
     return Question(
         key=f"fabric.shrink_{way}_percent",
         label=f"Shrinkage {along}",
-        how="Mark a square of 20 in (50 cm), wash and dry it as you will the garment: what does it "
-        f"measure {along}? Or type the percentage.",
+        how=how,
         rule=_SHRUNK,
         if_skipped="the fabric counts as washed, or as one that does not shrink",
         often="A fabric that you have washed already shrinks no more: leave this out then.",
@@ -176,6 +175,6 @@ QUESTIONS = (
         "cloth",
         group="cloth",
     ),
-    _shrinkage("length", "lengthwise"),
-    _shrinkage("width", "crosswise"),
+    _shrinkage("length", "lengthwise", "What 20 in (50 cm) measures once washed; or percent."),
+    _shrinkage("width", "crosswise", "The same across."),
 )

@@ -77,8 +77,7 @@ def _at_block(_: Project, __: At) -> str:
 END = Question(
     key="design.hem.height",
     label="Where the leg ends",
-    how="block is at the block's hem; or type how much higher, as higher 5 in, or lower, as "
-    "lower 2 in.",
+    how="At the block's hem, or away from it: higher 5 in, lower 2 in.",
     rule=_WHERE,
     if_skipped="the leg ends at the block's hem",
     often="Widths asked at the hem are asked where the leg ends.",

@@ -45,6 +45,8 @@ _LEVEL_NAME = re.compile(r"[a-z][a-z0-9 _-]{0,29}")
 def _asks(work: Work) -> Iterator[Field]:
     table = work.project.block
     yield work.ask(LABEL)
+    if table.panel_height and not table.outline:
+        yield work.ask(BACK_CROTCH)
     for level in block_levels(work.project):
         if level != "hem":
             yield _height(work, level)
@@ -55,7 +57,6 @@ def _asks(work: Work) -> Iterator[Field]:
     for panel in PANELS:
         for seam in SEAMS:
             yield from _edge(work, panel, seam)
-    yield work.ask(BACK_CROTCH)
 
 
 def _height(work: Work, level: str) -> Field:
@@ -121,10 +122,22 @@ def _actions(work: Work) -> Iterator[Action]:
     height = Field(
         "level.height", "Its height", "length", "Up the grainline from the finished hem."
     )
+    if not table_has_back(work):
+        label = "Give the back crotch point its own height"
+        yield Action("back-crotch", label, _back_crotch, (work.ask(BACK_CROTCH),))
     yield Action("add-level", "Add a level", _add_level, (name, height), at_hand=True)
     for level in work.project.block.height:
         if level not in LEVELS:
             yield _remove_level(level)
+
+
+def table_has_back(work: Work) -> bool:
+    """Whether the back's own heights are asked for, or come from a drawing."""
+    return bool(work.project.block.panel_height or work.project.block.outline)
+
+
+def _back_crotch(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, BACK_CROTCH.key, texts[0], at)
 
 
 def _empty(project: Project, _: tuple[str, ...], __: Cursor) -> Project:

@@ -46,7 +46,7 @@ def _asks(work: Work) -> Iterator[Field]:
     for seam, lengths in (work.design.extra if work.design else {}).items():
         for level in lengths:
             yield work.ask(EXTRA, seam=seam, level=level)
-    for level in dict.fromkeys(["hem", "knee", *(work.design.shift if work.design else ())]):
+    for level in work.design.shift if work.design else ():
         yield work.ask(SHIFT, level=level)
 
 
@@ -136,6 +136,9 @@ def _actions(work: Work) -> Iterator[Action]:
         if _wanted(work, liked):
             yield _like(number, liked.garment)
     yield from _doubled(work)
+    if work.block is not None and not (work.design and work.design.shift):
+        needs = tuple(work.ask(SHIFT, level=level) for level in _MOVED)
+        yield Action("move-leg", "Move the leg, for bow legs or knock knees", _move, needs)
     yield from design_actions(work)
 
 
@@ -147,6 +150,16 @@ def _doubled(work: Work) -> Iterator[Action]:
         if question and (width := width_if_flat(work.project, question.at)):
             label = f"Double the width at the {say_level(level)}: {width.text} around"
             yield Action(f"double.{level}", label, _answers(key, width.text), at_hand=True)
+
+
+_MOVED = ("hem", "knee")
+"""Where a leg is moved; usually half as far at the knee (common practice)."""
+
+
+def _move(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
+    for level, text in zip(_MOVED, texts, strict=True):
+        project = answer(project, SHIFT.key.format(level=level), text, at)
+    return project
 
 
 def _answers(key: str, text: str) -> Does:
