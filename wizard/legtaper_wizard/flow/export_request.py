@@ -16,11 +16,16 @@ from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError, Field
 
 if TYPE_CHECKING:
+    from legtaper.model.project import Side
     from legtaper.outputs.piece_words import LegChoice
     from legtaper.pattern import Pattern
 
 Going = Callable[[int, int], bool]
 """Called with pages done and pages in all; says whether to go on."""
+
+
+BOTH_LEFT = "both-left"
+"""Both legs, of which the left one is narrowed; of "both" it is the right one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +44,8 @@ class Order:
 def order_fields() -> tuple[Field, ...]:
     """Return the questions before anything is written."""
     what = (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
-    legs = tuple((leg, words) for leg, (words, _) in LEGS.items())
+    one = ((leg, words) for leg, (words, _) in LEGS.items() if leg != "both")
+    legs = (*one, ("both", "both, right narrowed"), (BOTH_LEFT, "both, left narrowed"))
     return (
         Field("what", "What", "choice", "Everything, or one kind of file.", what),
         Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", legs),
@@ -50,12 +56,19 @@ def order_fields() -> tuple[Field, ...]:
 
 
 def usual_order(
-    project: Project, design: Design, folder: Path, *, test: bool = False
+    project: Project, design: Design, folder: Path, *, test: bool = False, block: bool = False
 ) -> tuple[str, ...]:
-    """Return what is meant where nothing else is said; a test wants both legs, to print."""
-    name = stem(f"{project.name} {design.name}{' test' if test else ''}")
-    what, leg = ("pdf", "both") if test else ("all", "narrowed")
-    return (what, leg, settings().paper_for(project.length_unit), str(folder), name)
+    """Return what is meant where nothing else is said; a test wants both legs, to print.
+
+    block: the block as it is is wanted, without any design.
+    """
+    what, leg, name = "all", "narrowed", design.name
+    if block:
+        what, leg, name = "pdf", "unaltered", "block"
+    elif test:
+        what, leg, name = "pdf", "both", f"{design.name} test"
+    on = settings().paper_for(project.length_unit)
+    return (what, leg, on, str(folder), stem(f"{project.name} {name}"))
 
 
 def sheets_said(pattern: Pattern, answers: tuple[str, ...]) -> str:
@@ -91,12 +104,15 @@ def order_of(answers: tuple[str, ...]) -> Order:
     if not name or Path(name).name != name or name.startswith("."):
         raise AnswerError("name", "give a name without a folder, such as easy-taper")
     files = tuple(place / f"{name}{row.ending}" for row in rows)
+    side: Side = "right"
+    if leg == BOTH_LEFT:
+        leg, side = "both", "left"
     if leg and leg not in LEGS:
-        raise AnswerError("leg", f"the leg is one of {', '.join(LEGS)}")
+        raise AnswerError("leg", f"the leg is one of {', '.join((*LEGS, BOTH_LEFT))}")
     chosen = paper_name or "a4"
     correction = settings().correction_for(chosen)
     which = cast("LegChoice", leg or "narrowed")
-    return Order(files, Options(which, chosen, correction=correction))
+    return Order(files, Options(which, chosen, correction=correction, narrowed=side))
 
 
 def _kinds(what: str) -> tuple[Format, ...]:

@@ -6,9 +6,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.shapes import AnswerError
+
 if TYPE_CHECKING:
     from legtaper.model.project import Project
-    from legtaper.pattern import Pattern
+    from legtaper.pattern import Fit, Pattern
+    from legtaper_wizard.flow.shapes import Cursor
 
 BY_HAND = "When the test is printed, note it with: legtaper round FILE --printed"
 
@@ -23,6 +27,36 @@ def pattern_to_print(project: Project, leg: str, design: str | None = None) -> P
     if leg == "unaltered" and design is None:
         return unaltered(project)
     return build(project, design)
+
+
+def fit_to_print(project: Project, at: Cursor) -> Fit | None:
+    """Return what can be printed: the design that is worked on, else the block as it is."""
+    from legtaper.model.project import ProjectError
+    from legtaper.pattern import unaltered
+
+    found = standing(project, at)
+    if found.fit is not None or found.block is None:
+        return found.fit
+    try:
+        return unaltered(project).fit
+    except ProjectError:
+        return None
+
+
+def wants_block(fit: Fit, step_id: str) -> bool:
+    """Whether the block as it is is meant where nothing else is said."""
+    return fit.is_the_block or step_id in ("block", "block-test")
+
+
+def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:
+    """Return what a leg is cut of. Raises `AnswerError` for a leg that has no design yet."""
+    from legtaper.pattern import unaltered
+
+    if leg == "unaltered":
+        return unaltered(project).fit
+    if fit.is_the_block:
+        raise AnswerError("leg", "there is no design yet, so only the leg as the block can be made")
+    return fit
 
 
 def count_as_printed(file: Path, design: str, on: date) -> str:

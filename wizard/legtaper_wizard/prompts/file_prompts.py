@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from legtaper.model.project import ProjectError
 from legtaper.outputs.formats import FORMATS, needed
 from legtaper.outputs.papers import PaperError
-from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
@@ -33,7 +33,7 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False) -> Outcome:
     Where both legs were written, the test counts as printed.
     """
     voice, (project, at) = sitting.voice, sitting.session.now
-    fit = standing(project, at).fit
+    fit = fit_to_print(project, at)
     if fit is None:
         reasons = state(project, "pattern", at).reasons
         voice.refuse(f"There is no pattern to write yet: it {'; '.join(reasons[:2])}.")
@@ -59,8 +59,9 @@ def _usual(sitting: Sitting, fit: Fit) -> Answers:
     from legtaper_wizard.flow.export_request import usual_order
 
     (project, at), folder = sitting.session.now, sitting.session.path.parent
-    fitting = sitting.step < END and STEPS[sitting.step].id == "fitting"
-    return usual_order(project, fit.design, folder, test=fitting and not is_done(project, at))
+    step_id = STEPS[sitting.step].id if sitting.step < END else ""
+    test, block = step_id == "fitting" and not is_done(project, at), wants_block(fit, step_id)
+    return usual_order(project, fit.design, folder, test=test, block=block)
 
 
 def _asked(sitting: Sitting, usual: Answers) -> Answers | Outcome:
@@ -107,7 +108,8 @@ def _write(sitting: Sitting, fit: Fit, answers: Answers) -> None:
         order = _allowed(sitting, wanted)
         if order is None:
             return
-        for says in carry_out(cut(fit), order, lambda _, __: True):
+        cut_of = fit_of_leg(sitting.session.project, fit, order.options.leg)
+        for says in carry_out(cut(cut_of), order, lambda _, __: True):
             if not says.endswith("..."):
                 voice.say(says)
     except (ProjectError, StoreError, AnswerError) as error:

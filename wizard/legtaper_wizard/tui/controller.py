@@ -367,30 +367,37 @@ def _write(app: Host, here: str = "") -> None:
     """Ask what to write, with the cursor on the question `here` where one is named."""
     from legtaper.pattern import cut
     from legtaper_wizard.flow.export_request import order_fields, order_of, sheets_said
+    from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
     from legtaper_wizard.tui.screens.writing_screen import WritingScreen
 
     session, form = app.sitting
-    found = standing(session.project, session.at)
-    if found.fit is None:
+    fit = fit_to_print(session.project, session.at)
+    if fit is None:
         state = steps.state(session.project, "pattern", session.at)
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
-    fit = found.fit
-    what, said = _usual_order(app, fit.design)
+    block = wants_block(fit, session.step_id)
+    what, said = _usual_order(app, fit.design, block=block)
     try:
         failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
     except ProjectError as error:
         form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
         return
-    intro = f"Design: {clean(fit.design.name, 60)}. {sheets_said(cut(fit), said)}"
-    if failed:
+    name = "The block as it is" if block else f"Design: {clean(fit.design.name, 60)}"
+    intro = f"{name}. {sheets_said(cut(fit), said)}"
+    if failed and not block:
         intro += f" Before you cut: {failed[0]}"
     ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)
-    ask.check = order_of
+
+    def check(answers: tuple[str, ...]) -> None:
+        fit_of_leg(session.project, fit, order_of(answers).options.leg)
+
+    ask.check = check
     ask.begin_at(here)
 
     def write(order: Order) -> None:
-        screen = WritingScreen(app.look, fit, order)
+        cut_of = fit_of_leg(session.project, fit, order.options.leg)
+        screen = WritingScreen(app.look, cut_of, order)
         app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
 
     def answered(answers: tuple[str, ...] | None) -> None:
@@ -402,15 +409,16 @@ def _write(app: Host, here: str = "") -> None:
     app.push_screen(ask, answered)
 
 
-def _usual_order(app: Host, design: Design) -> tuple[str, tuple[str, ...]]:
+def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[str, ...]]:
     """Return what is written now, and what was last said of that, or what is meant unasked."""
     from legtaper_wizard.flow.export_request import usual_order
 
     session, _ = app.sitting
     done = is_done(session.project, session.at)
     test = session.step_id == "fitting" and not done
-    what = f"write {'done' if done else 'test' if test else 'pattern'} {design.name}"
-    usual = usual_order(session.project, design, session.path.parent, test=test)
+    kind = "block" if block else "done" if done else "test" if test else "pattern"
+    what, folder = f"write {kind} {design.name}", session.path.parent
+    usual = usual_order(session.project, design, folder, test=test, block=block)
     return what, app.typed(what) or usual
 
 

@@ -101,6 +101,8 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
 
 def _ways(step: Step, done: bool) -> Iterator[Stop]:
     number = steps.STEPS.index(step)
+    if step.id == "block-test":
+        yield Stop(WRITE, "button", "Print the block")
     if step.id == "pattern":
         yield Stop(WRITE, "button", "Write the pattern files")
     if step.id == "fitting":
