@@ -13,6 +13,9 @@ from pypdf import PdfReader
 from legtaper.files.store import load
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.export_request import order_fields, order_of, usual_order
+from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
+from legtaper_wizard.flow.shapes import LAST, AnswerError
 
 
 @pytest.fixture
@@ -119,3 +122,30 @@ def test_where_the_project_cannot_be_written_it_says_how_to_note_it(mine: Path) 
     assert "legtaper round FILE --printed" in result.output
     assert mine.with_name("b.svg").exists()
     assert stat.S_ISREG(mine.stat().st_mode)
+
+
+def test_the_block_is_offered_for_printing_from_its_test_on(block: Path) -> None:
+    """Unasked the leg as the block is meant, as a PDF; a narrowed leg is refused in one line."""
+    project = load(block)
+    fit = fit_to_print(project, LAST)
+    assert fit is not None
+    assert fit.is_the_block
+    assert wants_block(fit, "pattern")
+    usual = usual_order(project, fit.design, block.parent, block=True)
+    order = order_of(usual)
+    assert (order.options.leg, [file.suffix for file in order.files]) == ("unaltered", [".pdf"])
+    assert fit_of_leg(project, fit, "unaltered").is_the_block
+    for leg in ("narrowed", "both"):
+        with pytest.raises(AnswerError, match="no design yet"):
+            fit_of_leg(project, fit, leg)
+
+
+def test_the_form_asks_which_of_both_legs_is_narrowed(mine: Path) -> None:
+    """Two choices among the legs: the right one, as where nothing is said, or the left one."""
+    answers = ("svg", "both-left", "a4", str(mine.parent), "x")
+    assert order_of(answers).options.narrowed == "left"
+    assert order_of(("svg", "both", *answers[2:])).options.narrowed == "right"
+    (leg,) = [field for field in order_fields() if field.key == "leg"]
+    assert [value for value, _ in leg.choices] == ["narrowed", "unaltered", "both", "both-left"]
+    for value, _ in leg.choices:
+        order_of(("svg", value, *answers[2:]))
