@@ -217,3 +217,13 @@ def test_every_move_that_a_check_names_is_known() -> None:
     for check in CHECKS:
         assert not check.fails_as or check.moves, check.id
     assert mending.ORDER == ("fail", "caution")
+
+
+def test_what_is_asked_below_the_end_is_asked_for_no_more() -> None:
+    """The leg ends at 12 in, and a width at the calf was asked for: it goes, nothing changes."""
+    ends = replace(sample.hem(), height=sample.length("12"))
+    pattern = _pattern(replace(sample.wide(hem="17", calf="16 1/2"), hem=ends))
+    one = _of(mends(pattern), "below-the-end")
+    assert [dict(mend.set) for mend in one.mends] == [{"width.calf": None}]
+    assert one.mends[0].says == "Ask for nothing at the calf: nothing else changes."
+    _assert_holds(pattern, one)

@@ -20,7 +20,8 @@ from legtaper.pattern import build
 PAGE = Path(__file__).parent / "data" / "findings.txt"
 
 STATUSES = {
-    "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
+    "tested": "pass unknown caution", "already-narrow": "caution",
+    "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
     "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
     "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",

@@ -74,6 +74,9 @@ CHECKS = (
     Check(
         "already-narrow", "What was asked", _already_narrow, ("narrowing",), moves=("not asked",)
     ),
-    Check("below-the-end", "Asked below the end", _below_the_end, ("hem", "narrowing")),
+    Check(
+        "below-the-end", "Asked below the end", _below_the_end, ("hem", "narrowing"),
+        moves=("not asked",),
+    ),
     Check("liked-split", "Liked widths", _liked_split, steps=("liked",)),
-)
+)  # fmt: skip

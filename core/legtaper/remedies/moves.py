@@ -147,7 +147,7 @@ def _width_at(level: str) -> Callable[[Fit, Finding], Iterator[Change]]:
     def widths(fit: Fit, finding: Finding) -> Iterator[Change]:
         """Yield a width there: what an ease needs, or else what is there, alike on all edges."""
         given = {*fit.design.width, *fit.design.take_in}
-        if level not in fit.block.widths or (level in given and finding.where != level):
+        if level not in fit.taper.finished or (level in given and finding.where != level):
             return
         now, block = fit.taper.finished[level], fit.block.widths[level]
         wanted = _wanted(fit, finding, level)
@@ -214,12 +214,19 @@ def _even(fit: Fit, _: Finding) -> Iterator[Change]:
 
 
 def _unasked(fit: Fit, finding: Finding) -> Iterator[Change]:
-    """Yield a level no longer asked for, and its extras gone with it."""
-    change: dict[str, str | None] = {f"width.{finding.where}": None}
-    for seam, levels in fit.design.extra.items():
-        if finding.where in levels:
-            yield {f"extra.{seam}.{finding.where}": None}
-    yield change
+    """Yield a level no longer asked for: its extras gone, its width, and all that is said of it."""
+    level, design = finding.where, fit.design
+    extras: dict[str, str | None] = {
+        f"extra.{seam}.{level}": None for seam, levels in design.extra.items() if level in levels
+    }
+    asked: dict[str, str | None] = {
+        f"{part}.{level}": None
+        for part in ("width", "take_in", "shift")
+        if level in getattr(design, part)
+    }
+    yield from (change for change in (extras, asked) if change)
+    if extras and asked:
+        yield {**extras, **asked}
 
 
 def _usual_blend(_fit: Fit, _: Finding) -> Iterator[Change]:

@@ -34,6 +34,8 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
         elif part == "hem":
             facing = "face the hem with a strip of the leg's own shape"
             yield facing if rest == "style" else f"make the hem {text} deep"
+        elif part == "shift":
+            yield f"leave the middle of the leg where it is at the {_word(rest)}"
         elif part == "extra":
             yield f"take the same off all edges at the {_word(rest.split('.')[-1])}"
         else:
@@ -57,10 +59,10 @@ def _blend_act(before: Fit, after: Fit, rest: str, text: str | None) -> str:
 
 def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
     unit, name = before.project.length_unit, _word(level)
-    old, new = before.taper.finished[level], after.fit.taper.finished[level]
     text = after.change[f"{part}.{level}"]
     if text is None:
         return f"ask for nothing at the {name}"
+    old, new = before.taper.finished[level], after.fit.taper.finished[level]
     if part == "take_in":
         had = before.design.take_in.get(level)
         instead = f" instead of {had.text}" if had else ""
@@ -84,7 +86,7 @@ def _widths(before: Fit, after: Trial, finding: Finding) -> Iterator[str]:
     unit, said = before.project.length_unit, {key.split(".")[-1] for key in after.change}
     parts = []
     for level in ("thigh", "knee", "calf", "hem"):
-        old, new = before.taper.finished[level], after.fit.taper.finished[level]
+        old, new = (one.taper.finished.get(level, 0.0) for one in (before, after.fit))
         if level not in said and abs(new - old) >= _CHANGED:
             parts.append(f"{level} {say_length(new, unit)}")
     if parts:
