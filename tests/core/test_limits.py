@@ -153,13 +153,13 @@ def _tiny_slit(style: Style, extra: float, slit: float, allowance: float) -> Fit
 
 def test_cut_lines_that_cross_leave_nothing_to_take() -> None:
     """Where they cross with nothing off the hem at all, that is the answer and its reason."""
-    found = limits(_tiny_slit("straight", 8.0, 0.75, 35.0))
+    found = limits(_tiny_slit("follow", 76.0, 0.75, 100.0))
     assert (found.most_take_in, found.first_to_fail) == (0, "cut-line")
 
 
 def test_cut_lines_may_end_what_can_come_off() -> None:
-    """Beside a slit of 5 mm 100 mm of allowance cross from 28 mm a edge on: to a hair."""
-    fitted = _tiny_slit("follow", 0.0, 5.0, 100.0)
+    """Beside a slit of 0.75 mm 100 mm of allowance cross from 75 mm an edge on: to a hair."""
+    fitted = _tiny_slit("follow", 0.0, 0.75, 100.0)
     found = limits(fitted)
     assert found.first_to_fail == "cut-line"
     assert 0 < found.most_take_in < 80

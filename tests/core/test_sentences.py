@@ -20,8 +20,7 @@ from legtaper.pattern import build
 PAGE = Path(__file__).parent / "data" / "findings.txt"
 
 STATUSES = {
-    "tested": "pass unknown caution", "already-narrow": "caution",
-    "proportion": "pass unknown",
+    "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
     "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
     "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",
@@ -157,7 +156,7 @@ def _outlined() -> Iterator[Project]:
         {"front_outseam": out, "back_outseam": out, "front_inseam": reach, "back_inseam": reach},
     )
     wide = Allowance(None, {"outseam": sample.length(100.0)})
-    design: Design = sample.design(take_in=sample.lengths(hem=40.0), slit=sample.length(5.0))
+    design: Design = sample.design(take_in=sample.lengths(hem=76.0), slit=sample.length(0.75))
     yield sample.project(design, block=table, allowance=wide, wearer=Wearer())
 
 

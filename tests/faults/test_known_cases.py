@@ -108,9 +108,8 @@ def test_a_cut_line_that_crosses_itself_says_where() -> None:
     design = sample.design(
         take_in={},
         width=sample.lengths(hem=320.0),
-        extra={"outseam": sample.lengths(hem=8.0)},
+        extra={"outseam": sample.lengths(hem=76.0)},
         slit=sample.length(0.75),
-        style="straight",
     )
     heights = {"knee": 310.0, "crotch": 620.0, "hip": 740.0}
     out = dict.fromkeys(("hem", "knee", "crotch", "hip"), 80.0)
@@ -119,7 +118,7 @@ def test_a_cut_line_that_crosses_itself_says_where() -> None:
         heights,
         {"front_outseam": out, "back_outseam": out, "front_inseam": reach, "back_inseam": reach},
     )
-    wide = Allowance(None, {"outseam": sample.length(35.0)})
+    wide = Allowance(None, {"outseam": sample.length(100.0)})
     pattern = build(sample.project(design, block=table, allowance=wide, wearer=Wearer()))
     found = [one for one in pattern.findings if one.id == "cut-line"]
     assert [one.where for one in found] == ["front", "back"]
