@@ -49,7 +49,7 @@ async def test_arrow_keys_go_from_cell_to_cell(tmp_path: Path) -> None:
     """Left and Right go to the cell beside, Up and Down stay in the column."""
     async with driving(example(tmp_path)) as on:
         before = on.on_disk()
-        await on.press("f3", "3", "down", "right")
+        await on.press("f3", "3", "down", "down", "right")
         assert on.here == "block.front.inseam.hem"
         await on.press("down", "down")
         assert on.here == "block.front.inseam.knee"

@@ -136,10 +136,10 @@ def _actions(work: Work) -> Iterator[Action]:
         if _wanted(work, liked):
             yield _like(number, liked.garment)
     yield from _doubled(work)
+    yield from design_actions(work)
     if work.block is not None and not (work.design and work.design.shift):
         needs = tuple(work.ask(SHIFT, level=level) for level in _MOVED)
         yield Action("move-leg", "Move the leg, for bow legs or knock knees", _move, needs)
-    yield from design_actions(work)
 
 
 def _doubled(work: Work) -> Iterator[Action]:
