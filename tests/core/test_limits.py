@@ -145,7 +145,10 @@ def _tiny_slit(style: Style, extra: float, slit: float, allowance: float) -> Fit
         {"front_outseam": out, "back_outseam": out, "front_inseam": reach, "back_inseam": reach},
     )
     design = sample.design(
-        extra={"outseam": sample.lengths(hem=extra)}, slit=sample.length(slit), style=style
+        take_in={},
+        extra={"outseam": sample.lengths(hem=extra)},
+        slit=sample.length(slit),
+        style=style,
     )
     wide = Allowance(None, {"outseam": sample.length(allowance)})
     return fit(sample.project(design, block=table, allowance=wide, wearer=Wearer()))
