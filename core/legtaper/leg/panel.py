@@ -236,15 +236,10 @@ def _edge(seam: Line, ends: tuple[float, float], side: int, hem: HemSize) -> Arr
     return np.column_stack([side * seam.at(y), y])
 
 
-def allowance_end(stop: float) -> float:
-    """Return how high the wide allowance of a slit goes, mm: past its stop from 1 in on."""
-    return stop + PAST_STOP if stop >= 2 * PAST_STOP else stop
-
-
 def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
     """Return the cut line beside an outseam, wider beside the slit and a little past its stop."""
     width, beside_slit = cutting.allowance["outseam"], cutting.allowance["slit"]
-    stop = None if cutting.slit is None else allowance_end(cutting.slit)
+    stop = None if cutting.slit is None else cutting.slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])

@@ -10,7 +10,7 @@ import numpy as np
 
 from legtaper.geometry.curves import Array
 from legtaper.leg.block import OUTSEAM_SIDE
-from legtaper.leg.panel import Panel, allowance_end
+from legtaper.leg.panel import PAST_STOP, Panel
 from legtaper.model.lengths import round_to
 from legtaper.model.project import PANELS, Edge, PanelName
 from legtaper.pattern import Fit, Pattern
@@ -90,7 +90,7 @@ def _slit(panel: Panel, pattern: Pattern, fit: Fit, step: str) -> Iterator[HemMa
     wide = pattern.allowance["slit"]
     at = round_to(abs(x), step)
     yield HemMark(name, outseam, "slit stop", round_to(y, step), at, round_to(wide, step))
-    ends = allowance_end(y)
+    ends = y + PAST_STOP
     reach = round_to(float(fit.taper.reach(outseam, ends)), step)
     usual = round_to(pattern.allowance["outseam"], step)
     yield HemMark(name, outseam, "slit allowance ends", round_to(ends, step), reach, usual)
