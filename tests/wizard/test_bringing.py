@@ -274,7 +274,9 @@ async def test_corners_grainline_and_levels_are_moved_by_arrow_keys(tmp_path: Pa
         knee = page.here.spots[0, 1]
         await on.press("enter", "enter", "enter")
         block = block_of(on.on_disk())
-        assert block.heights["hip"] == pytest.approx(hip + 10, abs=0.2)
+        hips = [panel.height("hip") for panel in page._found.panels.values()]
+        assert hips[0] == pytest.approx(hip + 10, abs=0.2)
+        assert block.heights["hip"] == pytest.approx(min(hips), abs=0.2)
         assert block.heights["knee"] == pytest.approx(knee, abs=0.2)
         assert "knee" not in block.estimated
 
@@ -359,7 +361,7 @@ async def test_a_traced_block_shows_as_answered(tmp_path: Path) -> None:
         crotch = form.page.stop("block.height.crotch")
         assert crotch is not None
         assert crotch.field is not None
-        assert crotch.field.placeholder == "77.9 cm"
+        assert crotch.field.placeholder == "75.7 cm"  # the lower of the two crotch points
         pattern = [field.key for field in step_of("pattern").fields(on.on_disk())]
         assert {"allowance.waist", "allowance.crotch"} <= set(pattern)
         await on.press("f7")
