@@ -201,7 +201,7 @@ def test_letting_out_beyond_the_block_is_found() -> None:
     findings = fit_design(project, new, block_of(project)).findings
     blend = next(f for f in findings if f.id == "blend" and f.where == "outseam")
     assert blend.status == "caution"
-    assert "let out beyond the block by 9/32 in" in blend.says
+    assert "let out beyond the block by 1/4 in" in blend.says
 
 
 def test_a_pinch_on_one_seam_alone_is_told_by_the_balance() -> None:
