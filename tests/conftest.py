@@ -74,14 +74,14 @@ def sheet() -> Sheet:
         "easy taper, round 2, 2026-03-20. Invented example",
         (
             "Block: Trouser block, March",
-            "Cloth: 8 oz twill, woven, 0.6 mm",
+            "Fabric: 8 oz twill, woven, 0.6 mm",
             "Hem: single, 1 1/2 in deep",
             "Seam allowance: 5/8 in",
             "Hem opening: 15 1/2 in",
         ),
         (
             SheetTable(
-                "Widths round the leg",
+                "Widths around the leg",
                 ("level", "block", "finished", "comes off each edge", "ease"),
                 (
                     ("hem", "18 in", "15 1/2 in", "5/8 in", "-"),
@@ -105,6 +105,6 @@ def sheet() -> Sheet:
                 "The bent knee was not measured; measure it to check the knee when sitting.",
             ),
         ),
-        ("Test in cheap cloth before you cut the real one.", "Blades, needles and irons hurt."),
+        ("Test in cheap fabric before you cut the real one.", "Blades, needles and irons hurt."),
         "legtaper - Courier trousers - easy taper",
     )

@@ -84,7 +84,7 @@ def assert_smooth(taper: Taper) -> None:
 
 
 def assert_sum(taper: Taper) -> None:
-    """Check that the four reaches of a level add up to the width round the leg there."""
+    """Check that the four reaches of a level add up to the width around the leg there."""
     y = np.linspace(0, taper.block.crotch, 101)
     total = np.sum([taper.reach(edge, y) for edge in EDGES], axis=0)
     assert np.allclose(total, taper.circumference(y), rtol=0, atol=1e-9)

@@ -36,7 +36,7 @@ REACHES: dict[str, dict[str, str]] = {
 
 
 def length(said: str | float) -> Length:
-    """Return a length from what a person types in inches, or from millimetres as a number."""
+    """Return a length from what a person types in inches, or from millimeters as a number."""
     return parse_length(said, "in", signed=True) if isinstance(said, str) else Length(said, "")
 
 

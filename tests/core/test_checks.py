@@ -265,7 +265,7 @@ def test_blend_of_a_ruled_seam_that_fits_nowhere() -> None:
     fitted = sample.fitted(design, block=table)
     found = _found(fitted, "blend", "outseam")
     assert found.status == "fail"
-    assert "would lie outside the old seam" in found.says
+    assert "would be outside the old seam" in found.says
     assert nearest_ruled_blend(fitted.taper, design, "outseam", "in") is None
 
 

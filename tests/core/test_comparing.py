@@ -147,7 +147,7 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
         ({"style": "straight"}, "The style is straight, before follow."),
         (
             {"take_in": sample.lengths(hem="1 1/2")},
-            "Hem opening: fails now; before, it was well.",
+            "Hem opening: fails now; before, it was OK.",
         ),
         ({}, "Nothing changed."),
     ],

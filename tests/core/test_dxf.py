@@ -44,7 +44,7 @@ def read(data: bytes) -> Any:
 
 
 def test_units_are_millimetres() -> None:
-    """The header says millimetres and metric, and shows the sheet."""
+    """The header says millimeters and metric, and shows the sheet."""
     document = read(render(sheet(panel())))
     assert (document.header["$INSUNITS"], document.header["$MEASUREMENT"]) == (4, 1)
     assert document.header["$EXTMAX"][:2] == (400.0, 300.0)
@@ -88,7 +88,7 @@ def test_every_layer_has_its_place(layer: Layer) -> None:
 
 
 def test_old_and_new_line_differ() -> None:
-    """The old stitching line is no sew line, and differs from the new one by its dashes too."""
+    """The old seam line is no sew line, and differs from the new one by its dashes too."""
     assert ASTM["block"] != ASTM["net"]
     assert "block" in LINETYPES
     assert "net" not in LINETYPES
@@ -97,14 +97,14 @@ def test_old_and_new_line_differ() -> None:
 def test_labels_and_notes() -> None:
     """Labels stand in the block with size, turn and anchor; notes once, below the sheet."""
     label = Label("½ in — cut 2", (30.0, 100.0), 6.0, 90.0, "middle")
-    document = read(render(sheet(panel(labels=(label,)), notes=("Test in cheap cloth.", "Two."))))
+    document = read(render(sheet(panel(labels=(label,)), notes=("Test in cheap fabric.", "Two."))))
     text, *_ = document.blocks.get("front").query("TEXT")
     assert (text.dxf.text, text.dxf.layer) == ("½ in — cut 2", "15")
     assert (text.dxf.height, text.dxf.rotation) == (6, 90)
     align, place, _ = text.get_placement()
     assert (align.name, tuple(place)[:2]) == ("CENTER", (20, 80))
     notes = document.modelspace().query("TEXT")
-    assert [note.dxf.text for note in notes] == ["Test in cheap cloth.", "Two."]
+    assert [note.dxf.text for note in notes] == ["Test in cheap fabric.", "Two."]
     assert all(note.dxf.insert.y < 0 for note in notes)
 
 

@@ -30,7 +30,7 @@ def test_an_example_makes_whole_pieces(kind: str) -> None:
 
 
 def test_both_examples_are_the_same_block() -> None:
-    """The SVG and the DXF show the same pieces: every seam within a tenth of a millimetre."""
+    """The SVG and the DXF show the same pieces: every seam within a tenth of a millimeter."""
     one, other = (block_from_outline(table(kind), "cm") for kind in (".svg", ".dxf"))
     for edge in EDGES:
         y = [0.0, 100.0, 300.0, 500.0, 700.0]

@@ -245,7 +245,7 @@ def test_it_says_what_to_sew_again(test: str, rounds: str, says: str) -> None:
         (
             (Round("third", verdict="closer", pinches=(PINCH,)), Round("second", verdict="done")),
             'done: "second", accepted in round 2',
-            "write the pattern and cut the real cloth",
+            "write the pattern and cut the real fabric",
         ),
     ],
 )
@@ -296,7 +296,7 @@ def test_the_history_stands_in_three_lines() -> None:
     assert history(project) == (
         "Rounds: 1 easy (too far), 2 easy 2 (closer), 3 easy 3 (done).",
         "On the way to easy 3: pinched 1/4 in at the knee, outseam.",
-        'Done: "easy 3", accepted in round 3. Next: write the pattern and cut the real cloth.',
+        'Done: "easy 3", accepted in round 3. Next: write the pattern and cut the real fabric.',
     )
     assert history(_project()) == ()
 

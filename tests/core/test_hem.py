@@ -61,7 +61,7 @@ def test_a_described_hem_is_kept() -> None:
 def test_the_turn_of_thick_cloth_takes_width_inside_the_fold(
     style: str, thickness: float | None, come_in: float
 ) -> None:
-    """It is pi * w / 2 on each edge from 0.5 mm of cloth on; nothing on a facing."""
+    """It is pi * w / 2 on each edge from 0.5 mm of fabric on; nothing on a facing."""
     size = _size(sample.design(hem=sample.hem(style)), thickness)
     assert size.come_in == pytest.approx(come_in)
 

@@ -91,7 +91,7 @@ def test_narrow_ends_are_said_rounded_up() -> None:
 def test_without_a_foot_entry_the_table_says_so() -> None:
     """The slit is a question mark, and the sentence says what was not judged."""
     found = hem_widths(sample.fitted(wearer=Wearer()))
-    assert "not known" in sentence(found)
+    assert "unknown" in sentence(found)
     assert found.least == pytest.approx(9 * IN)  # half of the block's hem, for want of an ankle
     assert table(found)[2].split()[2:] == ["?", "?", "?", "?", "=========="]
 
@@ -118,7 +118,7 @@ def test_the_table_can_be_said() -> None:
     """One sentence for each row, with the slit it needs or with what fails."""
     found = hem_widths(sample.fitted(wearer=replace(sample.WEARER, calf=sample.length("17"))))
     says = spoken(found)
-    assert says[0] == "18 in round, 0 in off each edge: without a slit."
+    assert says[0] == "18 in around, 0 in off each edge: without a slit."
     assert len(says) == len(found.rows)
     assert "not, too close at the calf." in says[-1]
     assert "off each edge: with a slit of" in " ".join(spoken(hem_widths(sample.fitted())))

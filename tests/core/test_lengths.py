@@ -376,7 +376,7 @@ def test_every_sixteenth_is_said_exactly(sixteenths: int) -> None:
     ],
 )
 def test_says_a_length_for_people(mm: float, unit: str, step: str | None, said: str) -> None:
-    """Inches to the nearest 1/8 and centimetres to the mm, unless a step says otherwise."""
+    """Inches to the nearest 1/8 and centimeters to the mm, unless a step says otherwise."""
     assert say_length(mm, unit, step) == said
 
 

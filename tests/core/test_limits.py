@@ -89,7 +89,7 @@ def test_what_fails_already_leaves_nothing_to_take() -> None:
 
 
 def test_where_only_the_paper_ends_nothing_is_named() -> None:
-    """An upright block on which nothing is known but the cloth: up to the grainline, no name."""
+    """An upright block on which nothing is known but the fabric: up to the grainline, no name."""
     reaches = {
         edge: {"hem": 100.0, "hip" if "outseam" in edge else "crotch": 100.0}
         for edge in sample.REACHES

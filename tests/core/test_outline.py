@@ -57,7 +57,7 @@ def test_a_fly_and_a_dart_cut_into_the_waist_are_no_corners_of_it() -> None:
 
 
 def test_a_shaky_hand_does_not_mislead() -> None:
-    """Points that are off by a third of a millimetre give the same corners, within 2 mm."""
+    """Points that are off by a third of a millimeter give the same corners, within 2 mm."""
     sheet = traced("back", 20)
     shaky = sheet.points + np.random.default_rng(3).normal(0, 0.1, sheet.points.shape)
     proposal = propose(replace(sheet, points=shaky), "back")

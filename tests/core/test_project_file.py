@@ -166,8 +166,8 @@ def test_a_byte_order_mark_is_no_error() -> None:
         (START + "[block.height]\n'low thigh' = 1", 'block.height."low thigh": is not a name for'),
         (START + f"[block.height]\n{'a' * 41} = 1", "is not a name for a level"),
         (START + "fabric.kind = 'silk'", 'write "woven" or "stretch-woven" or "knit"'),
-        (START + "fabric.stretch_percent = 301", "fabric.stretch_percent: must lie from 0 to 300"),
-        (START + "fabric.stretch_percent = nan", "fabric.stretch_percent: must lie from 0 to 300"),
+        (START + "fabric.stretch_percent = 301", "fabric.stretch_percent: must be from 0 to 300"),
+        (START + "fabric.stretch_percent = nan", "fabric.stretch_percent: must be from 0 to 300"),
         (START + "fabric.stretch_percent = '3'", "fabric.stretch_percent: must be a number from"),
         (START + "[block_test]", "block_test.verdict: missing; write"),
         (
@@ -187,13 +187,13 @@ def test_a_byte_order_mark_is_no_error() -> None:
         (START + "[[liked]]\ngarment = 'g'\nwidth.hem = 'q'", "liked 1.width.hem: "),
         (START + "[[design]]", "design 1.name: missing; give the design a name"),
         (START + EASY + "[[design]]\nname = ' '", "design 2.name: is empty"),
-        (START + EASY + EASY, 'design 2.name: "easy taper" stands twice'),
+        (START + EASY + EASY, 'design 2.name: "easy taper" is there twice'),
         (START + "[design]\nname = 'a'", "design: must be tables begun with double brackets"),
         (START + EASY + "take_in.knee = 'x'", 'design "easy taper".take_in.knee: '),
         (START + EASY + "take_in.hem = -1", 'design "easy taper".take_in.hem: "-1" is negative'),
         (
             START + EASY + "take_in.hem = 1\nwidth.hem = 15",
-            'design "easy taper".width.hem: stands in take_in too; keep one of the two',
+            'design "easy taper".width.hem: is in take_in too; keep one of the two',
         ),
         (START + EASY + "blend.style = 'x'", 'blend.style: "x" can\'t be here; write "follow" or'),
         (START + EASY + "hem.style = 'x'", 'write "single" or "double" or "faced"'),
@@ -230,14 +230,14 @@ def test_a_wrong_value_is_named_by_its_key(text: str, says: str) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        (START + START, "format: stands here twice, again on line 2; keep one of the two"),
-        (START + "[wearer]\nhip = 1\nhip = 2\n", "wearer.hip: stands here twice, again on line 4"),
-        (START + 'name = \'a\'\nname = """\nb"""', "line 4: stands here twice, again on line 4"),
-        (START + "fabric = { kind = 'knit', kind = 'knit' }", "line 2: the same key stands here"),
-        (START + "[wearer]\n[wearer]\n", "line 3: this table stands in the file before"),
+        (START + START, "format: is here twice, again on line 2; keep one of the two"),
+        (START + "[wearer]\nhip = 1\nhip = 2\n", "wearer.hip: is here twice, again on line 4"),
+        (START + 'name = \'a\'\nname = """\nb"""', "line 4: is here twice, again on line 4"),
+        (START + "fabric = { kind = 'knit', kind = 'knit' }", "line 2: the same key is here"),
+        (START + "[wearer]\n[wearer]\n", "line 3: this table is in the file already"),
         (START + "name = 'foo", "line 2: a text is not closed"),
         (START + 'name = "foo\nbar"', "line 2: a text is not closed, or is broken over lines"),
-        (START + 'name = "a\\q"', "line 2: a backslash stands in a text; write it twice"),
+        (START + 'name = "a\\q"', "line 2: a text has a backslash; write it twice"),
         (START + "[wearer]\nhip = 41 in", "line 3: more follows after the value; put texts and"),
         (START + '[wearer]\nhip = "41""', "line 3: more follows after the value"),
         (START + "name = foo", "line 2: no value that can be read"),
@@ -264,7 +264,7 @@ def test_an_error_holds_nothing_that_could_steer_a_terminal() -> None:
 
 def test_a_newer_format_is_refused() -> None:
     """A file of a format to come is recognised whatever else it holds, and not written over."""
-    text = 'format = 2\n[cloth]\nname = "x"\n'
+    text = 'format = 2\n[fabric]\nname = "x"\n'
     with pytest.raises(NewerFormatError, match="of format 2, which this version cannot read"):
         read_project(text)
     with pytest.raises(NewerFormatError):
@@ -316,7 +316,7 @@ def test_editing_one_value_changes_one_line() -> None:
 
 def test_a_new_key_goes_behind_the_key_it_follows() -> None:
     """Not behind the remark that stands above the next section."""
-    text = START + '\n[wearer]\nhip = "41 in"\n\n# about the cloth\n[fabric]\nkind = "knit"\n'
+    text = START + '\n[wearer]\nhip = "41 in"\n\n# about the fabric\n[fabric]\nkind = "knit"\n'
     project = read_project(text)
     wearer = replace(project.wearer, thigh=inches("24 in"))
     edited = write_project(replace(project, wearer=wearer), text)
@@ -393,7 +393,7 @@ def test_a_new_unit_does_not_change_what_was_measured() -> None:
 
 
 def test_a_length_whose_text_says_something_else_is_written_by_its_mm() -> None:
-    """The millimetres count; a text that does not agree with them never reaches the file."""
+    """The millimeters count; a text that does not agree with them never reaches the file."""
     project = Project(wearer=Wearer(hip=Length(254.0, "nine"), knee=Length(25.4, "3 cm")))
     again = read_project(write_project(project)).wearer
     assert again.hip == Length(254.0, "10 in")

@@ -154,7 +154,7 @@ def test_a_level_that_was_pinched_before_stays_as_it_was_sewn() -> None:
 def test_a_level_pinched_at_one_seam_holds_the_other_there() -> None:
     """Let out 1/4 in at the knee outseam, pinched 1/8 in at the calf inseam.
 
-    The outseam stays at the calf, so that the calf is 2 * 1/8 = 1/4 in less round the leg.
+    The outseam stays at the calf, so that the calf is 2 * 1/8 = 1/4 in less around the leg.
     """
     project = _sewn(_pinch("knee", "outseam", "-1/4"), _pinch("calf", "inseam", "1/8"))
     new = _next(project)
@@ -414,7 +414,7 @@ def test_the_order_of_pinches_does_not_matter(
 def test_evened_out_what_comes_off_stays_and_is_alike(
     story: tuple[Project, Sequence[Pinch]],
 ) -> None:
-    """Every level below the crotch with an extra: the same round the leg, the same on each edge."""
+    """Every level below the crotch with an extra: the same around the leg and on each edge."""
     project, new = _pinched(*story)
     evened = even_out(project, block_of(project), new)
     before, after = _taper(project, new), _taper(project, evened)

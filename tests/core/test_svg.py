@@ -46,7 +46,7 @@ def by_id(root: ET.Element, name: str) -> ET.Element:
 
 
 def test_one_user_unit_is_one_millimetre() -> None:
-    """Width, height and viewBox say the same number of millimetres."""
+    """Width, height and viewBox say the same number of millimeters."""
     root = fromstring(render(sheet(panel())))
     assert (root.get("width"), root.get("height")) == ("400mm", "300mm")
     assert root.get("viewBox") == "0 0 400 300"
@@ -112,7 +112,7 @@ def test_labels() -> None:
 
 def test_notes_stand_once_below_the_sheet() -> None:
     """Notes take a strip of their own, wrapped to the width, so that they cover no line."""
-    notes = ("Test in cheap cloth.", "word " * 39)
+    notes = ("Test in cheap fabric.", "word " * 39)
     root = fromstring(render(sheet(panel(), notes=notes)))
     lines = by_id(root, "notes").findall("s:text", NS)
     assert " ".join(line.text or "" for line in lines).split() == " ".join(notes).split()

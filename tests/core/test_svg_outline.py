@@ -54,7 +54,7 @@ def same(data: bytes, px: float = 96.0, asked: Asked | None = None) -> None:
 
 @pytest.mark.parametrize("unit", tracings.MM)
 def test_the_same_outline_in_every_unit(unit: str) -> None:
-    """Millimetres, centimetres, inches, points, picas and px: the same panel, corner by corner."""
+    """Millimetres, centimeters, inches, points, picas and px: the same panel, corner by corner."""
     same(tracings.drawing(unit))
 
 
@@ -257,7 +257,7 @@ def imported_leg(text: str) -> Any:
 
 
 def test_a_wrong_scale_is_asked_about() -> None:
-    """A drawing of 1 px a millimetre read as 96 to the inch gives a leg of 28 cm: a question."""
+    """A drawing of 1 px a millimeter read as 96 to the inch gives a leg of 28 cm: a question."""
     text = tracings.drawing("mm").decode().replace("1400.0mm", "1400").replace("1300.0mm", "1300")
     traced = named(read_svg(text.encode()), "front", "front")
     with pytest.raises(ProjectError) as caught:
@@ -398,7 +398,7 @@ def test_an_unknown_name_lists_those_there_are() -> None:
 
 
 def test_a_gap_of_a_hair_is_closed() -> None:
-    """Ends within half a millimetre were meant to meet."""
+    """Ends within half a millimeter were meant to meet."""
     points: Array = tracings.on_sheet(tracings.outline("front").points, "front")
     nearly = np.vstack([points, points[:1] + 0.3])
     data = tracings.path_data(nearly, closed=False)

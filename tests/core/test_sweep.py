@@ -67,7 +67,7 @@ def _fits(draw: st.DrawFn, style: str = "follow") -> Fit:
 @given(_fits(), st.lists(st.floats(0, 130), min_size=12, max_size=40))
 @settings(max_examples=40, deadline=None)
 def test_a_sweep_agrees_with_one_at_a_time(fitted: Fit, takes: list[float]) -> None:
-    """On any block, with any levels, blends, curves and cloth: widths, slit and first failure."""
+    """On any block, with any levels, blends, curves and fabric: widths, slit and first failure."""
     _assert_agrees(fitted, [0.0, *takes])
 
 

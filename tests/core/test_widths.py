@@ -53,7 +53,7 @@ def test_without_the_body_a_liked_width_stays_and_says_so() -> None:
 
 
 def test_the_stretch_of_a_firm_woven_cloth_does_not_count() -> None:
-    """A cloth called woven has no usable stretch, whatever number stands beside it."""
+    """A fabric called woven has no usable stretch, whatever number stands beside it."""
     liked = Liked("Cords", 0, "round", sample.lengths(hem="14"))
     woven = Fabric(kind="woven", stretch_percent=30)
     assert liked_widths(liked, woven, ANKLE)["hem"].equal_ease == pytest.approx(14 * 25.4)

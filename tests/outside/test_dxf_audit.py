@@ -1,6 +1,6 @@
 """The DXF as another reader sees it: ezdxf's audit, its own reading and its bounding boxes.
 
-Layer numbers: ASTM D6673. Unit code 4 is millimetres (DXF reference, $INSUNITS).
+Layer numbers: ASTM D6673. Unit code 4 is millimeters (DXF reference, $INSUNITS).
 """
 
 import io
@@ -54,7 +54,7 @@ def test_audit_finds_nothing(document: Any) -> None:
     ],
 )
 def test_bounding_box_in_millimetres(document: Any, name: str, box: tuple[float, ...]) -> None:
-    """An inserted piece lies at its place on the sheet, to a ten-thousandth of a millimetre."""
+    """An inserted piece lies at its place on the sheet, to a ten-thousandth of a millimeter."""
     insert = document.modelspace().query(f"INSERT[name=='{name}']").first
     lines = [entity for entity in insert.virtual_entities() if entity.dxftype() != "TEXT"]
     found = bbox.extents(lines)

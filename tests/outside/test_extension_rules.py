@@ -2,7 +2,7 @@
 
 Nebraska Extension EC73-455 (1973), "Pants Measurement Chart": the width of the hem at least the
 instep measurement; ease of 1 to 2 in at thigh, knee and calf. New Mexico State C-209: the opening
-goes round heel and instep; ease at the thigh 1 to 2 in, at the knee at least 1 in.
+goes around heel and instep; ease at the thigh 1 to 2 in, at the knee at least 1 in.
 """
 
 from __future__ import annotations

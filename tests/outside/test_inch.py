@@ -12,7 +12,7 @@ from legtaper.model.lengths import factor, parse_length
 
 @pytest.mark.parametrize(("unit", "mm"), [("in", 25.4), ("ft", 304.8), ("cm", 10.0), ("mm", 1.0)])
 def test_a_unit_is_exactly_its_published_size(unit: str, mm: float) -> None:
-    """One of each unit is the published number of millimetres, to the last bit."""
+    """One of each unit is the published number of millimeters, to the last bit."""
     assert factor(unit) == mm
     assert parse_length(f"1 {unit}", "cm").mm == mm
 

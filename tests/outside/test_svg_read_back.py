@@ -35,7 +35,7 @@ def paths() -> dict[str, Path]:
 
 
 def test_true_length_of_a_seam(paths: dict[str, Path]) -> None:
-    """The length of a seam comes back to a thousandth of a millimetre."""
+    """The length of a seam comes back to a thousandth of a millimeter."""
     true = np.hypot(*np.diff(SEAM, axis=0).T).sum()
     assert paths["front-net"].length() == pytest.approx(true, rel=1e-6, abs=NEAR)
 
@@ -47,7 +47,7 @@ def test_closed_and_straight_lines(paths: dict[str, Path]) -> None:
 
 
 def test_place_on_the_sheet(paths: dict[str, Path]) -> None:
-    """Positions are in millimetres from the upper left corner of the sheet."""
+    """Positions are in millimeters from the upper left corner of the sheet."""
     true = (60, HEIGHT - 1010, 160, HEIGHT - 40)
     assert paths["front-cut"].bbox() == pytest.approx(true, rel=1e-6, abs=NEAR)
 

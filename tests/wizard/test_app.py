@@ -37,7 +37,7 @@ async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
         await on.press("pagedown")
         await on.answer("", *BLOCK)
         await on.press("pagedown", "right", "enter", "pagedown")
-        await on.answer("Grey corduroys", "", "")
+        await on.answer("Gray corduroys", "", "")
         for width in ("7.5", "", "9 1/4"):  # the whole leg alone, down its column
             await on.type(width)
             await on.press("down")
@@ -243,7 +243,7 @@ async def test_like_a_garment(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "6", *["down"] * 6, "enter")
         assert on.on_disk().designs[-1].width["hem"].text == "15 in"
-        assert "Done: Like Grey corduroys." in on.text
+        assert "Done: Like Gray corduroys." in on.text
 
 
 async def test_another_garment_and_another_design(tmp_path: Path) -> None:
@@ -252,7 +252,7 @@ async def test_another_garment_and_another_design(tmp_path: Path) -> None:
         await on.press("f3", "5", "f7", "1", "enter")
         await on.type("Old jeans")
         await on.press("enter", "enter")
-        assert [liked.garment for liked in on.on_disk().liked] == ["Grey corduroys", "Old jeans"]
+        assert [liked.garment for liked in on.on_disk().liked] == ["Gray corduroys", "Old jeans"]
         assert on.here == "liked.1.garment"
         await on.press("f7", "4", "enter")
         assert on.here == "liked.0.garment"

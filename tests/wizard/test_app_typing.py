@@ -120,7 +120,7 @@ async def test_a_number_takes_nothing_away(tmp_path: Path) -> None:
     """Where the list can remove something, a number moves the cursor and Enter takes it."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "5", "f7", "2")
-        assert "> " in next(line for line in on.text.splitlines() if "Remove Grey" in line)
+        assert "> " in next(line for line in on.text.splitlines() if "Remove Gray" in line)
         assert on.on_disk().liked
         await on.press("enter")
         assert not on.on_disk().liked
@@ -136,7 +136,7 @@ async def test_what_is_taken_back_is_said(tmp_path: Path) -> None:
         await on.press("f6")
         assert "Made again: Waist, 33 in; now 34 in." in on.text
         await on.press("f3", "5", "f7", "2", "enter", "f5")
-        assert "Taken back: Remove Grey corduroys." in on.text
+        assert "Taken back: Remove Gray corduroys." in on.text
         await on.press("f3", "1", "1")
         await on.answer("today")
         await on.press("f5")

@@ -125,11 +125,11 @@ def test_what_is_not_known_is_refused_with_what_is(
 
 
 def test_what_was_taken_for_granted_is_said(tmp_path: Path) -> None:
-    """Scale with the size it makes, stitching line or allowances, and the knee."""
+    """Scale with the size it makes, seam line or allowances, and the knee."""
     svg = EXAMPLES / "outline.svg"
     said = run("begin", tmp_path / "a.toml", "--from-svg", svg, *PANELS, "--unit", "cm").output
     assert "Read with px at 96: the front is" in said
-    assert "taken for the stitching line" in said
+    assert "taken for the seam line" in said
     assert "The knee was placed" in said
     said = run("begin", tmp_path / "b.toml", "--from-svg", svg, *PANELS, "seam=10mm", "hem=3cm",
                "back.seam.inseam=15mm", "knee=43cm").output  # fmt: skip

@@ -112,7 +112,7 @@ async def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
         shown = on.text
         await to_button(on)
         shown += on.text
-        for number in ("Ease at the hip", "Back wider by", "Front crotch", "Hem, round the leg"):
+        for number in ("Ease at the hip", "Back wider by", "Front crotch", "Hem, around the leg"):
             assert number in shown
         await on.press("enter")
         project = on.on_disk()
@@ -165,7 +165,7 @@ async def test_the_unfinished_draft_says_what_is_missing(tmp_path: Path) -> None
         await on.press("up", "up", "enter")
         await to_button(on)
         await on.press("enter")
-        assert "measure round the fullest place" in on.text
+        assert "measure around the fullest place" in on.text
         assert not on.on_disk().block.outline
 
 

@@ -97,7 +97,7 @@ def test_words_may_stand_in_place_of_a_length() -> None:
 
 def test_words_that_fit_two_choices_are_refused() -> None:
     """The choices are named, and nothing is changed."""
-    sitting = Sitting("kind of = woven", "kind of cloth = wool", "quit", project=WHOLE)
+    sitting = Sitting("kind of = woven", "kind of fabric = wool", "quit", project=WHOLE)
     assert "Not taken" in sitting.words
     assert value(sitting.project, "fabric.kind") in ("", "woven")
 
@@ -110,7 +110,7 @@ def test_any_question_is_answered_by_its_name_from_anywhere() -> None:
     assert '"hem" may be: ' in sitting.words
     assert 'There is no question "nonsense".' in sitting.words
     assert sitting.text.count("Seam allowance [5/8 in]:") == 4
-    locked = Sitting("trousers", "", "take in hem = 1", "quit")
+    locked = Sitting("trousers", "", "take off hem = 1", "quit")
     assert "How narrow waits for the block." in locked.words
 
 
@@ -192,7 +192,7 @@ def test_garments_are_gone_to_by_name() -> None:
     """The one that is named is asked about next."""
     two = answer(WHOLE, "liked.1.garment", "Jeans")
     sitting = Sitting("garments jeans", "Blue jeans", "quit", project=two)
-    assert [liked.garment for liked in sitting.project.liked] == ["Grey corduroys", "Blue jeans"]
+    assert [liked.garment for liked in sitting.project.liked] == ["Gray corduroys", "Blue jeans"]
     assert "Legs you like asks for them" in Sitting("garments", "quit").words
 
 

@@ -96,7 +96,7 @@ def test_check_says_all_is_well(courier: Path) -> None:
     """The mild design passes; exit status 0."""
     result = run("check", courier, "--design", "easy taper")
     assert result.exit_code == 0
-    assert "All well." in result.output
+    assert "All OK." in result.output
     assert "15 in finished" in result.output  # 17 1/2 - 4 * 5/8
 
 
@@ -315,7 +315,7 @@ def test_demo_does_the_whole_job(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
     result = run("demo", folder)
     assert result.exit_code == 0, result.output
-    assert "All well." in result.output
+    assert "All OK." in result.output
     names = {path.name for path in folder.iterdir()}
     assert {"courier.toml", "marks.txt", "pattern.svg", "pattern-a4.pdf", "pattern.dxf"} <= names
     refused(run("demo", folder), "--force")
@@ -552,7 +552,7 @@ def test_many_files_get_a_line_each(courier: Path, tmp_path: Path) -> None:
     fresh.write_text((story / "1-block.toml").read_text(encoding="utf-8"), encoding="utf-8")
     result = run("check", well, fresh)
     assert result.exit_code == 0
-    assert f"{well}: All well; done:" in result.stdout
+    assert f"{well}: All OK; done:" in result.stdout
     assert f"{fresh}: no design yet." in result.stdout
     broken.write_text("wearr = 1")
     changed(courier, 'hem = "12 in"', 'hem = "5 in"')
@@ -595,7 +595,7 @@ def test_bounds_are_kept_by_whoever_takes_them_as_they_are_said(courier: Path) -
 
 
 def test_an_extra_at_the_hem_counts_in_what_may_come_off(courier: Path) -> None:
-    """1/2 in more off both outseam edges leaves an inch less round the hem for all four."""
+    """1/2 in more off both outseam edges leaves an inch less around the hem for all four."""
     changed(courier, 'height = "auto"', 'height = "none"')
     extra = '[design.extra.outseam]\nhem = "1/2 in"\n'
     changed(courier, "[design.take_in]", f"{extra}[design.take_in]")

@@ -29,12 +29,12 @@ ASCII = Look(ascii_only=True, braille=False, color="none", plain=False)
 
 
 def round_leg(project: Project, level: str) -> float:
-    """Return how wide the current design is round the leg at a level, in inches."""
+    """Return how wide the current design is around the leg at a level, in inches."""
     return fit_design(project, current(project), block_of(project)).taper.finished[level] / 25.4
 
 
 def inches(value: float) -> object:
-    """Return a value in inches, to what four decimals say round the leg."""
+    """Return a value in inches, to what four decimals say around the leg."""
     return pytest.approx(value, abs=0.01 / 25.4)
 
 

@@ -32,7 +32,7 @@ def sit(file: Path, *lines: str) -> str:
 
 
 def round_leg(project: Project, level: str) -> float:
-    """Return how wide the current design is round the leg at a level, in inches."""
+    """Return how wide the current design is around the leg at a level, in inches."""
     return fit_design(project, current(project), block_of(project)).taper.finished[level] / 25.4
 
 
@@ -42,7 +42,7 @@ def test_two_rounds_end_in_the_widths_that_hand_arithmetic_gives(mine: Path) -> 
     seen = ("round.trial.climb = trouble", "round.notes = binds", "pinched knee outseam = -1/4")
     lines = ("round.date = today", *seen, "round.verdict = too far", "steps muslin")
     said = sit(mine, *lines, "more evened out")
-    assert "1/2 in let out round the leg" in said
+    assert "1/2 in let out around the leg" in said
     assert 'Work goes on with "slim taper 2". Step 6: How narrow' in said
     # Let out 1/4 in on two edges: 17 + 2 * 1/4 = 17 1/2.
     assert round_leg(load(mine), "knee") == pytest.approx(17.5, abs=0.0004)
@@ -104,7 +104,7 @@ def test_both_legs_written_count_as_printed(mine: Path, tmp_path: Path) -> None:
 
 
 def test_one_leg_written_is_no_test(mine: Path) -> None:
-    """The narrowed leg alone is the pattern of the real cloth, and begins no round."""
+    """The narrowed leg alone is the pattern of the real fabric, and begins no round."""
     sit(mine, "steps pattern", "next", "svg", "narrowed", "", "leg")
     assert len(load(mine).rounds) == 1
 

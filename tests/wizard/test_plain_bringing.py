@@ -102,8 +102,8 @@ def test_a_line_with_one_wrong_number_changes_none(tmp_path: Path) -> None:
 def test_help_and_quit_inside_a_draft_are_about_the_draft(tmp_path: Path) -> None:
     """`?` says how to change a number, at its question too; quit leaves the draft alone."""
     said = sit(tmp_path, *DRAFT, "?", "104", "170", "", "", "", "?", "quit", "answers")[1]
-    assert "Enter takes what stands in brackets" in said
-    assert "several may stand in a line" in said
+    assert "Enter takes what is in brackets" in said
+    assert "several may be on one line" in said
     assert said.count("hip = 104 cm") == 1
     assert "quit once more stops" in said
     assert "Name of the project: Trial" in said

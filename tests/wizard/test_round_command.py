@@ -65,7 +65,7 @@ def levels(path: Path, design: str) -> dict[str, dict[str, Any]]:
 
 
 def inches(value: float) -> Any:
-    """Return a value in inches, to what four decimals say round the leg."""
+    """Return a value in inches, to what four decimals say around the leg."""
     return pytest.approx(value, abs=ROUGH / INCH)
 
 

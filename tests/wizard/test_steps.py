@@ -236,23 +236,23 @@ def test_whatever_is_typed_is_taken_or_refused_and_every_page_still_shows(pairs,
         ("fabric.kind", "knit", "knit"),
         ("block_test.date", "2026-03-14", "14 March 2026"),
         ("fabric.stretch_test", "5", "stretches by 25 %; half of it, 12.5 %, counts as usable"),
-        ("liked.0.width.hem", "7 1/8", "7 1/8 in = 180.975 mm; 14 1/4 in round the leg"),
+        ("liked.0.width.hem", "7 1/8", "7 1/8 in = 180.975 mm; 14 1/4 in around the leg"),
         (
             "design.take_in.hem",
             "5/8",
-            "5/8 in = 15.875 mm; comes to 15 1/2 in round the leg; 2 1/2 in off",
+            "5/8 in = 15.875 mm; comes to 15 1/2 in around the leg; 2 1/2 in off",
         ),
         (
             "design.width.hem",
             "15 1/2",
-            "15 1/2 in = 393.7 mm; 5/8 in off each edge; 2 1/2 in off round the leg; "
-            "replaces the take-in of 5/8 in",
+            "15 1/2 in = 393.7 mm; 5/8 in off each edge; 2 1/2 in off around the leg; "
+            "replaces the 5/8 in off each edge",
         ),
         (
             "design.width.hem",
             "19",
             "19 in = 482.6 mm; the block is already narrower there, 18 in; the edges stay, as a "
-            "taper never lets out; replaces the take-in of 5/8 in",
+            "taper never lets out; replaces the 5/8 in off each edge",
         ),
     ],
 )
@@ -478,7 +478,7 @@ def test_the_pattern_is_done_once_nothing_is_left_to_answer():
 
 def test_the_widths_of_the_block_are_said_level_by_level():
     """Front, back and the whole leg stand side by side: 8 1/2 + 9 1/2 = 18 in."""
-    assert "Hem: front 8 1/2 in, back 9 1/2 in, 18 in round the leg." in said(WHOLE, "block")
+    assert "Hem: front 8 1/2 in, back 9 1/2 in, 18 in around the leg." in said(WHOLE, "block")
 
 
 def test_narrowing_says_both_figures_and_the_total():
@@ -504,14 +504,14 @@ def test_a_liked_garment_in_stretch_cloth_shows_both_widths():
     stretchy = answer(WHOLE, "liked.0.stretch_percent", "20")
     assert "feels the same" not in said(stretchy, "liked")  # around 9 in it hangs free
     close = answer(stretchy, "wearer.ankle", "15")
-    assert "14 1/4 in round; in this fabric 15 in feels the same" in said(close, "liked")
+    assert "14 1/4 in around; in this fabric 15 in feels the same" in said(close, "liked")
     unknown = replace(stretchy, wearer=Wearer())
     assert "may feel different, as the body there was not measured" in said(unknown, "liked")
 
 
 def test_blend_notes_give_the_range_and_move_with_the_blend():
     """A lower blend leaves the thigh wider; range and curve are said."""
-    assert "may lie above 0 in and up to 38 in" in said(WHOLE, "blend")
+    assert "can be above 0 in and up to 38 in" in said(WHOLE, "blend")
     thigh = [line for line in said(WHOLE, "blend").splitlines() if line.startswith("Thigh")]
     lower = nudge(WHOLE, "design.blend.outseam", -20)
     assert thigh != [line for line in said(lower, "blend").splitlines() if line.startswith("Thigh")]

@@ -90,7 +90,7 @@ class TypesAhead(Sewist):
 def _answer_everything(sewist: Sewist) -> None:
     sewist.see("New project")
     sewist.answer("Courier", "", "", "")
-    sewist.see("Step 2 of 11: Wearer and cloth")
+    sewist.see("Step 2 of 11: Wearer and fabric")
     sewist.answer(*WEARER)
     sewist.go_on(3, "Block")
     sewist.answer("", *BLOCK)
@@ -103,7 +103,7 @@ def _answer_everything(sewist: Sewist) -> None:
     sewist.answer("cords", "", "")
     for width in ("7.5", "", "9.25"):  # the whole leg alone, down its column
         sewist.answer_below(width)
-    sewist.see("18 1/2 in round")
+    sewist.see("18 1/2 in around")
     sewist.go_on(6, "How narrow")
     sewist.answer("")
     sewist.answer("5/8")

@@ -41,7 +41,7 @@ TYPED: tuple[tuple[str, str], ...] = (
     ("block.back.inseam.crotch", "8 3/4"),
     ("block_test.verdict", "hangs clean"),
     ("block_test.date", "2026-03-14"),
-    ("liked.0.garment", "Grey corduroys"),
+    ("liked.0.garment", "Gray corduroys"),
     ("liked.0.width.hem", "7 1/8"),
     ("liked.0.width.knee", "9"),
     ("design.take_in.hem", "5/8"),

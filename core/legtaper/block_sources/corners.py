@@ -145,7 +145,7 @@ def _check(ring: Array, found: Mapping[CornerRole, int], panel: PanelName) -> No
         raise ProjectError(panel, "two corners are at the same place; say where they are")
     hem = max(ring[found["hem_inseam"], 1], ring[found["hem_outseam"], 1])
     if not ring[found["crotch"], 1] > hem + 100:
-        raise ProjectError(panel, "the crotch point must lie above the hem; say where it is")
+        raise ProjectError(panel, "the crotch point must be above the hem; say where it is")
 
 
 def _corners(ring: Array, closed: bool) -> list[int]:

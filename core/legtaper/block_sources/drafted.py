@@ -40,7 +40,8 @@ _GROWN: Final = _CHILDS_INSIDE_LEG[-1][0]
 _OF_HIP: Final = {"thigh": 0.631, "knee": 0.410, "calf": 0.416}
 _CALF_OF_KNEE: Final = 1.083
 _SHARES: Final = {"thigh": (0.4, 1.0), "knee": (0.25, 0.7), "calf": (0.2, 0.7)}
-"""What a measured girth may be of the hip's: outside of it, one of the two was misread."""
+"""What a measured girth may be of the hip's: outside of it, one of the two was misread:
+common practice."""
 
 _CHOSEN: Final[Mapping[str, tuple[dict[Unit, float], str]]] = {
     "ease_hip": ({"in": 50.8, "cm": 50.0}, "added to the hip girth"),
@@ -49,7 +50,7 @@ _CHOSEN: Final[Mapping[str, tuple[dict[Unit, float], str]]] = {
     "ease_knee": ({"in": 88.9, "cm": 90.0}, "added to the knee girth"),
     "ease_calf": ({"in": 76.2, "cm": 80.0}, "added to the calf girth, at the least"),
     "back_wider": ({"in": 25.4, "cm": 24.0}, "how much wider the back is than the front"),
-    "crotch_drop": ({"in": 12.7, "cm": 15.0}, "how far the crotch seam lies below the body"),
+    "crotch_drop": ({"in": 12.7, "cm": 15.0}, "how far the crotch seam is below the body"),
     "hem_from_floor": ({"in": 25.4, "cm": 25.0}, "how far the hem stays off the floor"),
 }
 _RANGES: Final = {
@@ -66,7 +67,7 @@ _HOLLOW: Final = 0.07
 """How much the inseam hollows out down to the thigh level, as a share of its reach."""
 
 _MOST_LOWERED: Final = 120.0
-"""mm; far more than any back crotch point lies below the front's."""
+"""mm; far more than any back crotch point lies below the front's: common practice."""
 
 BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
@@ -224,7 +225,7 @@ class _Numbers:
 
     def body(self) -> None:
         if self.measured("hip") is None:
-            raise ProjectError("hip", "missing; measure round the fullest place below the waist")
+            raise ProjectError("hip", "missing; measure around the fullest place below the waist")
         self.take("hip", 0.0, "given", "")
         waist, height = self.measured("waist"), self.measured("height")
         if waist is not None:

@@ -18,7 +18,8 @@ Kind = Literal[".svg", ".dxf"]
 
 _TWO_SIZES = 0.06
 """By which share front and back may differ in length: neighboring sizes differ by less than a
-back that is cut higher at the waist does, so only coarse mistakes are asked about."""
+back that is cut higher at the waist does, so only coarse mistakes are asked about
+(common practice)."""
 _LARGER_FRONT = 0.97  # a back is the larger panel in ordinary trousers: common practice
 
 

@@ -71,7 +71,7 @@ def read_with_unit(
     except ProjectError:
         raise
     except Exception:  # whatever a parser says about broken entities
-        raise ProjectError("", "the drawing can't be read; save it as DXF once more") from None
+        raise ProjectError("", "the drawing can't be read; save it as DXF again") from None
     found = outlines(lines)
     if not found:
         ask_about_size(lines, unit, other_units(unit))
@@ -101,7 +101,7 @@ def _document(data: bytes) -> Document:
     try:
         document: Document = ezdxf.read(io.StringIO(text))
     except Exception:  # whatever a parser says about a broken file
-        raise ProjectError("", "this is no DXF drawing that can be read; save it anew") from None
+        raise ProjectError("", "this is no DXF drawing that can be read; save it again") from None
     return document
 
 
@@ -161,7 +161,9 @@ class _Counter:
     def parts(self, insert: Any, above: tuple[str, ...]) -> Iterator[Any]:
         name = str(insert.dxf.get("name", ""))
         if name in above or len(above) >= _DEEPEST:
-            raise ProjectError(clean(name, 40), "this block is placed inside itself; explode it")
+            raise ProjectError(
+                clean(name, 40), "this block is placed inside itself; draw its lines"
+            )
         if insert.mcount > 50:
             raise ProjectError(clean(name, 40), "this block is placed too often; save it once")
         for one in insert.multi_insert() if insert.mcount > 1 else [insert]:
@@ -232,5 +234,5 @@ def _points(entity: Any, mm: float, counter: _Counter) -> Iterator[tuple[Array, 
 
 def _finite(points: Array) -> Array:
     if not np.isfinite(points).all() or np.abs(points).max() > 1e6:
-        raise ProjectError("", "holds a coordinate that is no usable number; draw it anew")
+        raise ProjectError("", "holds a coordinate that is no usable number; draw it again")
     return points

@@ -45,7 +45,7 @@ def block_from_outline(table: BlockTable, unit: Unit, wearer: Wearer | None = No
     if max(hips) - min(hips) > _APART:
         raise ProjectError(
             "block.outline.back",
-            f"its hip lies {max(hips) - min(hips):.0f} mm off the front's; move one of the two",
+            f"its hip is {max(hips) - min(hips):.0f} mm off the front's; move one of the two",
         )
     given = {"hem": 0.0, "crotch": crotch, "hip": min(hips)}
     for level, length in table.height.items():
@@ -154,7 +154,7 @@ class _Panel:
             raise ProjectError(f"{self.key}.corners", "name a point that is not there")
         if not self.height("crotch") > self.height("hem_inseam") + _SHORTEST:
             raise ProjectError(
-                f"{self.key}.corners.crotch", "must lie well above the hem; points count in mm"
+                f"{self.key}.corners.crotch", "must be well above the hem; points count in mm"
             )
 
     def _seam(self, line: Array, side: int, name: str) -> Polyline:
@@ -170,7 +170,7 @@ class _Panel:
         if len(y) < 2:
             raise ProjectError(self.key, f"its {name} has no length")
         if not reach.min() > 0:
-            raise ProjectError(self.key, f"its {name} must lie outside the grainline all the way")
+            raise ProjectError(self.key, f"its {name} must be outside the grainline all the way")
         foot = min(y[0] + _FOOT, y[-1])
         slope = (np.interp(foot, y, reach) - reach[0]) / (foot - y[0])
         low = min(0.0, y[0]) - _BELOW

@@ -22,7 +22,7 @@ from legtaper.model.project import (
     seam_of,
 )
 
-# Knee height over inside leg: women 0.5741, men 0.5774 (ANSUR II, method section 4).
+# Knee height over inside leg: women 0.5741, men 0.5774 (ANSUR II: Gordon et al. 2014).
 _KNEE_OF_INSIDE_LEG = 0.576
 # The fullest calf lies about five eighths of the way from hem to knee (common practice).
 _CALF_OF_KNEE = 5 / 8
@@ -65,7 +65,7 @@ def checked_heights(heights: dict[str, float]) -> dict[str, float]:
     for low, high in _in_order(heights):
         if not heights[high] > heights[low]:
             raise ProjectError(
-                f"block.height.{high}", f"must lie above {low}; levels go up from the hem"
+                f"block.height.{high}", f"must be above {low}; levels go up from the hem"
             )
     if len(set(heights.values())) < len(heights):
         ordered = sorted(heights, key=heights.__getitem__)
@@ -111,7 +111,7 @@ def _check_order(name: PanelName, heights: Mapping[str, float], own: Mapping[str
             other = low if moved == high else high
             raise ProjectError(
                 f"block.{name}.height.{moved}",
-                f"must lie {where} {other}, at {own[other]:.1f} mm; give block.{name}.height."
+                f"must be {where} {other}, at {own[other]:.1f} mm; give block.{name}.height."
                 f"{other} too where that moves with it",
             )
 
@@ -177,13 +177,11 @@ def _points(
     inseam = seam_of(edge) == "inseam"
     for level in ("hem", "crotch" if inseam else fullest):
         if level not in reach:
-            raise ProjectError(
-                f"{key}.{level}", "missing; measure from grainline to stitching line"
-            )
+            raise ProjectError(f"{key}.{level}", "missing; measure from grainline to seam line")
     for level, length in reach.items():
         if inseam and heights[level] > heights["crotch"]:
             raise ProjectError(f"{key}.{level}", "an inseam ends at the crotch; leave this out")
         if not length.mm > 0:
-            raise ProjectError(f"{key}.{level}", "the seam must lie outside the grainline")
+            raise ProjectError(f"{key}.{level}", "the seam must be outside the grainline")
     ordered = sorted(reach, key=heights.__getitem__)
     return np.array([heights[lv] for lv in ordered]), np.array([reach[lv].mm for lv in ordered])

@@ -35,7 +35,7 @@ _EDGE_NAMES: Mapping[tuple[CornerRole, CornerRole], AllowanceEdge] = {
     ("waist_center", "crotch"): "crotch",
 }
 _TURNS: Mapping[Up, float] = {"top": 0.0, "bottom": 180.0, "left": -90.0, "right": 90.0}
-_KNEE = 0.576  # knee height over crotch height: ANSUR II, method section 4
+_KNEE = 0.576  # knee height over crotch height: ANSUR II
 _SQUARE = 0.3  # mm by which a hem's ends may lie apart in height and still be level
 
 
@@ -353,7 +353,7 @@ def _with_hip(
     if y is None:
         y = _fullest(outseam, crotch, waist)
     if not crotch < y <= waist:
-        raise ProjectError("hip", "the fullest level lies above the crotch and below the waist")
+        raise ProjectError("hip", "the fullest level must be above the crotch and below the waist")
     at = np.array([np.interp(y, *_rising(outseam)), y])
     longer, number = insert_point(points, at)
     grown = len(longer) - len(points)
@@ -387,7 +387,7 @@ def _says(
     if asked.grainline is None and traced.grainline is not None:
         says.append("The grainline is the line along the leg that is drawn in it.")
     if flip < 0:
-        says.append("The panel was turned over, so that both lie as this program draws them.")
+        says.append("The panel was turned over, so that both are as this program draws them.")
     if "waist_outseam" not in corners:
         says.append("The drawing has the leg only: crotch point and hip are its top.")
     slant = abs(points[corners["hem_inseam"]][1] - points[corners["hem_outseam"]][1])
@@ -397,9 +397,9 @@ def _says(
 
 
 def _allowances_told(asked: Asked) -> str:
-    """Say what was taken off, or that the line was taken for the stitching line."""
+    """Say what was taken off, or that the line was taken for the seam line."""
     if not asked.includes_any:
-        return "The outline was taken for the stitching line; no allowance was taken off."
+        return "The outline was taken for the seam line; no allowance was taken off."
     parts = [f"{asked.seam:g} mm of allowance along the seams"] if asked.seam > 0 else []
     parts += [f"{width:g} mm at the {edge}" for edge, width in asked.edges.items()]
     hem = asked.allowance("hem_inseam", "hem_outseam")

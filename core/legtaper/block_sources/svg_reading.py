@@ -28,7 +28,7 @@ PX_PER_INCH: Final = 96.0
 """CSS: 1 px is 1/96 in. Older drawing programs count 72 or 90."""
 
 SCALES: Final = (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0)
-"""px to the inch to think of where a size is unlikely; with 25.4 a px is a millimetre."""
+"""px to the inch to think of where a size is unlikely; with 25.4 a px is a millimeter."""
 
 _JOIN = 0.02  # mm: ends of open lines this close are one point
 _CURVE = 0.01  # mm by which the straight pieces may miss a curve
@@ -92,7 +92,7 @@ def _shapes(tree: ET.Element, px_per_inch: float) -> Iterator[Shape]:
     try:
         root = svg.SVG.parse(io.StringIO(text), ppi=px_per_inch, reify=False)
     except Exception:  # whatever a parser says about a broken drawing
-        raise ProjectError("", "the drawing can't be read; save it as plain SVG") from None
+        raise ProjectError("", "the drawing can't be read; save it as SVG again") from None
 
     def walk(element: Any, above: tuple[str, ...]) -> Iterator[Shape]:
         names = (element.id, *above) if element.id else above
@@ -124,7 +124,7 @@ def _lines(shape: Shape, labels: dict[str, str]) -> Iterator[Line]:
         raise
     except Exception:  # whatever a parser says about a broken path
         name = ids[0] if ids else ""
-        raise ProjectError(name, "this path can't be read; draw it anew") from None
+        raise ProjectError(name, "this path can't be read; draw it again") from None
 
 
 def _kind(name: str, classes: str) -> str:

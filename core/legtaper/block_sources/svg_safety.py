@@ -38,10 +38,10 @@ def harmless(data: bytes) -> ET.Element:
     if len(data) > LARGEST:
         raise ProjectError("", f"larger than {LARGEST // 1_000_000} MB; trace only the two panels")
     if data[:2] == b"\x1f\x8b":
-        raise ProjectError("", "this is a compressed SVG; save it as plain SVG, not as SVGZ")
+        raise ProjectError("", "this is a compressed SVG; save it as SVG, not as SVGZ")
     root = _parsed(data)
     if root.tag not in (f"{{{_SVG}}}svg", "svg"):
-        raise ProjectError("", "this is no SVG drawing; save the outline as plain SVG")
+        raise ProjectError("", "this is no SVG drawing; save the outline as SVG")
     plain = _copied(root, 0)
     if plain is None:
         raise ProjectError("", "the drawing is hidden; show it and save it again")
@@ -57,7 +57,7 @@ def _parsed(data: bytes) -> ET.Element:
     try:
         root: ET.Element = fromstring(data, forbid_entities=True, forbid_external=True)
     except DefusedXmlException:
-        raise ProjectError("", "holds entities, which a drawing needs none of; save as plain SVG"
+        raise ProjectError("", "holds entities, which no drawing needs; save it as SVG without them"
                            ) from None  # fmt: skip
     except (ET.ParseError, ValueError, LookupError) as error:
         reason = clean(str(error), 80)
@@ -164,7 +164,7 @@ def _check_references(root: ET.Element) -> None:
 
     def named_size(name: str) -> tuple[int, int]:
         if name in open_ids or len(open_ids) > _DEEPEST:
-            raise ProjectError(clean(name, 40), "is used inside itself; unlink the clones")
+            raise ProjectError(clean(name, 40), "is used inside itself; draw it as lines")
         if name not in sizes:
             open_ids.append(name)
             sizes[name] = size(by_id[name])

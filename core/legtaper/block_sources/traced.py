@@ -26,14 +26,14 @@ MOST_STRAIGHT = 4 * MOST_POINTS
 
 _FLAT = 0.01  # mm by which a straight piece may miss a curve: a tenth of a pencil line
 _GAP = 0.5  # mm: ends closer than this were meant to meet
-_SAME_NOTCH = 10.0  # mm
-_WIDEST_ALLOWANCE = 40.0  # mm
-_LONGEST_MARK = 20.0  # mm
+_SAME_NOTCH = 10.0  # mm: common practice
+_WIDEST_ALLOWANCE = 40.0  # mm: common practice
+_LONGEST_MARK = 20.0  # mm: common practice
 _MOST_OUTLINES = 60
 _LONGEST_ROUND = 15_000.0  # mm; more than thrice the way round the largest panel is all jags
 _LEAST_AREA = 10_000.0  # mm2; anything smaller than 10 x 10 cm is no panel of a leg
-_LEG = (450.0, 1700.0)  # mm; a child's leg to a tall person's whole piece
-_LIKELY = (600.0, 1400.0)
+_LEG = (450.0, 1700.0)  # mm; a child's leg to a tall person's whole piece: common practice
+_LIKELY = (600.0, 1400.0)  # mm; a leg of another length is asked about: common practice
 
 
 @dataclass(frozen=True, eq=False)

@@ -11,7 +11,8 @@ from legtaper.model.safe_text import clean
 
 _SAME = 0.5  # mm
 _APART = 6.35
-"""mm, 1/4 in, by which a liked garment's front and back may differ otherwise than the block's."""
+"""mm, 1/4 in, by which a liked garment's front and back may differ otherwise than the block's:
+common practice."""
 
 
 def _already_narrow(leg: Leg) -> Iterator[Finding]:

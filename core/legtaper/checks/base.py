@@ -64,7 +64,7 @@ class Measured(Protocol):
         """What the hem must let through."""
 
     def width(self, level: str) -> Array:
-        """Return the finished width round the leg at a level."""
+        """Return the finished width around the leg at a level."""
 
     def kink(self, edge: Edge) -> Array:
         """Return the sharpest new corner of a seam in degrees; what is tolerated may count as 0."""
@@ -116,7 +116,7 @@ class Leg:
         return self.taper.block
 
     def width(self, level: str) -> Array:
-        """Return the finished width round the leg at a level, mm."""
+        """Return the finished width around the leg at a level, mm."""
         return np.asarray(self.taper.finished[level])
 
     def kink(self, edge: Edge) -> Array:

@@ -13,7 +13,8 @@ from legtaper.model.lengths import say_apart
 from legtaper.model.project import Unit
 
 EASE_MINIMUM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
-"""mm at thigh, knee and calf in firm fabric; half in a stretch woven one; a knit needs none.
+"""mm at thigh, knee and calf in firm fabric; half in a stretch woven one; a knit needs none
+(both common practice).
 
 Nebraska Extension EC73-455 (1973), "Pants Measurement Chart": 1 to 2 in; New Mexico State
 C-209: thigh 1 to 2 in, knee at least 1 in.
@@ -60,7 +61,7 @@ def _ease(leg: Leg, level: str) -> Iterator[Finding]:
         return
     girth, least = getattr(leg.project.wearer, level), _minimum(leg)
     if girth is None:
-        says = f"Ease at the {level} is not known: the wearer's {level} was not measured."
+        says = f"Ease at the {level} is unknown: the wearer's {level} was not measured."
         yield Finding(f"ease-{level}", "unknown", None, least, level, says)
         return
     fabric = leg.project.fabric

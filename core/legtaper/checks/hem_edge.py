@@ -35,7 +35,7 @@ def _cornered(leg: Leg, seam: SeamName, total: float) -> str:
     """Say the corner, and where the seam has to end for the hem to run on across it."""
     says = f"Straight hems make a corner of {total:.0f} degrees at the {seam}"
     if hem_sag(leg.taper) > MOST_SAG:
-        return f"{says}, for the reason that the straight hem is not true."
+        return f"{says}: the hem has to curve to run on across it."
     half = sum(leg.taper.reaches[edge]["hem"] for edge in edges_of(seam)) / 2
     off = half * math.tan(math.radians(abs(total - 180) / 2)) / 2
     way = "lower" if total > 180 else "higher"
@@ -55,12 +55,15 @@ def _hem_sag(leg: Leg) -> Iterator[Finding]:
     off = hem_sag(leg.taper)
     said = leg.say_small(off)
     status: Status = "pass"
-    says = f"A straight hem lies {said} off the true one."
+    says = f"A straight hem is {said} off the true one, which runs straight across the seams."
     if off > MOST_SAG and leg.hem.style == "faced":
         says = f"The true hem curves by {said}; hem and facing are drawn to that curve."
     elif off > MOST_SAG:
         status = "caution"
-        says = f"A straight hem lies {said} off the true one, which does not fold up flat."
+        says = (
+            f"A straight hem is {said} off the true one, which runs straight across the seams but "
+            "curves too much to fold up flat."
+        )
     yield Finding("hem-sag", status, off, MOST_SAG, "hem", says)
 
 

@@ -39,8 +39,7 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
     opening = hem * (1 + leg.project.fabric.usable_stretch)
     if leg.foot is None:
         says = (
-            "The foot entry is not known. Measure around the heel and over the instep, toes "
-            "pointed."
+            "The foot entry is unknown. Measure around the heel and over the instep, toes pointed."
         )
         yield Finding("hem-opening", "unknown", opening, None, "hem", says)
         return
@@ -93,7 +92,7 @@ def _slit(leg: Leg) -> Iterator[Finding]:
 def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
     needs = leg.slit.lowest
     if leg.foot is None and height is None:
-        return "unknown", "Whether a slit is needed is not known without the foot entry."
+        return "unknown", "Whether a slit is needed is unknown without the foot entry."
     if leg.foot is not None and needs is None:
         return "fail", "The leg is too narrow for the foot all the way up to the crotch."
     if needs is not None and not leg.slit.lets_foot_through:

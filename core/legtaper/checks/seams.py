@@ -83,7 +83,7 @@ def _blend_cautions(leg: Leg, seam: SeamName) -> str:
     if off := [one for edge in edges for one in edge.off_ruler]:
         height, swing = max(off, key=lambda one: one[1])
         level = min(leg.taper.asked, key=lambda asked: abs(asked.height - height)).level
-        says = f"The {seam} turns so much at the {level} that it lies {leg.say_small(swing)}"
+        says = f"The {seam} turns so much at the {level} that it is {leg.say_small(swing)}"
         return f"{says} off a ruled line beside it."
     return ""
 
@@ -103,7 +103,7 @@ def _fault(leg: Leg, seam: SeamName) -> str:
         edge, trued = max(edges.items(), key=lambda one: one[1].excess)
         says = f"A ruled {edge.replace('_', ' ')} would"
         if trued.outside > OUTSIDE_TOLERANCE:
-            return f"{says} lie outside the old seam by {leg.say_small(trued.outside)}."
+            return f"{says} be outside the old seam by {leg.say_small(trued.outside)}."
         return f"{says} take off {leg.say_small(trued.more)} more higher up than was asked for."
     return ""
 

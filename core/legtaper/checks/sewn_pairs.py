@@ -26,13 +26,13 @@ _OWN_PER_LENGTH = 6.0 / 300.0
 _STRETCHED = 12.7
 """mm by which a back inseam may be the shorter one and stretched to the front: common practice."""
 
-_TOLD = 0.5  # mm; less shows neither on paper nor in the sewing
+_TOLD = 0.5  # mm; less shows neither on paper nor in the sewing: common practice
 _SEVERITY: Final[dict[Status, int]] = {"pass": 0, "unknown": 1, "caution": 2, "fail": 3}
 
 _ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
-"""mm by which what comes off two edges may differ and still be called alike."""
+"""mm by which what comes off two edges may differ and still be called alike: common practice."""
 
-_UNLIKE = 6.35  # mm, 1/4 in
+_UNLIKE = 6.35  # mm, 1/4 in: common practice
 
 _NOTHING = 0.05  # mm
 
@@ -66,7 +66,7 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         if abs(moved) > _NOTHING:
             to = "outseam" if moved > 0 else "inseam"
             says += (
-                f" The center of the leg lies {leg.say_small(abs(moved))} nearer the {to} there, as"
+                f" The center of the leg is {leg.say_small(abs(moved))} nearer the {to} there, as"
             )
             says += " asked."
         yield Finding("balance", status, apart, _UNLIKE, level, says)
@@ -172,7 +172,7 @@ def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
     """Say what to do about a difference: a plain act of sewing, or a change of the block."""
     if abs(pair.below_knee) > _PASSES_BELOW:
         own = abs(pair.below_knee - pair.block_below_knee) < _TOLD
-        cure = ": true the longer edge of the block there" if own else ""
+        cure = ": redraw the longer edge of the block as long as the other" if own else ""
         yield f"A difference below the knee twists the leg{cure}."
     if abs(added) > _PASSES_ABOVE:
         yield f"The narrowing added {leg.say_small(abs(added))}."
@@ -191,7 +191,10 @@ def _sewn_in(leg: Leg, pair: SewnPair) -> str:
 
 def _own_cure(leg: Leg, pair: SewnPair) -> str:
     """Say what to do about seams that the block itself has unequal above the knee."""
-    cure = "walk both seams of the block, and true the longer one"
+    cure = (
+        "measure both seams of the block from the hem up, and redraw the longer one as long as "
+        "the other"
+    )
     if pair.seam == "inseam" and pair.block_above_knee > 0:
         by = say_ruled(lowering(leg.block), leg.project.length_unit)
         cure = f"lower its back crotch point by {by}, and its inseams are equally long"

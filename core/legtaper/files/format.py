@@ -74,7 +74,7 @@ def _check_design(design: Design, at: Place) -> None:
     for level in design.width:
         if level in design.take_in:
             place = at.inside("width").inside(level)
-            raise place.wrong("stands in take_in too; keep one of the two")
+            raise place.wrong("is in take_in too; keep one of the two")
 
 
 def _check_project(project: Project, at: Place) -> None:
@@ -82,7 +82,7 @@ def _check_project(project: Project, at: Place) -> None:
     for number, design in enumerate(project.designs, 1):
         place = at.inside("design").entry(str(number))
         if design.name in names[: number - 1]:
-            problem = f"{quoted(design.name)} stands twice; give each design its own name"
+            problem = f"{quoted(design.name)} is there twice; give each design its own name"
             raise place.inside("name").wrong(problem)
         _check_lineage(design, names[: number - 1], len(project.rounds), place)
     for number, one in enumerate(project.rounds, 1):
@@ -102,7 +102,7 @@ def _check_known(name: str, names: Sequence[str], at: Place) -> None:
 def _check_lineage(design: Design, before: Sequence[str], rounds: int, at: Place) -> None:
     if design.parent is not None and design.parent not in before:
         listed = ", ".join(map(quoted, before[-8:]))
-        known = f"before this one stands {listed}" if before else "this is the first; leave it out"
+        known = f"the ones before it are {listed}" if before else "this is the first; leave it out"
         problem = f"there is no design {quoted(design.parent)} before this one; {known}"
         raise at.inside("parent").wrong(problem)
     if design.from_round is not None and design.from_round > rounds:

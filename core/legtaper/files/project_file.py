@@ -25,11 +25,11 @@ _DEEPLY_DOTTED: Final = re.compile(
 _HEADER: Final = re.compile(r"\s*\[{1,2}([^\[\]]+)\]{1,2}\s*(?:#|$)")
 _NOT_CLOSED: Final = "a text is not closed, or is broken over lines; put a quote at its end"
 _PLAINER: Final = (
-    (r"Duplicate inline table key .*", "the same key stands here twice; keep one of the two"),
-    (r"Cannot (declare|mutate) .*", "this table stands in the file before; put the two together"),
+    (r"Duplicate inline table key .*", "the same key is here twice; keep one of the two"),
+    (r"Cannot (declare|mutate) .*", "this table is in the file already; put the two together"),
     (r"Unterminated string|Expected \"'+\"|Illegal character '\\n'", _NOT_CLOSED),
     (r"Expected '=' .*", "no = where one was expected; write key = value"),
-    (r"Unescaped .*", "a backslash stands in a text; write it twice"),
+    (r"Unescaped .*", "a text has a backslash; write it twice"),
     (r"Invalid value", "no value that can be read; put texts and lengths in quotes"),
     (r"Expected newline .*", "more follows after the value; put texts and lengths in quotes"),
     (r"Invalid date .*", "no such day; write it like 2026-03-14"),
@@ -154,9 +154,7 @@ def _syntax_error(message: str, text: str) -> ProjectError:
     number = int(line) if line else text.rstrip().count("\n") + 1
     if problem == "Cannot overwrite a value":
         again = _key_on(text, number)
-        return ProjectError(
-            again, f"stands here twice, again on line {number}; keep one of the two"
-        )
+        return ProjectError(again, f"is here twice, again on line {number}; keep one of the two")
     for pattern, plain in _PLAINER:
         if re.fullmatch(pattern, problem):
             return ProjectError(f"line {number}", plain)

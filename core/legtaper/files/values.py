@@ -158,7 +158,7 @@ def _read_shrinkage(plain: Any, at: Place) -> float:
     if not _is_number(plain):
         raise at.wrong(f"must be a number from 0 to {_MOST_SHRINKAGE}, not {say_kind(plain)}")
     if not 0 <= plain <= _MOST_SHRINKAGE:
-        raise at.wrong(f"must lie from 0 to {_MOST_SHRINKAGE}; measure a square before and after")
+        raise at.wrong(f"must be from 0 to {_MOST_SHRINKAGE}; measure a square before and after")
     return float(plain)
 
 
@@ -166,7 +166,7 @@ def _read_percent(plain: Any, at: Place) -> float:
     if not _is_number(plain):
         raise at.wrong(f"must be a number from 0 to {_MOST_STRETCH}, not {say_kind(plain)}")
     if not 0 <= plain <= _MOST_STRETCH:
-        raise at.wrong(f"must lie from 0 to {_MOST_STRETCH}; measure how far the cloth stretches")
+        raise at.wrong(f"must be from 0 to {_MOST_STRETCH}; measure how far the fabric stretches")
     return float(plain)
 
 

@@ -26,7 +26,7 @@ _MITRE_LIMIT = 4.0
 """A mitre longer than this many allowances is cut square instead."""
 
 _DENSE = 2000
-"""Points on an edge; 1 m of seam has one every half a millimetre then."""
+"""Points on an edge; 1 m of seam has one every half a millimeter then."""
 
 Width = Mapping[AllowanceEdge, float]
 

@@ -61,12 +61,12 @@ OUTSEAM_SIDE: Mapping[PanelName, int] = {"front": -1, "back": 1}
 
 _NEAR_CALF = 100.0  # mm
 HEM_BOW = 0.5
-"""mm by which a traced hem may lie off a straight line and still fold flat."""
+"""mm by which a traced hem may lie off a straight line and still fold flat: common practice."""
 
 
 @dataclass(frozen=True)
 class Block:
-    """Net stitching lines of one leg. `y` runs up the grainline from the finished hem, mm.
+    """Net seam lines of one leg. `y` runs up the grainline from the finished hem, mm.
 
     heights: every level that is named or placed, ascending; the hem lies at 0, or where a design
     ends the leg. below: levels that lie below that end. whole: the block that was ended so.
@@ -74,7 +74,7 @@ class Block:
     seams: reach from the grainline as a function of `y`, inseams up to the crotch point.
     measured: the heights at which each seam was given, for the fingerprint.
     fullest: name of the level that the leg hangs from.
-    estimated: levels that were placed by the method and not measured.
+    estimated: levels that were placed at a usual height and not measured.
     rests: what lies beyond the seams, of panels that were traced.
     """
 
@@ -191,7 +191,7 @@ class Block:
         return self.seams[edge].at(y)
 
     def circumference(self, y: ArrayLike) -> Array:
-        """Return the width round the leg, mm, at each height of `y` up to the crotch."""
+        """Return the width around the leg, mm, at each height of `y` up to the crotch."""
         total = self.seams[EDGES[0]].at(y)
         for edge in EDGES[1:]:
             total = total + self.seams[edge].at(y)
@@ -199,7 +199,7 @@ class Block:
 
     @cached_property
     def widths(self) -> Mapping[str, float]:
-        """Width round the leg, mm, at every level up to the crotch."""
+        """Width around the leg, mm, at every level up to the crotch."""
         return widths_at_levels(self, self.reaches)
 
     def edges_at(self, level: str) -> tuple[Edge, ...]:
@@ -279,7 +279,7 @@ def reaches_at_levels(
 def widths_at_levels(
     block: Block, reaches: Mapping[Edge, Mapping[str, float]]
 ) -> Mapping[str, float]:
-    """Return the width round the leg, mm, at every level up to the crotch."""
+    """Return the width around the leg, mm, at every level up to the crotch."""
     levels = [level for level in block.heights if block.goes_round(level)]
     return {level: sum(reaches[edge][level] for edge in EDGES) for level in levels}
 

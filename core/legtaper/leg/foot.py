@@ -19,7 +19,9 @@ _FROM_ANKLE = {"f": (2.015, 0.4820, 0.1143, 0.950), "m": (1.225, 0.6329, 0.1060,
 _FROM_FOOT = {"f": (6.690, 0.9883, 0.913), "m": (7.049, 1.0067, 1.011)}
 _ONE_SIDED_95 = 1.645
 
-_ANKLE = 76.2  # mm, 3 in: how high above the hem of a block the ankle is taken to lie
+_ANKLE = (
+    76.2  # mm, 3 in: how high above the hem of a block the ankle is taken to be: common practice
+)
 
 _ABOVE_HEM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """mm of a slit that stay open above the sewn-down hem: common practice."""

@@ -16,10 +16,12 @@ from legtaper.model.project import PANELS, Design, Fabric, HemStyle, ProjectErro
 
 DEPTH = {"in": 38.1, "cm": 40.0}
 TURN_UNDER = {"in": 6.35, "cm": 7.0}
-MOST_SAG = 3.0
-"""mm by which a straight hem may lie off the true one and still fold up flat."""
+"""mm: common practice, 1 1/2 in or 4 cm, and 1/4 in or 7 mm."""
 
-_THIN = 0.5  # mm; thinner cloth turns within its own thickness
+MOST_SAG = 3.0
+"""mm by which a straight hem may lie off the true one and still fold up flat: common practice."""
+
+_THIN = 0.5  # mm; thinner fabric turns within its own thickness: common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,7 @@ class HemSize:
 def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSize:
     """Return the hem of a design with the defaults filled in.
 
-    The inside of a fold in cloth of thickness w is shorter round the leg by 2*pi*w, so each of
+    The inside of a fold in fabric of thickness w is shorter around the leg by 2*pi*w, so each of
     the four edges comes in by pi*w/2 (derived). Raises `ProjectError` for a hem that cannot be.
     """
     plan, key = design.hem, f'design "{design.name}".hem'
@@ -83,7 +85,7 @@ def fold_up(left: Array, right: Array, size: HemSize) -> FoldUp:
 
     `left` and `right` (n, 2) are the panel's edges from the hem upwards; their first points are
     the hem line, which may slant. Folded up again, the new edges lie on the old ones, but for
-    what the turn of cloth comes in.
+    what the turn of fabric comes in.
     """
     start, end = _point(left[0]), _point(right[0])
     folds = [np.array([start, end])]

@@ -40,9 +40,9 @@ Stop = Literal["hem", "knee", "blend", "top"]
 """Where a seam is measured along: a level, or where the new seam becomes the old one."""
 
 BELOW_CROTCH: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
-"""An inseam blends this far below the crotch point unless told, mm."""
+"""An inseam blends this far below the crotch point unless told, mm: common practice."""
 
-_SHORTEST_LEG = 50.0  # mm from the crotch point down
+_SHORTEST_LEG = 50.0  # mm from the crotch point down: common practice
 _STEPS = 48
 """How many blends are tried for the range of a ruled seam."""
 
@@ -71,7 +71,7 @@ class Taper:
         return self.seams[edge].take_in(y)
 
     def circumference(self, y: ArrayLike) -> Array:
-        """Return the finished width round the leg, mm, at each height of `y` up to the crotch."""
+        """Return the finished width around the leg, mm, at each height of `y` up to the crotch."""
         total = self.seams[EDGES[0]].at(y)
         for edge in EDGES[1:]:
             total = total + self.seams[edge].at(y)
@@ -84,7 +84,7 @@ class Taper:
 
     @cached_property
     def finished(self) -> Mapping[str, float]:
-        """Finished width round the leg, mm, at every level up to the crotch."""
+        """Finished width around the leg, mm, at every level up to the crotch."""
         return widths_at_levels(self.block, self.reaches)
 
     @cached_property
@@ -229,7 +229,7 @@ def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
 
 
 def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit: Unit) -> float:
-    """Return where a seam blends, mm: as asked, or the method's default.
+    """Return where a seam blends, mm: as asked, or at the usual height.
 
     `last` is the highest asked level. Raises `ProjectError` where the blend is out of range.
     """
@@ -246,7 +246,7 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
         low, high = say_length(last, unit), say_length(highest, unit)
         raise ProjectError(
             f'design "{design.name}".blend.{seam}',
-            f"{asked.text} is out of range; it must lie above {low}, the highest level asked for, "
+            f"{asked.text} is out of range; it must be above {low}, the highest level asked for, "
             f"and at most {high} above the hem",
         )
     return min(asked.mm, highest)
@@ -356,7 +356,7 @@ def nearest_ruled_blend(
 def widths_by_style(
     block: Block, design: Design, unit: Unit, levels: Sequence[str] = ("knee", "thigh")
 ) -> dict[Style, dict[str, float]]:
-    """Return the finished width round the leg, mm, that each style leaves at some levels.
+    """Return the finished width around the leg, mm, that each style leaves at some levels.
 
     A style in which the design cannot be made on this block is left out.
     """

@@ -11,7 +11,7 @@ from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, 
 
 @dataclass(frozen=True, slots=True)
 class LikedWidth:
-    """A liked leg at one level, mm round the leg.
+    """A liked leg at one level, mm around the leg.
 
     measured: as it is; equal_ease: what the fabric of this project needs to feel the same; known:
     whether the body there is known, without which nobody can say what that is;
@@ -114,7 +114,7 @@ def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
                 raise ProjectError(f"{key}.{part}.{level}", "above the crotch there is no leg")
     both = next((level for level in design.take_in if level in design.width), None)
     if both:
-        raise ProjectError(f"{key}.width.{both}", "stands in take_in too; keep one of the two")
+        raise ProjectError(f"{key}.width.{both}", "is in take_in too; keep one of the two")
     every = {"hem", *design.take_in, *design.width, *extras} - block.below
     return tuple(
         _asked(block, design, level) for level in sorted(every, key=block.heights.__getitem__)

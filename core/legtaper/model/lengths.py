@@ -1,4 +1,4 @@
-"""Text to millimetres and back; the one module that knows units.
+"""Text to millimeters and back; the one module that knows units.
 
 What a person types is read by the small strict grammar below. Anything that could mean two
 things is refused with an example that works. Pint gives the factors only: its own parser
@@ -71,7 +71,7 @@ a tenth of a second for the first page.
 
 @cache
 def factor(unit: str) -> float:
-    """Return the millimetres in one `unit`: "in", "ft", "cm" or "mm".
+    """Return the millimeters in one `unit`: "in", "ft", "cm" or "mm".
 
     Raises `LengthError` for another unit.
     """
@@ -157,7 +157,7 @@ def _spell_out(found: re.Match[str]) -> str:
 
 
 def _read_size(plain: str, unit: str) -> Fraction:
-    """Return the millimetres of one quantity, or of feet and inches together."""
+    """Return the millimeters of one quantity, or of feet and inches together."""
     if not _PART.match(plain):
         raise LengthError(f"{_quote(plain)} does not start with a number; write it {_SUCH_AS}")
     parts = [(number.strip(" "), _known_unit(word)) for number, word in _PART.findall(plain)]
@@ -260,7 +260,7 @@ def from_mm(mm: float, unit: str) -> Length:
     and loading changes nothing. Raises `LengthError` where `mm` is not finite.
     """
     if not math.isfinite(mm):
-        raise LengthError(f"{mm} is not a length; a number of millimetres such as 63.5 is")
+        raise LengthError(f"{mm} is not a length; a number of millimeters such as 63.5 is")
     text = (_sixteenths(mm) if unit == "in" else "") or _shortest(mm, factor(unit))
     return parse_length(f"{text} {unit}", unit, signed=True, at_most=math.inf)
 
@@ -334,7 +334,7 @@ def say_small(mm: float, unit: str) -> str:
 def say_apart(first: float, second: float, unit: str) -> tuple[str, str]:
     """Say two lengths with as many digits as it takes to show that they differ.
 
-    Less than a hundredth of a millimetre apart counts as alike.
+    Less than a hundredth of a millimeter apart counts as alike.
     """
     said = say_length(first, unit), say_length(second, unit)
     finer = ["1/16in"] if unit == "in" else []

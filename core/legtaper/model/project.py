@@ -96,7 +96,7 @@ FabricKind = Literal["woven", "stretch-woven", "knit"]
 
 @dataclass(frozen=True, slots=True)
 class Fabric:
-    """The cloth of the garment that is being made."""
+    """The fabric of the garment that is being made."""
 
     description: str = ""
     kind: FabricKind = "woven"
@@ -115,7 +115,7 @@ class Fabric:
 
     @property
     def usable_stretch(self) -> float:
-        """Half of the measured crosswise stretch, as a fraction; 0 for firm woven cloth.
+        """Half of the measured crosswise stretch, as a fraction; 0 for firm woven fabric.
 
         Source: common practice.
         """
@@ -123,7 +123,7 @@ class Fabric:
 
     @property
     def stretches(self) -> bool:
-        """Whether the smaller ease minima for stretch cloth apply."""
+        """Whether the smaller ease minima for stretch fabric apply."""
         return self.usable_stretch > 0
 
 
@@ -180,7 +180,7 @@ class Liked:
     """A garment whose legs she likes, measured level by level.
 
     `width` is of the whole leg, doubled when `measured` is "flat". `front_width` and
-    `back_width` are of one panel from seam to seam; together they go round the leg.
+    `back_width` are of one panel from seam to seam; together they go around the leg.
     """
 
     garment: str

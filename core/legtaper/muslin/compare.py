@@ -297,10 +297,10 @@ def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
 
 
 def _changed_findings(before: Fit, after: Fit) -> Iterator[str]:
-    now = {"pass": "well now", "caution": "a warning now", "fail": "fails now",
-           "unknown": "not known now"}  # fmt: skip
-    once = {"pass": "it was well", "caution": "it was a warning", "fail": "it failed",
-            "unknown": "it was not known"}  # fmt: skip
+    now = {"pass": "OK now", "caution": "a warning now", "fail": "fails now",
+           "unknown": "unknown now"}  # fmt: skip
+    once = {"pass": "it was OK", "caution": "it was a warning", "fail": "it failed",
+            "unknown": "it was unknown"}  # fmt: skip
     was = {(found.id, found.where): found.status for found in before.findings}
     for found in after.findings:
         old = was.get((found.id, found.where), "pass")

@@ -30,10 +30,10 @@ from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import even_out, next_design
 from legtaper.pattern import Fit
 
-_LEAST = 1.0  # mm; a smaller change cannot be sewn
-_LEAST_ROOM = 3.0  # mm around the leg; less is not felt
-_SHALLOWEST = 12.0  # mm of a fold-up
-_SHORTEST = 20.0  # mm of a curve
+_LEAST = 1.0  # mm; a smaller change cannot be sewn: common practice
+_LEAST_ROOM = 3.0  # mm around the leg; less is not felt: common practice
+_SHALLOWEST = 12.0  # mm of a fold-up: common practice
+_SHORTEST = 20.0  # mm of a curve: common practice
 
 _SPENT = "the block has no more there"
 
@@ -179,7 +179,7 @@ def pinch(level: str, seam: SeamName, amount: Amount) -> Cure:
         project = replace(project, rounds=(*project.rounds, Round(fit.design.name, pinches=(one,))))
         return next_design(project, fit.block, len(project.rounds), fit.design.name)
 
-    return Cure(f"the {seam} taken in by {{amount}} at the {level}", apply, amount)
+    return Cure(f"{{amount}} taken off each edge of the {seam} at the {level}", apply, amount)
 
 
 def even() -> Cure:

@@ -84,7 +84,9 @@ def accept(project: Project, number: int) -> Project:
 def with_next(project: Project, design: Design) -> Project:
     """Return the project with a new design that work goes on from."""
     if any(one.name == design.name for one in project.designs):
-        raise ProjectError("design", f'there is a design "{design.name}" already; name it anew')
+        raise ProjectError(
+            "design", f'there is a design "{design.name}" already; name it otherwise'
+        )
     return make_current(project.with_design(design), design.name)
 
 
@@ -271,7 +273,7 @@ def next_step(project: Project, block: Block | None = None) -> str:
     if block is not None and _is_of_another(project.rounds[number - 1].fingerprint, block):
         return "sew the test once more, for the block has changed"
     if accepted(project):
-        return "write the pattern and cut the real cloth"
+        return "write the pattern and cut the real fabric"
     return _next_in_round(project.rounds[number - 1], number)
 
 

@@ -1,6 +1,6 @@
 """Muslin pinches -> the next design: what was sewn, less what was pinched out of it.
 
-A pinch of depth p at a seam takes p off each of the two edges there, so 2p round the leg. What
+A pinch of depth p at a seam takes p off each of the two edges there, so 2p around the leg. What
 was sewn counts: at every level that the design names or the pinches name, the new seams take what
 the old ones took, and the pinches more. A design made here differs from the one before by
 its `extra`, and by its `width` where one was asked for.
@@ -119,7 +119,7 @@ def even_out(
 ) -> Design:
     """Return a design that takes the same off all four edges where one seam took more.
 
-    What comes off round the leg stays, to 0.01 mm. Below the crotch every level with an `extra`
+    What comes off around the leg stays, to 0.01 mm. Below the crotch every level with an `extra`
     is evened out, or those of `levels`. A level that would be let out has its take-in 0 and
     equal extras.
     """
@@ -170,7 +170,7 @@ def _between(design: Design) -> list[At]:
 def _held(block: Block, takes: Mapping[At, float]) -> set[At]:
     """Return where a seam must stay because the other one was pinched at that level.
 
-    Else what it was pinched at another level would move it there too, and the width round the leg
+    Else what it was pinched at another level would move it there too, and the width around the leg
     would not be the old one less the pinches.
     """
     changed = {seam for seam, _ in takes}

@@ -200,7 +200,7 @@ SIGNS: tuple[Sign, ...] = (
         (
             Cause(
                 "knee",
-                "The lines lie across the bent knee.",
+                "The lines run across the bent knee.",
                 "The knee needs more room.",
                 (cures.room(("knee",), HALF_INCH), cures.blend(-1, INCH)),
             ),
@@ -294,7 +294,7 @@ SIGNS: tuple[Sign, ...] = (
         "The hem ripples, pulls or shows a step at the seams",
         "Standing",
         "front",
-        "Is the turned-up edge shorter or longer than the leg where it lies?",
+        "Is the turned-up edge shorter or longer than the leg it meets?",
         (
             "  |       | ",
             "  |       | ",
@@ -318,7 +318,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         "hem-at-foot",
-        "The hem breaks on the foot, or stands off it",
+        "The hem breaks on the foot, or hangs clear of it",
         "Standing",
         "side",
         "Look in the shoes that will be worn.",
@@ -337,7 +337,7 @@ SIGNS: tuple[Sign, ...] = (
             ),
             Cause(
                 "short",
-                "It stands off.",
+                "It hangs clear.",
                 "The leg is short for these shoes.",
                 instead="Let the leg end 1/2 in (1.2 cm) lower.",
             ),

@@ -1,4 +1,4 @@
-"""Drawing -> DXF in millimetres: one block per piece, layers by ASTM D6673."""
+"""Drawing -> DXF in millimeters: one block per piece, layers by ASTM D6673."""
 
 from __future__ import annotations
 

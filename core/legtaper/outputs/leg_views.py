@@ -40,7 +40,7 @@ ALL_OF_IT = Parts()
 def panels_view(block: Block, unit: Unit, fit: Fit | None = None, parts: Parts = ALL_OF_IT) -> View:
     """Return front and back panel side by side: the old line, and the new one where there is one.
 
-    The tags name the levels with the width round the leg that the picture ends with.
+    The tags name the levels with the width around the leg that the picture ends with.
     """
     traces: list[Trace] = []
     for name, at in panel_places(block, parts.panels).items():
@@ -104,7 +104,7 @@ def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
 
 
 def panel_outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
-    """Return a panel's line from the crotch point round the hem to the hip, (n, 2) in mm."""
+    """Return a panel's line from the crotch point around the hem to the hip, (n, 2) in mm."""
     (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
     y_in = np.linspace(block.start, block.seam_top(inseam), _POINTS)
     y_out = np.linspace(block.start, block.top, _POINTS)
@@ -120,7 +120,7 @@ def panel_places(block: Block, panels: Sequence[PanelName] = _BOTH) -> dict[Pane
 
 
 def width_tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
-    """Name the levels, with the width round the leg up to the crotch: the fit's, or the block's."""
+    """Name the levels, with the width around the leg up to the crotch: the fit's or the block's."""
     widths = block.widths if fit is None else fit.taper.finished
     tags = []
     for level, y in block.heights.items():

@@ -11,7 +11,7 @@ from legtaper.model.lengths import LengthError, parse_length, say_length
 LABEL_STRIP = 8.0
 """Height in mm under the drawing on every page, for the page's name."""
 
-_MARGIN = 10.0  # mm; more than home printers and plotters leave white
+_MARGIN = 10.0  # mm; more than home printers and plotters leave white: from memory
 _NARROWEST_ROLL = 100.0  # mm
 
 

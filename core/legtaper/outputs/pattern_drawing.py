@@ -112,7 +112,7 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
 
 
 def block_outline(pattern: Pattern, name: PanelName) -> Array:
-    """Return the old seams of a panel as one line from crotch point round the hem to the hip."""
+    """Return the old seams of a panel as one line from crotch point around the hem to the hip."""
     block, side = pattern.drawn.block, OUTSEAM_SIDE[name]
     inseam, outseam = PANELS[name]
     slope = block.hem_slope(name)

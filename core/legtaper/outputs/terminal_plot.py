@@ -67,7 +67,7 @@ _Ints = NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True)
 class _Grid:
-    """How millimetres become dots: `dots = (x, y) * scale + shift`, row 0 at the top."""
+    """How millimeters become dots: `dots = (x, y) * scale + shift`, row 0 at the top."""
 
     rows: int
     columns: int

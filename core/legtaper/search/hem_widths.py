@@ -40,13 +40,13 @@ _SIGNS: dict[Works, str] = {
 _MEANINGS: dict[Works, str] = {
     "without a slit": "works as it is",
     "with a slit": "works with a slit",
-    "no": "does not work; why not stands beside it",
+    "no": "does not work; the reason is beside it",
 }
 
 
 @dataclass(frozen=True, slots=True)
 class HemWidth:
-    """One width of the hem round the leg, mm, the design's other answers staying.
+    """One width of the hem around the leg, mm, the design's other answers staying.
 
     take_in: off each edge. slit: the lowest that lets the foot through and stays open above the
     hem, 0 where none is needed, `None` where none is enough or the foot entry is unknown. ease: at
@@ -187,7 +187,7 @@ def sentence(found: HemWidths) -> str:
         return "No hem width works with these answers."
     says = f"Hem widths that work: {'; '.join(parts)}."
     if not found.foot_known:
-        says += " The foot entry is not known, so whether the foot passes is not judged."
+        says += " The foot entry is unknown, so whether the foot passes is not judged."
     if found.begins_at:
         says += f" Wider: {fails_as(found.begins_at)}."
     if found.ends_at:
@@ -232,7 +232,7 @@ def spoken(found: HemWidths) -> list[str]:
         if row.works == "with a slit" and row.slit:
             how += f" of {say_length(row.slit, unit)}"
         hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
-        says.append(f"{hem} round, {take} off each edge: {how}.")
+        says.append(f"{hem} around, {take} off each edge: {how}.")
     return says
 
 

@@ -24,7 +24,7 @@ _CLOSE = 1e-4  # mm
 class Limits:
     """The answers, mm.
 
-    narrowest_hem: round the leg, that the foot passes without a slit; `None` where the foot entry
+    narrowest_hem: around the leg, that the foot passes without a slit; `None` where the foot entry
     is neither known nor estimated. most_take_in: per edge at the hem, the design's other answers
     staying, before any finding fails; without_slit: the same for the hem opening alone, had the
     design no slit; first_to_fail: the one that does, `None` where only the

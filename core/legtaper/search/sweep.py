@@ -325,7 +325,7 @@ class _Between:
         self.pairs = {edge: _Pair(low.seams[edge], high.seams[edge]) for edge in EDGES}
 
     def width(self, level: str) -> Array:
-        """Return the width round the leg at a level."""
+        """Return the width around the leg at a level."""
         first, last = self.low.finished[level], self.high.finished[level]
         result: Array = first + self.weights * (last - first)
         return result

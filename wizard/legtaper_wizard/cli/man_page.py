@@ -18,7 +18,7 @@ _FILES = (
     (".NAME.toml.lock", "Held while a program writes; a lock left behind does no harm."),
 )
 _STATUS = (
-    ("0", "All is well; cautions are allowed."),
+    ("0", "Everything is OK; warnings are allowed."),
     ("1", "A finding fails."),
     ("2", "The input or the call is wrong; one line on standard error says what would be right."),
     ("70", "A fault of the program; standard error names the log with the details."),

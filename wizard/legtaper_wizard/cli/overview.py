@@ -20,7 +20,7 @@ from legtaper_wizard.cli.options import Refusal, is_folder, one_line
 from legtaper_wizard.flow.settings import FOLDER_SETTINGS
 from legtaper_wizard.flow.steps.registry import first_open
 
-_COUNTED = (("fail", "to change"), ("caution", "to keep an eye on"))
+_COUNTED = (("fail", "failed"), ("caution", "with a warning"))
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Standing:
             return f"{NO_DESIGN}."
         counts = {words: len(self._ids(kind)) for kind, words in _COUNTED}
         found = ", ".join(f"{count} {words}" for words, count in counts.items() if count)
-        says = f"{found or 'all well'}; {status(self.project, self.block)}."
+        says = f"{found or 'all OK'}; {status(self.project, self.block)}."
         return says[:1].upper() + says[1:]
 
     @property

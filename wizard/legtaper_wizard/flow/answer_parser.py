@@ -55,7 +55,7 @@ def _percent(key: str, rule: Rule, text: str) -> float:
     value = float(found[1].replace(",", "."))
     if value > rule.at_most:
         raise AnswerError(
-            key, f"{_quote(text)} is more than cloth stretches; write {rule.at_most:g} or less"
+            key, f"{_quote(text)} is more than any fabric stretches; write {rule.at_most:g} or less"
         )
     return value
 

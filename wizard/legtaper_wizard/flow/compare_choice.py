@@ -66,7 +66,7 @@ def columns_of(project: Project, ids: Sequence[str]) -> tuple[Column, ...]:
             "compare", f'"{clean(unknown[0], 20)}" is none of them; write numbers as in 1 2 or r1'
         )
     if len(ids) > MOST:
-        raise ProjectError("compare", f"{MOST} at most stand side by side")
+        raise ProjectError("compare", f"{MOST} at most fit side by side")
     names = [project.designs[int(one) - 1].name for one in ids if not one.startswith("r")]
     numbers = [int(one[1:]) for one in ids if one.startswith("r")]
     return columns(project, names, numbers)

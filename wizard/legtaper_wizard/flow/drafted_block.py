@@ -30,7 +30,7 @@ _CHOSEN: Mapping[str, str] = {
     "hip_above_crotch": "Hip above crotch",
     "front_fork": "Front crotch",
     "back_fork": "Back crotch",
-    "hem": "Hem, round the leg",
+    "hem": "Hem, around the leg",
 }
 CAUTION = "A starting block: sew and fit it before you taper."
 

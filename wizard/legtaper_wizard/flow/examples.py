@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 NAMES = ("courier", "weekend")
-"""In inches and firm cloth; in centimeters and stretch cloth."""
+"""In inches and firm fabric; in centimeters and stretch fabric."""
 
 _HERE = Path(__file__).resolve().parents[1]
 _PLACES = (_HERE / "data", _HERE.parents[1] / "examples")

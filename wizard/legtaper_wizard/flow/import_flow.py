@@ -95,7 +95,7 @@ class Sheet:
         return (
             Field("as_front", "Front", "choice", "Which outline is the front?", which),
             Field("as_back", "Back", "choice", "Which outline is the back?", which),
-            Field("up", "Waist lies at", "choice", _UP_HOW, _UPS, placeholder=AS_FOUND),
+            Field("up", "Waist is at", "choice", _UP_HOW, _UPS, placeholder=AS_FOUND),
             Field("seam", "Seam allowance", "length", _SEAM_HOW, if_skipped=_NET),
             Field("hem", "Hem allowance", "length", _HEM_HOW, if_skipped="it is as the seams"),
             replace(scale, placeholder=usual),
@@ -199,10 +199,10 @@ _PX_HOW = (
     "is 1 mm, at 2.54 it is 1 cm."
 )
 _UNIT_HOW = "What one unit of the drawing is."
-_UP_HOW = "Where the waist lies in the drawing; as found takes the wide end as the top."
+_UP_HOW = "Where the waist is in the drawing; as found takes the wide end as the top."
 _SEAM_HOW = "Where the outline is a cut edge: how wide the seam allowance on it is."
 _HEM_HOW = "The hem's allowance, where it is not as wide as the seams'."
-_NET = "the outline counts as the stitching line"
+_NET = "the outline counts as the seam line"
 
 
 def place_of(text: str, folder: Path) -> Path:

@@ -104,7 +104,7 @@ def read_settings(path: Path | None = None) -> dict[str, str]:
     try:
         data = read_plain(path, _LARGEST)
         if len(data) > _LARGEST:
-            raise StoreError(path, "is too long to be settings; delete it to begin anew")
+            raise StoreError(path, "is too long to be settings; delete it to start over")
         written = tomllib.loads(data.decode())
     except FileNotFoundError:
         return {}

@@ -60,13 +60,11 @@ def _verdict(pattern: Pattern) -> str:
         for status in ("fail", "caution", "unknown")
     }
     if counts["fail"]:
-        return f"{counts['fail']} to change before you cut."
+        return f"{counts['fail']} failed; change the design before you cut."
     if counts["caution"] or counts["unknown"]:
-        return (
-            f"Nothing fails. {counts['caution']} to keep an eye on, "
-            f"{counts['unknown']} not known for want of a measurement."
-        )
-    return "All well."
+        warnings = "1 warning" if counts["caution"] == 1 else f"{counts['caution']} warnings"
+        return f"Nothing fails. {warnings}, {counts['unknown']} unknown for lack of a measurement."
+    return "All OK."
 
 
 def say(text: str) -> None:
@@ -104,7 +102,7 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     lines = heading(fit)
     if found.narrowest_hem is None:
         lines.append(
-            "Narrowest hem without a slit: not known; measure round the heel and over the instep."
+            "Narrowest hem without a slit: unknown; measure around the heel and over the instep."
         )
     else:
         estimate = " (by an estimate of the foot entry)" if found.estimated else ""
@@ -267,14 +265,14 @@ def block_text(block: Block, unit: Unit, *, width: int | None, ascii_only: bool)
     traces, tags = panels_view(block, unit)
     ascii_only = ascii_only or not speaks_braille()
     rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
-    words = "front at the left, back at the right; widths are round the leg of the block"
+    words = "front at the left, back at the right; widths are around the leg of the block"
     return "\n".join([*rows, "", words])
 
 
 def _view_words(view: str) -> str:
     if view == "front":
         return "left leg as the block, right leg narrowed, to scale"
-    return "front at the left, back at the right; widths are round the narrowed leg"
+    return "front at the left, back at the right; widths are around the narrowed leg"
 
 
 def speaks_braille() -> bool:

@@ -18,10 +18,10 @@ _SAID = {"hem": "hem, around the leg"}
 _QUESTION = "Yes takes it; back leaves it; list reads it all; or a change, as knee=40 cm:"
 _HELP = (
     "Yes takes the draft, back leaves it. To change a number, type its name, = and the number, as "
-    "in knee=40 cm; several may stand in a line, as in inside leg=80 cm, ease thigh=7 cm. A name "
+    "in knee=40 cm; several may be on one line, as in inside leg=80 cm, ease thigh=7 cm. A name "
     "with nothing behind its = takes back what you gave. Type list to hear every number."
 )
-_HELP_WITH_ONE = "Type a length. Enter takes what stands in brackets; back leaves the draft."
+_HELP_WITH_ONE = "Type a length. Enter takes what is in brackets; back leaves the draft."
 
 
 def spoken(key: str) -> str:

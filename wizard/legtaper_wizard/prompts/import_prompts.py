@@ -37,7 +37,7 @@ _HELP_WITH_FILE = (
     "is one closed outline in it, at true size. Enter or back leaves this."
 )
 _HELP_WITH_OUTLINES = (
-    "Type an answer or its number. Enter takes what stands in brackets; back leaves the drawing."
+    "Type an answer or its number. Enter takes what is in brackets; back leaves the drawing."
 )
 
 

@@ -182,5 +182,5 @@ def say_steps(voice: Voice, project: Project, at: Cursor) -> None:
 def say_hem_widths(voice: Voice, project: Project, at: Cursor) -> None:
     """Say which hem widths work."""
     lines = hem_widths_page(project, at, spoken=True)
-    for line in lines or ["That is known once the block stands and something comes off it."]:
+    for line in lines or ["That is known once the block is there and something comes off it."]:
         voice.say(line)

@@ -62,7 +62,7 @@ def _ask(voice: Voice, field: Field, usual: str) -> str | None:
         "?",
         "help",
     ):
-        voice.say(f"{field.how} Enter takes what stands in brackets; back is one question back.")
+        voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
     return typed
 
 

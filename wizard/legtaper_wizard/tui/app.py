@@ -30,7 +30,7 @@ class LegtaperApp(Host):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "interrupt", "Leave", id="interrupt", show=False, priority=True),
         Binding("ctrl+q", "quit", "Leave", id="quit", show=False, priority=True),
-        Binding("ctrl+l", "redraw", "Draw anew", id="redraw", show=False, priority=True),
+        Binding("ctrl+l", "redraw", "Redraw", id="redraw", show=False, priority=True),
         Binding("ctrl+z", "suspend_process", "Pause", id="pause", show=False, priority=True),
     ]
 

@@ -56,7 +56,7 @@ def _help(app: Host) -> None:
         for command in COMMANDS
     )
     typing = (
-        "Enter takes an answer. What stands selected is replaced by what you type; the arrow keys "
+        "Enter takes an answer. Selected text is replaced by what you type; the arrow keys "
         "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
         "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
         "go to the cell beside, Home and End into the text."

@@ -28,7 +28,7 @@ _FILE = Field(
     "A drawing at true size, .svg or .dxf: its name, with the folder unless it is the project's.",
 )
 _FILE_INTRO = (
-    "Each panel is one closed outline, traced at true size in any drawing program. What lies "
+    "Each panel is one closed outline, traced at true size in any drawing program. What is "
     "inside it comes along: darts, notches, grainline. Nothing is changed before you say so."
 )
 _UNIT_INTRO = "The drawing does not say its unit."

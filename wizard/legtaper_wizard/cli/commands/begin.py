@@ -38,7 +38,7 @@ _KEYS = ("name=", "wearer.hip=", "fabric.kind=", "design.take_in.hem=", "allowan
 @click.option("--from-dxf", "dxf", metavar="DRAWING", type=click.Path(path_type=Path),
               help="The same from DXF: layers by ASTM D6673, or plain polylines.")  # fmt: skip
 @click.option("--like", metavar="MODEL", type=click.Path(path_type=Path),
-              help="Take fabric, design, hem, allowances and unit of a project; nobody's body. "
+              help="Take fabric, design, hem, allowances and unit of a project; no one's body. "
                    "Goes with --from-body or a drawing, too.")  # fmt: skip
 @click.option("--front", metavar="ID", help="The name of the front's outline in the drawing; "
               "the command outlines lists them.")  # fmt: skip

@@ -9,8 +9,8 @@ from legtaper_wizard.flow.shapes import Rule
 
 SEAM_DRAWN = r"""
           :       |
-          :       |           the stitching line is drawn; the cut line
-      cut :<----->| stitching  lies outside it by the allowance
+          :       |         the seam line is drawn; the cut line
+      cut :<----->| seam     is outside it by the allowance
           :       |
           :_______|______
                  hem
@@ -37,9 +37,9 @@ def _usual_edge(project: Project, at: At) -> str:
 SEAM = Question(
     key="allowance.seam",
     label="Seam allowance",
-    how="Outside the stitching line, all edges.",
+    how="Outside the seam line, all edges.",
     rule=_ALLOWANCE,
-    if_skipped="the usual one serves",
+    if_skipped="the usual one is used",
     usual=_usual_seam,
     drawing=SEAM_DRAWN,
 )
@@ -48,7 +48,7 @@ EDGE = Question(
     label="Allowance at the {edge}",
     how="Where this edge differs.",
     rule=_ALLOWANCE,
-    if_skipped="the seam allowance serves",
+    if_skipped="the seam allowance is used",
     path="allowance.edges.{edge}",
     usual=_usual_edge,
     drawing=SEAM_DRAWN,

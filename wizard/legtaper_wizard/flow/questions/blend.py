@@ -67,7 +67,7 @@ BLEND = Question(
     label="{seam} blends at",
     how="Height above the hem where the new {seam} meets the old one.",
     rule=Rule("length", at_most=2000),
-    if_skipped="the usual height serves",
+    if_skipped="the usual height is used",
     usual=_usual_blend,
     keeps_usual=True,
     sewn=True,

@@ -20,7 +20,7 @@ LEVELS_DRAWN = r"""
  crotch |--------+------------------|   each level.
          \       :                 /
   knee    |------+--------|             At a level, measure from the
-          |<---->:<------>|             grainline to each stitching line.
+          |<---->:<------>|             grainline to each seam line.
           |      :        |
   hem     |______:________|             The hem line is height 0; heights
      outseam  grainline  inseam         run up the grainline.
@@ -94,10 +94,10 @@ HEIGHT = Question(
 REACH = Question(
     key="block.{panel}.{seam}.{level}",
     label="{panel} {seam} at the {level}",
-    how="From the grainline square across to the {seam} stitching line of the {panel}.",
+    how="From the grainline square across to the {seam} seam line of the {panel}.",
     rule=_REACH,
     if_skipped="the seam is drawn through the levels beside it",
-    often="Measure to the stitching line, not to the cut edge.",
+    often="Measure to the seam line, not to the cut edge.",
     path="block.reach.{panel}_{seam}.{level}",
     usual=_as_outseam,
     keeps_usual=True,

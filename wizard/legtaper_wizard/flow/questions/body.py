@@ -24,10 +24,12 @@ FOOT = r"""
 """
 
 _FAR = 0.8
-"""The estimate is an upper bound, about a tenth above the middle; what is farther off is asked."""
+"""The estimate is an upper bound, about a tenth above the middle; what is farther off is asked
+(common practice)."""
 
 _HIP_OF_WAIST = (0.75, 2.0)
-"""Beyond every one of the 507 adults of `bdims`, whose hips are 0.93 to 1.56 of their waists."""
+"""Beyond every one of the 507 adults of Heinz et al. (2003), whose hips are 0.93 to 1.56 of
+their waists."""
 
 _GIRTH = "Tape level, close but not pulled."
 _LENGTH = Rule("length", at_most=3000)
@@ -39,7 +41,7 @@ def _smaller(other: str, holds: str) -> Remarks:
     def ask(project: Project, _: At, said: object) -> Iterator[str]:
         than = getattr(project.wearer, other)
         if isinstance(said, Length) and than and than.mm > said.mm:
-            yield (f"{holds}; here {said.text} stands against {than.text}. Measure both once more.")
+            yield f"{holds}; here {said.text} and {than.text}. Measure both once more."
 
     return ask
 
@@ -66,6 +68,8 @@ def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 # The bounds are generous, in mm; outside them a number is read back (common practice).
+_OTHERWISE = None
+# The bounds of `likely`, beyond which a number is asked about: common practice.
 QUESTIONS = (
     Question(
         key="wearer.height",
@@ -89,7 +93,7 @@ QUESTIONS = (
     Question(
         key="wearer.high_hip",
         label="High hip",
-        how=f"Round the body about 4 in (10 cm) below the waist. {_GIRTH}",
+        how=f"Around the body about 4 in (10 cm) below the waist. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="whether the leg hangs from the hip or the high hip is read from the block",
         likely=(500, 2200),
@@ -98,7 +102,7 @@ QUESTIONS = (
     Question(
         key="wearer.hip",
         label="Hip",
-        how=f"Round the fullest level below the waist. {_GIRTH}",
+        how=f"Around the fullest level below the waist. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="hip and hem in proportion stay unknown",
         likely=(600, 2200),
@@ -157,10 +161,10 @@ QUESTIONS = (
     Question(
         key="wearer.foot_entry",
         label="Foot entry",
-        how="Point the toes; measure round the heel and over the instep.",
+        how="Point the toes; measure around the heel and over the instep.",
         rule=_LENGTH,
         if_skipped="whether the foot passes stays unknown, or is estimated",
-        often="Round the heel, not the ankle: it is the largest girth the hem must let through.",
+        often="Around the heel, not the ankle: it is the largest girth the hem must let through.",
         likely=(220, 600),
         slips=_foot_slips,
         drawing=FOOT,

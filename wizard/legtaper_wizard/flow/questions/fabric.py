@@ -17,7 +17,7 @@ FABRICS: Choices = (
     ("knit", "knit"),
 )
 MOST_STRETCH = 300.0
-"""Percent; more than any cloth gives."""
+"""Percent; more than any fabric gives (common practice)."""
 MOST_LIKELY = (0.0, 100.0)
 """Percent; a fabric that stretches more is asked about (common practice)."""
 PERCENT = Rule("percent", at_most=MOST_STRETCH, zero=True)
@@ -64,7 +64,7 @@ def _tested(project: Project, at: At, text: str) -> Answer:
         raise AnswerError(at.key, problem)
     percent = 100 * (stretched.mm - sample.mm) / sample.mm
     if percent > MOST_STRETCH:
-        problem = f"{stretched.text} is more than cloth stretches; measure it again"
+        problem = f"{stretched.text} is more than any fabric stretches; measure it again"
         raise AnswerError(at.key, problem)
     return round(percent, 9)
 
@@ -116,7 +116,7 @@ def _shrinkage(way: str, along: str, how: str) -> Question:
         usual=no_stretch,
         read=_read_shrinkage,
         says=_shrinks,
-        likely=(0.0, 10.0),
+        likely=(0.0, 10.0),  # percent; firm fabric shrinks less (common practice)
         group="cloth",
     )
 
@@ -125,15 +125,15 @@ _TEST = Rule("length", at_most=400)
 QUESTIONS = (
     Question(
         key="fabric.description",
-        label="Cloth",
+        label="Fabric",
         how="A few words, such as 8 oz twill.",
         rule=Rule("text", at_most=80),
         group="cloth",
     ),
     Question(
         key="fabric.kind",
-        label="Kind of cloth",
-        how="Firm woven cloth, woven cloth with stretch, or a knit.",
+        label="Kind of fabric",
+        how="Firm woven fabric, woven fabric with stretch, or a knit.",
         rule=Rule("choice", FABRICS),
         usual=_woven,
         group="cloth",
@@ -141,7 +141,7 @@ QUESTIONS = (
     Question(
         key="fabric.stretch_test",
         label="Stretch test",
-        how="Fold the cloth, mark {sample} crosswise, stretch it as far as it goes without force: "
+        how="Fold the fabric, mark {sample} crosswise, stretch it as far as it goes without force: "
         "what do the {sample} come to?",
         rule=_TEST,
         if_skipped="stretch counts as none",
@@ -171,8 +171,8 @@ QUESTIONS = (
         how="Of one layer. Fold it to four layers, measure them, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
         likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
-        if_skipped="cloth counts as thin, so the fold-up is not brought in for the turn of the "
-        "cloth",
+        if_skipped="the fabric counts as thin, so the fold-up is not brought in for the turn of "
+        "the fabric",
         group="cloth",
     ),
     _shrinkage("length", "lengthwise", "What 20 in (50 cm) measures once washed; or percent."),

@@ -106,7 +106,7 @@ DEPTH = Question(
     label="Hem depth",
     how="From the fold to the upper edge of the hem.",
     rule=Rule("length", at_most=500),
-    if_skipped="the usual depth serves",
+    if_skipped="the usual depth is used",
     usual=_usual_depth,
 )
 TURN_UNDER = Question(
@@ -114,7 +114,7 @@ TURN_UNDER = Question(
     label="Turn under",
     how="What is turned under at the raw edge.",
     rule=Rule("length", at_most=500),
-    if_skipped="the usual depth serves",
+    if_skipped="the usual depth is used",
     usual=_usual_turn_under,
 )
 QUESTIONS = (STYLE, DEPTH, TURN_UNDER, END)

@@ -73,7 +73,7 @@ def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
     number = _number(at)
     flat = number >= len(project.liked) or project.liked[number].measured == "flat"
     if flat:
-        yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} round the leg"
+        yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} around the leg"
 
 
 def _flat(_: Project, __: At) -> str:
@@ -83,7 +83,7 @@ def _flat(_: Project, __: At) -> str:
 GARMENT = Question(
     key="liked.{number}.garment",
     label="Garment",
-    how="What you call it, such as Grey corduroys.",
+    how="What you call it, such as Gray corduroys.",
     rule=Rule("text", at_most=80),
     get=_get,
     put=_put,
@@ -91,9 +91,9 @@ GARMENT = Question(
 MEASURED = Question(
     key="liked.{number}.measured",
     label="Measured",
-    how="Flat from seam to seam, which is doubled; or all the way round.",
+    how="Flat from seam to seam, which is doubled; or all the way around.",
     rule=Rule(
-        "choice", (("flat", "flat, one side; it is doubled"), ("round", "all the way round"))
+        "choice", (("flat", "flat, one side; it is doubled"), ("round", "all the way around"))
     ),
     usual=_flat,
     get=_get,
@@ -101,10 +101,10 @@ MEASURED = Question(
 )
 STRETCH = Question(
     key="liked.{number}.stretch_percent",
-    label="Stretch of its cloth, percent",
-    how="Crosswise: the gain over the length at rest. 0 for firm cloth.",
+    label="Its stretch, percent",
+    how="Crosswise: the gain over the length at rest. 0 for firm fabric.",
     rule=PERCENT,
-    if_skipped="its cloth counts as firm",
+    if_skipped="its fabric counts as firm",
     usual=no_stretch,
     get=_get,
     put=_put,

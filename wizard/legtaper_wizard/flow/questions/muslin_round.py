@@ -32,7 +32,7 @@ PINCH_DRAWN = r"""
    front ======*====== back       as sewn, looking along the leg
 
                *
-               |  p               pinched: the fold stands out by p,
+               |  p               pinched: the fold sticks out by p,
    front ======+====== back       from the pins to the seam, so p comes
                                   off the front edge and p off the back
 """
@@ -190,7 +190,7 @@ def _pinched(project: Project, one: Round, at: At, depth: Any) -> Round:
 def _off(project: Project, _: At, said: object) -> Iterator[str]:
     mm = cast(Length, said).mm
     verb = "off" if mm > 0 else "let out"
-    yield f"{say_both(2 * abs(mm), project.length_unit)} {verb} round the leg"
+    yield f"{say_both(2 * abs(mm), project.length_unit)} {verb} around the leg"
 
 
 PRINTED = Question(
@@ -242,7 +242,7 @@ VERDICT = Question(
     how="Next to what you want. Done accepts the design.",
     rule=Rule(
         "choice",
-        (("closer", "closer"), ("too far", "too far"), ("done", "done, cut the real cloth")),
+        (("closer", "closer"), ("too far", "too far"), ("done", "done, cut the real fabric")),
     ),
     get=_of_round("verdict"),
     put=put_into_round(_judged),

@@ -21,7 +21,7 @@ TAKE_IN_DRAWN = r"""
       -> |:     :| <-   -> |:      :| <-   the same off each edge:
       -> | :   : | <-   -> | :    : | <-   four edges make the leg
       -> |_:___:_| <-   -> |_:____:_| <-
-           5/8 in each = 2 1/2 in round the leg
+           5/8 in each = 2 1/2 in around the leg
 """
 
 _TAKE_IN = Rule("length", at_most=2000, zero=True)
@@ -64,10 +64,10 @@ def _take_in(project: Project, at: At, said: object) -> Iterator[str]:
     block = standing(project, at.cursor).block
     if block is not None and at.level in block.widths:
         now = block.widths[at.level] - off
-        yield f"comes to {say_both(now, unit)} round the leg"
+        yield f"comes to {say_both(now, unit)} around the leg"
         yield f"{say_both(off, unit)} off"
     else:
-        yield f"{say_both(off, unit)} off round the leg"
+        yield f"{say_both(off, unit)} off around the leg"
     yield from _replaced(design, "width", at.level)
 
 
@@ -86,7 +86,7 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
             )
         else:
             yield f"{say_both(take_in, unit)} off each edge"
-            yield f"{say_both(has - width, unit)} off round the leg"
+            yield f"{say_both(has - width, unit)} off around the leg"
     yield from _replaced(design, "take_in", at.level)
 
 
@@ -101,8 +101,12 @@ def _replaced(design: Design | None, part: str, level: str) -> Iterator[str]:
     """Say that the other way of asking at this level goes."""
     other: Length | None = getattr(design, part).get(level) if design else None
     if other is not None:
-        words = "finished width" if part == "width" else "take-in"
-        yield f"replaces the {words} of {other.text}"
+        width = part == "width"
+        yield (
+            f"replaces the finished width of {other.text}"
+            if width
+            else f"replaces the {other.text} off each edge"
+        )
 
 
 def _holds(_: Project, said: Answer) -> str:
@@ -160,7 +164,7 @@ def _flat_slips(project: Project, at: At, _: object) -> Iterator[str]:
 
 TAKE_IN = Question(
     key="design.take_in.{level}",
-    label="Or take in at the {level}",
+    label="Or take off at the {level}",
     how="Off each of the four edges at the {level}.",
     rule=_TAKE_IN,
     put=_put,
@@ -172,7 +176,7 @@ TAKE_IN = Question(
 WIDTH = Question(
     key="design.width.{level}",
     label="Finished width, {level}",
-    how="All the way round the finished leg at the {level}.",
+    how="All the way around the finished leg at the {level}.",
     rule=_WIDTH,
     if_skipped="nothing is asked for at the {level}",
     put=_put,

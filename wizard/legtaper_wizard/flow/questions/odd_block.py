@@ -22,16 +22,21 @@ from legtaper_wizard.flow.derived_state import Known
 from legtaper_wizard.flow.shapes import Note
 
 _OFF_CURVE = 20.0
-"""mm that a reach may lie off the curve through its neighbours before it is asked about."""
+"""mm that a reach may lie off the curve through its neighbours before it is asked about:
+common practice."""
 _HOLLOW = 0.06
-"""An inseam is hollow: for each mm between its neighbours it may lie this much further inside."""
+"""An inseam is hollow: for each mm between its neighbours it may lie this much further inside:
+common practice."""
 _STEEP = 0.6
-"""mm a seam may run out for each mm of height below the thigh before it is asked about."""
+"""mm a seam may run out for each mm of height below the thigh before it is asked about: common
+practice."""
 _OFF_CENTER = 25.0
-"""mm that the two sides of a panel may differ at the hem before they are asked about."""
+"""mm that the two sides of a panel may differ at the hem before they are asked about:
+common practice."""
 
 _EXCHANGED = 12.0
-"""mm by which an outseam may lie further out than the inseam at the crotch, unasked."""
+"""mm by which an outseam may lie further out than the inseam at the crotch, unasked:
+common practice."""
 
 EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
 Points = Mapping[str, tuple[float, float]]
@@ -132,7 +137,7 @@ def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:
             yield _ask(
                 edge,
                 levels[i],
-                f"lies {say_length(abs(off), unit)} {way} than the levels beside it suggest",
+                f"is {say_length(abs(off), unit)} {way} than the levels beside it suggest",
             )
 
 
@@ -156,7 +161,7 @@ def _exchanged(table: BlockTable, name: PanelName) -> Iterator[Note]:
     inseam, outseam = (table.reach.get(edge, {}).get("crotch") for edge in PANELS[name])
     if inseam and outseam and outseam.mm - inseam.mm > _EXCHANGED:
         text = (
-            f"At the crotch the {name} inseam lies nearer the grainline than the outseam. "
+            f"At the crotch the {name} inseam is nearer the grainline than the outseam. "
             "Are inseam and outseam exchanged?"
         )
         yield Note("question", text, _key(PANELS[name][0], "crotch"))

@@ -42,7 +42,7 @@ def _range(fit: Fit, seam: SeamName) -> Iterator[Note]:
     longest = curve_range(fit, seam)[1]
     yield Note(
         "number",
-        f"{seam.capitalize()}: blends at {say_both(trued.blend, unit)}, may lie above "
+        f"{seam.capitalize()}: blends at {say_both(trued.blend, unit)}, can be above "
         f"{say_length(low, unit)} and up to {say_length(high, unit)}; the curve is "
         f"{say_length(trued.curve, unit)} long, at most {say_length(longest, unit)}.",
         f"design.blend.{seam}",
@@ -57,7 +57,7 @@ def _status(work: Work) -> StepState:
     unsaid = [seam for seam in SEAMS if work.design and seam not in work.design.blend]
     if unsaid and not work.passed:
         seams = " and ".join(unsaid)
-        return still_open(f"where the {seams} blends is not settled; the usual height serves")
+        return still_open(f"where the {seams} blends is not settled; the usual height is used")
     return DONE
 
 

@@ -68,7 +68,7 @@ def _width_note(level: str, front: float, back: float, unit: Unit) -> Note:
     return Note(
         "number",
         f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
-        f"{say_length(back, unit)}, {say_length(front + back, unit)} round the leg.",
+        f"{say_length(back, unit)}, {say_length(front + back, unit)} around the leg.",
     )
 
 

@@ -179,12 +179,12 @@ STEP = Step(
     short="Block",
     why="The block is your own trouser pattern that fits at waist and hip. Draw the grainline "
     "down each panel, square lines across it at each level, and measure from the grainline "
-    "to the stitching line.",
+    "to the seam line.",
     help=(
         "Heights run up the grainline from the finished hem line.",
-        "If your pattern has seam allowances, measure to the stitching line inside them.",
-        "The grainline runs down the middle of the leg; where knee and hem lie evenly beside "
-        "it, the crease line does too.",
+        "If your pattern has seam allowances, measure to the seam line inside them.",
+        "The grainline runs down the middle of the leg; where knee and hem are even beside "
+        "it, the crease line is there too.",
         "A block may be left half measured and finished later.",
         "Two other ways to a block are under more. A starting block is drafted from the "
         "wearer's girths and heights: sew and fit it before you taper. Or trace your pattern "

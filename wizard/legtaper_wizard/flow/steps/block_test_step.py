@@ -89,9 +89,9 @@ STEP = Step(
     title="Test of the block",
     short="Test",
     why="A taper keeps every fault the block has, and a narrow leg shows them more. So sew the "
-    "block first as it is, in cheap cloth, and judge it before anything comes off.",
+    "block first as it is, in cheap fabric, and judge it before anything comes off.",
     help=(
-        "Sewing the muslin: cut both legs from the unaltered block in cheap cloth of like "
+        "Sewing the muslin: cut both legs from the unaltered block in cheap fabric of like "
         "weight, add 1 in (2.5 cm) allowances, mark grainline, knee and hip lines, and sew "
         "with a long stitch. Turn up the hem.",
         "Look at it standing, in profile, sitting and on a stair: the grainline should hang "

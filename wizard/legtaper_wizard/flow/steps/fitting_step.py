@@ -166,13 +166,13 @@ def _cure(number: int) -> Does:
 def _next_designs(found: Offer, was_pinched: bool) -> Iterator[Action]:
     """Yield the next designs that can be made, with what each of them does to the leg."""
     if found.even and found.pinched:
-        even = "The same comes off all four edges; round the leg it is what you pinched."
+        even = "The same comes off all four edges; around the leg it is what you pinched."
         own = "Only the pinched seam gives; the crease line may not stay centered."
         yield _next("next-even", "Next design, evened out over four edges", _even, even)
         yield _next("next-pinched", "Next design, as pinched", _as_pinched, own)
     elif found.even:
         how = "less what was pinched" if was_pinched else "to change by hand"
-        hint = "The same comes off all four edges; round the leg it is what you pinched."
+        hint = "The same comes off all four edges; around the leg it is what you pinched."
         yield _next("next-even", f"Next design, {how}", _even, hint)
 
 
@@ -223,9 +223,9 @@ STEP = Step(
     why="Sew one leg as it was and one narrowed, try both on, and write down what you see and "
     "pinch. The next design is this one less the pinches.",
     help=(
-        "Test in cheap cloth. Write both legs from here, or mark them out by ruler, and say "
+        "Test in cheap fabric. Write both legs from here, or mark them out by ruler, and say "
         "when. Then try on: stand, sit, climb a step, bend the knee, put the foot through.",
-        "A fold pinched at a seam is measured as it stands off, from the seam to the pin. It "
+        "A fold pinched at a seam is measured as it sticks out, from the seam to the pin. It "
         "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
         "takes a pinch away.",
         "Evened out over four edges, the crease line stays centered and the back keeps its "

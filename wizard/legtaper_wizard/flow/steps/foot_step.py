@@ -32,17 +32,17 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     narrowest = foot.mm / (1 + work.project.fabric.usable_stretch)
     estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
     yield Note(
-        "number", f"Narrowest hem without a slit: {say_both(narrowest, unit)} round{estimate}."
+        "number", f"Narrowest hem without a slit: {say_both(narrowest, unit)} aaround{estimate}."
     )
     if fit.slit.needed and fit.slit.lowest:
-        yield Note("number", f"Lowest slit that serves: {say_both(fit.slit.lowest, unit)}.")
+        yield Note("number", f"Lowest slit that is enough: {say_both(fit.slit.lowest, unit)}.")
 
 
 def _status(work: Work) -> StepState:
     if found := trouble(work, "design.slit"):
         return found
     if work.fit and work.fit.foot is None:
-        return look("the foot entry is not known, so nobody can say whether the foot passes")
+        return look("the foot entry is unknown, and so is whether the foot passes")
     return DONE
 
 
@@ -65,11 +65,11 @@ STEP = Step(
     id="foot",
     title="Does the foot pass",
     short="Foot",
-    why="The hem must let the foot through: round the heel and over the instep, toes pointed. "
+    why="The hem must let the foot through: around the heel and over the instep, toes pointed. "
     "Where it does not, the outseam gets a slit, or the hem is left wider.",
     help=(
         "The slit reaches up to where the leg is as wide as the foot needs. If that is above "
-        "the calf, a zip or buttons serve better.",
+        "the calf, a zipper or buttons are better.",
     ),
     asks=_asks,
     notes=_notes,

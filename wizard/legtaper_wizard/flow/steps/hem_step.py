@@ -35,7 +35,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield Note(
             "number",
             f"Each edge comes in by {say_small(hem.come_in, unit)} at each fold for the turn of "
-            "the cloth.",
+            "the fabric.",
         )
 
 
@@ -44,7 +44,7 @@ def _widening(fit: Fit) -> str:
     unit, depth = fit.project.length_unit, fit.hem.depth
     wider = float(fit.taper.circumference(depth) - fit.taper.circumference(0.0))
     return (
-        f"{say_length(depth, unit)} up, the leg is {say_small(wider, unit)} wider round than at "
+        f"{say_length(depth, unit)} up, the leg is {say_small(wider, unit)} wider around than at "
         "the hem; the fold-up widens by the same."
     )
 

@@ -37,7 +37,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     unit, block = work.unit, work.block
     for liked in work.project.liked:
         for level, width in liked_widths(liked, work.project.fabric, work.project.wearer).items():
-            text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} round"
+            text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} around"
             if abs(width.equal_ease - width.measured) > 0.05:
                 text += f"; in this fabric {say_both(width.equal_ease, unit)} feels the same"
             elif not width.known and work.project.fabric.usable_stretch != liked.usable_stretch:
@@ -83,7 +83,7 @@ def _actions(work: Work) -> Iterator[Action]:
 def _add(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
     key = f"liked.{len(project.liked)}.garment"
     if not texts[0].strip():
-        raise AnswerError(key, "a garment needs a name, such as Grey corduroys")
+        raise AnswerError(key, "a garment needs a name, such as Gray corduroys")
     return answer(project, key, texts[0], at)
 
 
@@ -105,7 +105,7 @@ STEP = Step(
         "Lay the leg flat, smooth it without stretching, and measure straight across from "
         "seam to seam, square to the crease.",
         "Find the knee level by measuring up from the hem as far as on your block.",
-        "A width in stretch cloth does not carry over to firm cloth unchanged; both numbers "
+        "A width in stretch fabric does not carry over to firm fabric unchanged; both numbers "
         "are shown.",
     ),
     asks=_asks,

@@ -26,7 +26,7 @@ def _foot(work: Work) -> Iterator[Note]:
     if foot is None:
         yield Note(
             "info",
-            "The foot entry is not known yet. Measured it serves best; ankle and height, or the "
+            "The foot entry is unknown so far. A measured one is best; ankle and height, or the "
             "foot length, give an estimate.",
             "wearer.foot_entry",
         )
@@ -46,7 +46,7 @@ def _stretch(work: Work) -> Iterator[Note]:
     if made_of.kind == "woven" and made_of.stretch_percent:
         yield Note(
             "caution",
-            f"The cloth counts as firm, so its {made_of.stretch_percent:.3g} % of stretch is not "
+            f"The fabric counts as firm, so its {made_of.stretch_percent:.3g} % of stretch is not "
             "used. Choose woven with stretch if it is meant to stretch.",
             "fabric.kind",
         )
@@ -56,7 +56,7 @@ def _stretch(work: Work) -> Iterator[Note]:
     elif made_of.kind != "woven":
         yield Note(
             "info",
-            "How much the cloth stretches is not known, so none is counted.",
+            "How much the fabric stretches is unknown, so none is counted.",
             "fabric.stretch_percent",
         )
 
@@ -69,13 +69,13 @@ def _status(work: Work) -> StepState:
     if _answered(work.project):
         return DONE
     if work.passed:
-        return StepState("done", ("skipped: how much room the leg leaves is not known",))
+        return StepState("done", ("skipped: how much room the leg leaves is unknown",))
     return still_open("nothing is measured yet; everything here may be skipped")
 
 
 STEP = Step(
     id="wearer",
-    title="Wearer and cloth",
+    title="Wearer and fabric",
     short="Wearer",
     why="A leg must leave room to sit, to climb and to get the foot through. These girths let "
     "the program say how much room is left. Skip what you cannot measure; each says what "

@@ -96,7 +96,7 @@ def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
 
 
 def width_lines(fit: Fit, hem: bool) -> list[Line]:
-    """Return the width round the leg by level, then and now, and the ease where it is known.
+    """Return the width around the leg by level, then and now, and the ease where it is known.
 
     `hem` says whether the hem is in it.
     """

@@ -12,13 +12,13 @@ from legtaper_wizard.tui.layout.tab_stops import Stop
 
 _TITLES: Mapping[str, str] = {
     "height": "Height",
-    "take-in": "or take in per edge",
+    "take-in": "or take off per edge",
     "width": "Finished width",
     "whole leg": "Whole leg",
     "front": "Front panel",
     "back": "Back panel",
     "wearer": "Wearer",
-    "cloth": "Cloth",
+    "cloth": "Fabric",
     "trials": "In the muslin",
 }
 _BY_ROW = "row by row, from the hem up"

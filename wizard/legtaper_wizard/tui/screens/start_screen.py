@@ -38,8 +38,8 @@ _HELP = (
     "To begin, give the new project a name and press Enter down to Begin. Its file goes into the "
     "folder that is named there; one file holds one wearer and one pair of trousers.",
     "To go on, go down to a project under Go on with and press Enter. Open another file leads to "
-    "one that is not listed. Try the example copies an invented project to look round in.",
-    "Enter takes an answer and goes on. Tab and the arrow keys move. What stands selected is "
+    "one that is not listed. Try the example copies an invented project to look around in.",
+    "Enter takes an answer and goes on. Tab and the arrow keys move. Selected text is "
     "replaced by what you type; ^U empties the line. On every page after this one F1 helps with "
     "the question that the cursor is on.",
     "F10 leaves. For a screen reader, start with: legtaper open FILE --plain",
