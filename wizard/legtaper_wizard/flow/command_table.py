@@ -37,6 +37,7 @@ COMMANDS = (
     Command("designs", "The designs, and work on another one"),
     Command("garments", "The trousers you like, and go to another pair"),
     Command("compare", "Designs and rounds side by side"),
+    Command("mend", "Changes that mend what fails or warns"),
     Command("hem-widths", "Which hem widths work"),
     Command("marks", "The marking table"),
     Command("write", "Write the pattern, or the test, to files"),

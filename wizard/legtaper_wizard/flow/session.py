@@ -11,6 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from legtaper.files.atomic_write import write_new
 from legtaper.files.project_file import LARGEST, read_project, write_project
@@ -19,8 +20,12 @@ from legtaper.model.project import Project, ProjectError, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.answers import changed_in_words
+from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.left_at import leave_at, left_at
 from legtaper_wizard.flow.steps import LAST, Cursor, History
+
+if TYPE_CHECKING:
+    from legtaper.remedies.mend import Mend
 
 __all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
 
@@ -166,6 +171,14 @@ class Session:
     def bring(self, changed: Project) -> None:
         """Take a block that was drafted or traced, and what it was drafted from."""
         self._keep(changed, "block.label", "the block as it was brought in")
+
+    def mend(self, mend: Mend) -> None:
+        """Make a change that mends something in the design that is worked on."""
+        from legtaper.remedies.mend import take
+
+        design = chosen_design(self.project, self.at)
+        if design is not None:
+            self._keep(take(self.project, design.name, mend), did=mend.says.rstrip("."))
 
     def undo(self) -> Place | None:
         """Take the last change back and return where it was, or nothing where there is none."""

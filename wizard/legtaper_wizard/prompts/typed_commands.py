@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from legtaper.model.project import NoDesignError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
-from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.mend_words import mend_lines
+from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
 from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, step_of, summary, value
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
@@ -237,6 +239,30 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
     return True
 
 
+def _mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    """Say which changes mend the design, and make one."""
+    if standing(*sitting.session.now).fit is None:
+        sitting.voice.say(NO_DESIGN_YET)
+        return True
+    if known_mends(*sitting.session.now) is None:
+        sitting.voice.say(LOOKING)
+    found = list(look_for_mends(*sitting.session.now))
+    offered = [mend for one in found for mend in one.mends]
+    if not said or not offered:
+        for line in mend_lines(found):
+            sitting.voice.say(" ".join(line.split()), indent="    ")
+    if not offered:
+        return True
+    asks = "Number of the change to make, or Enter for none:"
+    chosen = _chosen(sitting, [mend.says for mend in offered], said, asks)
+    if chosen is None or chosen < 0:
+        return chosen is not None
+    mend = offered[chosen]
+    sitting.change(lambda: sitting.session.mend(mend), f"Done: {mend.says}", refusal="Not done")
+    sitting.index = min(sitting.index, len(sitting.prompts))
+    return True
+
+
 def _bring(sitting: Sitting, chosen: Action) -> bool:
     """Have a block drafted or traced, and go on behind it."""
     session = sitting.session
@@ -404,6 +430,7 @@ _TYPED = (
     Typed("designs", "designs", _designs, "NAME"),
     Typed("garments", "garments", _garments, "NAME"),
     Typed("compare", "compare", _compare, "1 r1"),
+    Typed("mend", "mend", _mend, "2"),
     Typed("widths", "hem-widths", _widths),
     Typed("marks", "marks", _marks),
     Typed("write", "write", _write),

@@ -25,6 +25,7 @@ from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Re
 
 if TYPE_CHECKING:
     from legtaper.model.project import Design
+    from legtaper.remedies.mend import Mend
     from legtaper_wizard.flow.export_request import Order
     from legtaper_wizard.tui.hosting import Host
 
@@ -91,6 +92,27 @@ def _hem_widths(app: Host) -> None:
     sentence, *table = lines
     text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
     app.push_screen(Reader(app.look, "Which hem widths work", text))
+
+
+def _mend(app: Host) -> None:
+    """Show the changes that mend the design, and make the one that is chosen."""
+    from legtaper_wizard.flow.mending import NO_DESIGN_YET
+    from legtaper_wizard.tui.screens.mend_screen import MendScreen
+
+    session, form = app.sitting
+    if standing(session.project, session.at).fit is None:
+        form.tell(NO_DESIGN_YET)
+        return
+
+    def take(mend: Mend | None) -> None:
+        if mend is None:
+            form.show(told=form.pose.told)
+        else:
+            app.try_to(
+                lambda: session.mend(mend), lambda: form.show(told=f"Done: {clean(mend.says, 300)}")
+            )
+
+    app.push_screen(MendScreen(app.look, session.project, session.at), take)
 
 
 def _marks(app: Host) -> None:
@@ -504,6 +526,7 @@ def _leave(app: Host) -> None:
 _DOES: dict[str, Callable[[Host], None]] = {
     "help": _help, "notes": _notes, "steps": _steps, "all": _all, "more": _more, "undo": _undo,
     "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
+    "mend": _mend,
     "answers": _answers, "designs": _designs, "garments": _garments, "marks": _marks,
     "settings": _settings, "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip

@@ -32,6 +32,22 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield Note("number", width_line(fit, level))
     for seam in SEAMS:
         yield from _range(fit, seam)
+    yield from _styles(fit)
+
+
+def _styles(fit: Fit) -> Iterator[Note]:
+    """Say how wide each style leaves the leg, where both can be made."""
+    from legtaper.leg.taper import widths_by_style
+
+    unit = fit.project.length_unit
+    found = widths_by_style(fit.block, fit.design, unit)
+    says = [
+        f"{style} {', '.join(f'{level} {say_length(mm, unit)}' for level, mm in widths.items())}"
+        for style, widths in found.items()
+        if widths
+    ]
+    if len(says) > 1:
+        yield Note("number", f"Around the leg: {'; '.join(says)}.", STYLE.key)
 
 
 def _range(fit: Fit, seam: SeamName) -> Iterator[Note]:

@@ -40,6 +40,7 @@ COMMANDS = (
     Command("more", "f7", "more"),
     Command("notes", "f8", "notes"),
     Command("glossary", "ctrl+r", "words", "f12"),
+    Command("mend", "f11", "mend", "ctrl+backslash"),
     Command("write", "f9", "write"),
     Command("leave", "f10", "quit"),
     Command("compare", "ctrl+f", "compare"),
@@ -50,16 +51,18 @@ COMMANDS = (
     Command("pause", "ctrl+z", "pause"),
 )
 
-_NAMES = {"pagedown": "PgDn", "pageup": "PgUp"}
-_ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave")
+_NAMES = {"ctrl+backslash": "^\\", "pagedown": "PgDn", "pageup": "PgUp"}
+_ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave", "mend")
 _WHERE_THERE_IS_ROOM = ("all", "glossary", "compare", "fold", "redraw", "pause")
 
 
 def shown_key(key: str) -> str:
     """Return a key as it is written for people: F1, ^P, PgDn."""
+    if key in _NAMES:
+        return _NAMES[key]
     if key.startswith("ctrl+"):
         return f"^{key.removeprefix('ctrl+').upper()}"
-    return _NAMES.get(key, key.upper())
+    return key.upper()
 
 
 def key_lines(stop: Stop | None, fine: tuple[str, str], room: int, rows: int) -> list[Line]:

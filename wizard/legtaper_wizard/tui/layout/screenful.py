@@ -20,7 +20,7 @@ from legtaper_wizard.tui.layout.frame import (
     picture_width,
 )
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import key_lines
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_lines
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
     beside,
@@ -219,13 +219,30 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
     rest = [note for note in page.notes if note not in aside]
     serious = [note for note in rest if note.kind in SERIOUS]
-    lines += [*note_lines(serious, across), *widths]
+    lines += [*note_lines(serious, across), *_mends(page, across), *widths]
     lines += note_lines(_calm(page, [note for note in rest if note not in serious]), across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     return {
         "notes": lines,
         "picture": picture_lines(page.project, page.at, sight.view, room, page.step.id),
     }
+
+
+def _mends(page: Page, across: int) -> list[Line]:
+    """Say how to come to the changes that mend what the notes find fault with."""
+    from legtaper_wizard.flow.mending import can_be_mended
+
+    count = can_be_mended(page.project, page.step.id, page.at)
+    if count is None:
+        return []
+    key = next(command.shown for command in COMMANDS if command.id == "mend")
+    if count < 0:
+        words = "looks for changes that mend it"
+    elif count:
+        words = "1 change mends it" if count == 1 else f"{count} changes that mend it"
+    else:
+        words = "no change mends it; says why"
+    return hang(f"{key}:", words, across, "strong")
 
 
 def _calm(page: Page, notes: list[Note]) -> list[Note]:

@@ -1,0 +1,146 @@
+"""From a failing design to a sound one: on the screen and at the line prompts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from app_driver import Driver, driving, fresh
+from typed_example import typed
+from typist import Sitting
+
+from legtaper.files.project_file import write_project
+from legtaper.files.store import save_new
+from legtaper.model.project import Project
+from legtaper_wizard.flow import mending
+from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.flow.shapes import LAST
+from legtaper_wizard.flow.steps import answer
+
+TIGHT = answer(answer(typed(), "design.take_in.hem", "1 3/8"), "design.slit.height", "none")
+"""The foot does not pass the hem."""
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+
+@pytest.fixture(autouse=True)
+def nothing_found_yet(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let each test search for itself."""
+    monkeypatch.setattr(mending, "_FOUND", {})
+
+
+def failing(project: Project) -> list[str]:
+    """Return the ids of what fails."""
+    fit = standing(project, LAST).fit
+    assert fit is not None
+    return [one.id for one in fit.findings if one.status == "fail"]
+
+
+def opened(folder: Path, project: Project, step: str) -> Session:
+    """Return a session on a project, at a step."""
+    file = folder / "tight.toml"
+    save_new(file, write_project(project))
+    session = Session.open(file)
+    session.go(step)
+    return session
+
+
+async def found(on: Driver) -> None:
+    """Wait until the search is over."""
+    await on.app.workers.wait_for_complete()
+    await on.press()
+    await on.settle()
+
+
+async def test_from_a_failing_design_to_a_sound_one_in_two_keys(tmp_path: Path) -> None:
+    """The notes name the key; it opens the page, Enter takes the best change, F5 undoes it."""
+    async with driving(opened(tmp_path, TIGHT, "foot")) as on:
+        assert failing(on.on_disk())
+        assert "F11: looks for changes that mend it" in on.text
+        await on.press("f11")
+        await found(on)
+        assert ">  1 " in on.text
+        assert "Around" in on.text
+        await on.press("enter")
+        assert on.keys == 2
+        assert failing(on.on_disk()) == []
+        assert "Done: " in on.text
+        await on.press("f5")
+        assert on.on_disk() == TIGHT
+        assert "Taken back: " in on.text
+        assert "mend" in " ".join(on.text.split())
+
+
+async def test_the_page_shows_widths_and_outlines_and_goes_back(tmp_path: Path) -> None:
+    """Down goes to the next change and its widths, Right to its outline; Esc changes nothing."""
+    async with driving(opened(tmp_path, TIGHT, "foot")) as on:
+        await on.press("ctrl+backslash")
+        await found(on)
+        first = on.text
+        await on.press("down")
+        assert ">  2 " in on.text
+        assert on.text != first
+        await on.press("right")
+        assert "with the change" in on.text
+        await on.press("left", "escape")
+        assert on.on_disk() == TIGHT
+        assert on.step == "foot"
+
+
+async def test_no_key_waits_for_the_search(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While it searches the page says so, and Esc leaves it."""
+    import threading
+
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slow(*_: object) -> list[object]:
+        begun.set()
+        go_on.wait(10)
+        return []
+
+    monkeypatch.setattr("legtaper.remedies.mend.mendings", slow)
+    async with driving(opened(tmp_path, TIGHT, "foot")) as on:
+        await on.press("f11")
+        assert begun.wait(5)
+        assert "Looking for changes that mend it..." in on.text
+        await on.press("escape")
+        assert on.step == "foot"
+        assert on.app.screen is on.form
+        go_on.set()
+
+
+async def test_without_a_design_there_is_nothing_to_mend(tmp_path: Path) -> None:
+    """It is said on the form."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f11")
+        assert "There is nothing to mend yet" in on.text
+
+
+def test_at_the_prompts_mend_lists_and_takes() -> None:
+    """`mend` numbers the changes, `mend 1` makes one, undo takes it back."""
+    listed = Sitting("mend", "", "quit", project=TIGHT)
+    assert "Looking for changes that mend it..." in listed.words
+    assert "1 Take 1 1/4 in off each edge at the hem" in listed.words
+    assert listed.project == TIGHT
+    taken = Sitting("mend 1", "quit", project=TIGHT)
+    assert failing(taken.saved) == []
+    assert "Done: Take 1 1/4 in off each edge at the hem" in taken.words
+    undone = Sitting("mend", "1", "undo", "quit", project=TIGHT)
+    assert undone.saved == TIGHT
+    assert "Undone: Take 1 1/4 in off each edge" in undone.words
+
+
+def test_at_the_prompts_a_number_there_is_not_is_refused() -> None:
+    """One line says which numbers there are; nothing is changed."""
+    sitting = Sitting("mend 99", "quit", project=TIGHT)
+    assert "Type a number from 1 to" in sitting.words
+    assert sitting.project == TIGHT
+
+
+def test_a_search_is_made_once_for_a_state_of_the_project(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second time, and after undo, what was found is there at once."""
+    once = tuple(mending.look_for_mends(TIGHT, LAST))
+    assert once
+    monkeypatch.setattr("legtaper.remedies.mend.mendings", None)
+    assert tuple(mending.look_for_mends(TIGHT, LAST)) == once
