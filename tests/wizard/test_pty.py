@@ -231,6 +231,8 @@ def test_going_on_without_a_ctrl_z(opened: Open, stop: bool) -> None:
         terminal.type("7/16")
         terminal.wait_for("7/16")
         terminal.press("f10")
+        terminal.wait_for("Leave without it")
+        terminal.press("2")
         assert terminal.wait_exit() == 0
         assert terminal.modes & termios.ICANON
 

@@ -18,7 +18,7 @@ import numpy as np
 from legtaper.geometry.curves import Array, Point
 from legtaper.model.safe_text import clean, to_ascii
 from legtaper.outputs.drawing import Label, Piece, Stroke
-from legtaper.outputs.formats import Words
+from legtaper.outputs.printing import Words
 
 _BENDS = 4  # straight lines to a curve of a letter
 

@@ -23,7 +23,7 @@ from legtaper.outputs.drawing import (
     Stroke,
     scale_squares,
 )
-from legtaper.outputs.formats import Words
+from legtaper.outputs.printing import Words
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document

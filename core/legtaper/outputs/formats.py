@@ -13,7 +13,7 @@ from datetime import date
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Literal
 
-from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob, Progress
+from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob, Progress, Words
 
 if TYPE_CHECKING:
     from legtaper.model.project import Side
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
 
 Need = Literal["leg", "paper", "step", "printing", "words"]
 """What a row asks of `Options`; what is not needed is not asked for."""
-
-Words = Literal["text", "outlines", "none"]
-"""How the words of a pattern stand in a file for a cutter."""
 
 _COLUMNS = 80  # of an outline as text
 

@@ -20,6 +20,9 @@ fitted to the page, or the wrong line was measured. Common practice."""
 Progress = Callable[[int, int], bool]
 """Told how many pages are done and how many there are; returns False to stop."""
 
+Words = Literal["text", "outlines", "none"]
+"""How the words of a pattern stand in a file for a cutter."""
+
 Look = Literal["plain", "ink-saving", "projector"]
 LOOKS: Mapping[Look, str] = {
     "plain": "plain",

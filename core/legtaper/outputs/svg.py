@@ -23,7 +23,7 @@ from legtaper.outputs.drawing import (
     Stroke,
     scale_squares,
 )
-from legtaper.outputs.formats import Words
+from legtaper.outputs.printing import Words
 
 Purpose = Literal["cut", "stitch", "fold", "mark", "text"]
 
