@@ -93,6 +93,7 @@ def test_the_scale_squares_measure_true_on_one_page(
 
 DPI = 150
 PIXEL = 25.4 / DPI
+WHITE = 12  # pixels
 
 
 def _taped(pdf: bytes, tiling: Tiling, section: Section) -> tuple[Array, Array]:
@@ -113,7 +114,8 @@ def _taped(pdf: bytes, tiling: Tiling, section: Section) -> tuple[Array, Array]:
         column, row = round((box[0] - left) / PIXEL), round((top - box[3]) / PIXEL)
         target = whole[row : row + tall, column : column + wide]
         np.maximum(target, dark[y : y + tall, x : x + wide], out=target)
-    return whole, np.array([left, top])
+    # A line may be the outermost thing on its sheet: white beside it is needed to measure it.
+    return np.pad(whole, WHITE), np.array([left - WHITE * PIXEL, top + WHITE * PIXEL])
 
 
 def _along(stroke: Stroke) -> Array:

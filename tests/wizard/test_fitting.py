@@ -215,7 +215,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today", "")
-        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "1", "1")
+        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "f3", "1", "1")
         assert "The block has changed since" in " ".join(on.text.split())
         assert '"slim taper" once more' in " ".join(on.text.split())
         assert on.form.page.states["fitting"].marker == "attention"
@@ -231,7 +231,7 @@ async def test_a_test_printed_anew_the_same_day_is_of_the_changed_block(tmp_path
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today")
-        await on.press("f3", "3", "tab", *"10.25", "enter", "f3", "1", "1")
+        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "f3", "1", "1")
         await choose(on, "Its test is printed once more, today")
         project = on.on_disk()
         assert len(project.rounds) == 2

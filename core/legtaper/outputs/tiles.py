@@ -29,6 +29,7 @@ NEEDED: frozenset[Layer] = frozenset(
 """The layers that one cuts, sews or marks on: a sheet that shows none of them is left out."""
 
 _EDGE = 2.0  # mm of white round the outermost line
+_BESIDE = 0.5  # mm that are shown on either side of a line: its whole width
 _GAP = 15.0  # mm between pieces that share a page
 _DENSE = 1.0  # mm; what lies between two points shows past the frame: `pdf_page` clips there
 _ABOVE_MARK = 3.0  # mm of line that are kept above the highest mark of a leg without its top
@@ -214,7 +215,9 @@ def _fits(piece: Piece, room: Point) -> bool:
 
 def _gridded(piece: Piece, page: Paper, overlap: float) -> Section:
     """Lay a piece on a grid of its own, turned where that takes fewer sheets."""
-    points = needed_points(piece)
+    # A line is shown with its whole width, also where it is the outermost one.
+    wide = _BESIDE * np.array([(1, 0), (-1, 0), (0, 1), (0, -1)])
+    points = (needed_points(piece)[:, None] + wide).reshape(-1, 2)
     upright = fewest(points, page.room, overlap)
     if upright is None:
         raise ValueError("there is nothing to lay on sheets")
