@@ -111,8 +111,8 @@ def _check_order(name: PanelName, heights: Mapping[str, float], own: Mapping[str
             other = low if moved == high else high
             raise ProjectError(
                 f"block.{name}.height.{moved}",
-                f"must be {where} {other}, at {own[other]:.1f} mm; give block.{name}.height."
-                f"{other} too where that moves with it",
+                f"must be {where} the {other}; where that moves with it on the {name}, give "
+                f"block.{name}.height.{other} too",
             )
 
 

@@ -9,10 +9,10 @@ from typing import Any, get_args
 import click
 
 from legtaper.model.project import Side
-from legtaper.outputs.formats import FORMATS, LEGS, Options, Words, suffix_words
+from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
 from legtaper.outputs.papers import PAPERS, PaperError, paper_words
 from legtaper.outputs.papers import paper as read_paper
-from legtaper.outputs.printing import LOOKS, TRUE, Correction, read_measured
+from legtaper.outputs.printing import LOOKS, TRUE, Correction, Words, read_measured
 from legtaper_wizard.cli.completion import words
 from legtaper_wizard.cli.options import DESIGN, FORCE, Refusal, one_line
 from legtaper_wizard.cli.sections import Section, command
