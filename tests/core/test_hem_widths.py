@@ -6,7 +6,8 @@ import pytest
 import sample
 
 from legtaper.model.project import Wearer
-from legtaper.pattern import fit_design
+from legtaper.pattern import cut, fit_design
+from legtaper.remedies.mend import mends
 from legtaper.search.hem_widths import (
     HemWidth,
     HemWidths,
@@ -153,7 +154,12 @@ def test_where_no_hem_works_the_best_change_is_told_with_what_works_then() -> No
     assert set(mend.set) == {"width.knee"}
     assert {how for how, *_ in widths.spans} >= {"without a slit"}
     says = full_sentence(fitted, found)
-    assert says.startswith("No hem width works with these answers. With one change some do. Make")
+    assert says.startswith(
+        "No hem width works with these answers. With one change some do; mend lists it as number 1."
+        " Make"
+    )
+    listed = {one.number: one.set for each in mends(cut(fitted)) for one in each.mends}
+    assert listed[mend.number] == mend.set
     assert "Hem widths that work: without a slit" in says
 
 

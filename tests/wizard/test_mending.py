@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -11,12 +12,13 @@ from typist import Sitting
 
 from legtaper.files.project_file import write_project
 from legtaper.files.store import save_new
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Project
 from legtaper_wizard.flow import mending
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.shapes import LAST
-from legtaper_wizard.flow.steps import answer
+from legtaper_wizard.flow.steps import answer, shows
 
 TIGHT = answer(answer(typed(), "design.take_in.hem", "1 3/8"), "design.slit.height", "none")
 """The foot does not pass the hem."""
@@ -144,3 +146,41 @@ def test_a_search_is_made_once_for_a_state_of_the_project(monkeypatch: pytest.Mo
     assert once
     monkeypatch.setattr("legtaper.remedies.mend.mendings", None)
     assert tuple(mending.look_for_mends(TIGHT, LAST)) == once
+
+
+CLOSE = answer(typed(), "design.width.knee", "15")
+"""A knee that is closer than the leg there: no hem width works."""
+
+
+def test_where_no_hem_works_the_prompts_offer_a_change() -> None:
+    """`widths` says which change lets some work and its number, and that number makes it."""
+    asked = Sitting("widths", "quit", project=CLOSE)
+    assert "No hem width works with these answers. With one change some do" in asked.words
+    number = re.search(r"mend lists it as number (\d+)\.", asked.words)
+    assert number is not None
+    taken = Sitting(f"mend {number[1]}", "quit", project=CLOSE)
+    assert failing(CLOSE)
+    assert failing(taken.saved) == []
+
+
+async def test_where_no_hem_works_the_screen_offers_a_change(tmp_path: Path) -> None:
+    """The page tells it once it is found; from there it is made in three keys."""
+    async with driving(opened(tmp_path, CLOSE, "narrowing")) as on:
+        on.form.action_command("hem-widths")
+        await found(on)
+        assert "mend lists it as number 1." in " ".join(on.text.split())
+        await on.press("escape", "f11")
+        await found(on)
+        await on.press("enter")
+        assert on.keys == 3
+        assert failing(on.on_disk()) == []
+
+
+def test_the_step_of_the_blend_says_how_wide_each_style_leaves_the_leg() -> None:
+    """Both stand beside the question of the style, as the core measures them."""
+    says = [note.text for note in shows(typed(), "blend") if note.key == "design.blend.style"]
+    fit = standing(typed(), LAST).fit
+    assert fit is not None
+    knee, thigh = (say_length(fit.taper.finished[level], "in") for level in ("knee", "thigh"))
+    assert len(says) == 1
+    assert f"follow knee {knee}, thigh {thigh}; straight knee " in says[0]

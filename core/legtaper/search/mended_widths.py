@@ -37,4 +37,7 @@ def full_sentence(fitted: Fit, found: HemWidths) -> str:
     if mended is None:
         return sentence(found)
     mend, widths = mended
-    return f"{sentence(found)} With one change some do. {mend.says} {sentence(widths)}"
+    return (
+        f"{sentence(found)} With one change some do; mend lists it as number {mend.number}. "
+        f"{mend.says} {sentence(widths)}"
+    )

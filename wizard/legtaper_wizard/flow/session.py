@@ -178,7 +178,7 @@ class Session:
 
         design = chosen_design(self.project, self.at)
         if design is not None:
-            self._keep(take(self.project, design.name, mend), did=mend.says.rstrip("."))
+            self._keep(take(self.project, design.name, mend), did=mend.says.partition(": ")[0])
 
     def undo(self) -> Place | None:
         """Take the last change back and return where it was, or nothing where there is none."""

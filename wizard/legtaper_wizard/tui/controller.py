@@ -21,7 +21,7 @@ from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
 from legtaper_wizard.tui.layout.notes_panel import sign_of
 from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT, WRITE
 from legtaper_wizard.tui.screens.ask_screen import Ask
-from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader
+from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
 
 if TYPE_CHECKING:
     from legtaper.model.project import Design
@@ -85,13 +85,17 @@ def _notes(app: Host) -> None:
 
 def _hem_widths(app: Host) -> None:
     session, form = app.sitting
-    lines = steps.hem_widths_page(session.project, session.at)
-    if not lines:
+    project, at = session.now
+    if standing(project, at).fit is None:
         form.tell("That is known once something comes off the block.")
         return
-    sentence, *table = lines
-    text = "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
-    app.push_screen(Reader(app.look, "Which hem widths work", text))
+
+    def text() -> str:
+        sentence, *table = steps.hem_widths_page(project, at)
+        return "\n".join((sentence, *(AS_IT_IS + row if row else row for row in table)))
+
+    waits = "Looking for the hem widths that work..."
+    app.push_screen(SearchedReader(app.look, "Which hem widths work", waits, text))
 
 
 def _mend(app: Host) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.message import Message
 
+from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.tui.layout.key_table import filled
 from legtaper_wizard.tui.layout.screenful import Means
@@ -113,6 +115,38 @@ class Reader(Scrolled):
         """Scroll on with the space bar."""
         if character == " ":
             self.action_page(1)
+
+
+class SearchedReader(Reader):
+    """Shows text that takes a while to find; no key waits for it."""
+
+    @dataclass
+    class Found(Message):
+        """The text, from the thread that searches."""
+
+        text: str
+
+    def __init__(self, look: Look, title: str, waits: str, search: Callable[[], str]) -> None:
+        """Show what `waits` says until `search` returns the text."""
+        super().__init__(look, title, waits)
+        self._search = search
+
+    def on_mount(self) -> None:
+        """Begin to search."""
+        super().on_mount()
+        self.run_worker(self._find, thread=True, exit_on_error=False)
+
+    def _find(self) -> None:
+        try:
+            text = self._search()
+        except ProjectError as error:
+            text = f"Not searched: {error}."
+        self.post_message(self.Found(text))
+
+    def on_searched_reader_found(self, event: Found) -> None:
+        """Show what was found."""
+        self._text = event.text
+        self.draw()
 
 
 @dataclass(frozen=True, slots=True)
