@@ -7,9 +7,16 @@ line, no control characters and nothing that turns the direction of the text rou
 from __future__ import annotations
 
 import re
+import textwrap
 import unicodedata
 
 ELLIPSIS = "…"
+UNBROKEN = "\u00a0"
+
+_INSIDE_LENGTH = re.compile(
+    r"(?<=\d) (?=\d+/\d)|(?<=\d ft) (?=\d)|(?<=[\d½¼¾⅛⅜⅝⅞]) (?=(?:in|cm|mm|m|ft|%)(?![A-Za-z0-9_]))"
+)
+"""The blanks inside a length: "10 1/4 in" broken at one would read as 1/4 in."""
 
 _BREAKS = re.compile("[\t\n\v\f\r\x85\u2028\u2029]+")
 _JOINERS = "\u200c\u200d"  # Persian, the Indic scripts and many emoji are wrong without them
@@ -51,6 +58,24 @@ def _safe(character: str) -> str:
     if kind == "Cs" or ord(character) & 0xFFFE == 0xFFFE or "\ufdd0" <= character <= "\ufdef":
         return _UNKNOWN
     return "" if kind in ("Cc", "Cf") and character not in _JOINERS else character
+
+
+def unbroken(text: str) -> str:
+    """Return the text with blanks inside its lengths at which no line ends."""
+    return _INSIDE_LENGTH.sub(UNBROKEN, text)
+
+
+def wrapped(text: str, room: int, indent: str = "", first: str = "") -> list[str]:
+    """Return the text in lines of at most `room` characters, lengths and long words in one piece.
+
+    Lines after the first begin with `indent`, the first with `first`. Blanks that set the text in
+    are kept.
+    """
+    lines = textwrap.wrap(
+        unbroken(text), room, initial_indent=first, subsequent_indent=indent,
+        break_on_hyphens=False, break_long_words=False,
+    )  # fmt: skip
+    return [line.replace(UNBROKEN, " ") for line in lines]
 
 
 def columns(text: str) -> int:

@@ -15,6 +15,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from legtaper.geometry.curves import Array, Point
+from legtaper.model.safe_text import unbroken
 from legtaper.outputs.drawing import Label
 from legtaper.outputs.pdf_text import BOLD, REGULAR, width, write
 from legtaper.outputs.tiles import NEEDED, Section, Tile, Tiling
@@ -30,7 +31,7 @@ def assembly(tiling: Tiling, wide: float) -> Table:
     """Return the plan at the left and how to use it at the right."""
     plan = Plan(tiling)
     what, *steps = directions(tiling)
-    lines = [Paragraph(escape(what), _LEAD)]
+    lines = [Paragraph(escape(unbroken(what)), _LEAD)]
     lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
     left = plan.width + 8 * mm
     whole = (0, 0), (-1, -1)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from datetime import date
 
 import numpy as np
 
 from legtaper.model.project import ProjectError
-from legtaper.model.safe_text import clean, fit
+from legtaper.model.safe_text import clean, fit, wrapped
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.compare import MOST, Column, changes, outlines, steps, tables
 from legtaper.muslin.log import round_text, status
@@ -110,7 +109,7 @@ def _words(shown: Sequence[Column], box: Box) -> Iterator[Label]:
     across, room = int((x1 - x0) / (0.6 * size)), int((top - low) / step)
     lines: list[str] = []
     for text in _paragraphs(shown):
-        lines += textwrap.wrap(text, across, subsequent_indent="  ")
+        lines += wrapped(text, across, "  ")
     if len(lines) > room:
         lines = [*lines[: room - 1], "... more on the screen: legtaper compare"]
     for number, line in enumerate(lines):

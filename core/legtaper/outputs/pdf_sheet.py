@@ -17,6 +17,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph, Spacer, Table
 
+from legtaper.model.safe_text import unbroken
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.assembly_plan import assembly
 from legtaper.outputs.drawing import Drawing, Label
@@ -211,7 +212,7 @@ def draw(
 
 
 def _text(text: str, style: ParagraphStyle) -> Paragraph:
-    return Paragraph(escape(printable(text, 600)), style)
+    return Paragraph(escape(unbroken(printable(text, 600))), style)
 
 
 def _gap(millimetres: float) -> Item:
@@ -321,7 +322,7 @@ def _row(
 
 def _cell(text: str, style: ParagraphStyle, to_right: bool) -> Paragraph:
     aligned = ParagraphStyle("right", style, alignment=2) if to_right else style
-    return Paragraph(escape(text), aligned)
+    return Paragraph(escape(unbroken(text)), aligned)
 
 
 def _all_numbers(cells: Sequence[str]) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from dataclasses import dataclass
 from typing import Literal
 from xml.etree import ElementTree as ET
@@ -11,7 +10,7 @@ from xml.etree import ElementTree as ET
 import numpy as np
 
 from legtaper.geometry.curves import Array
-from legtaper.model.safe_text import clean
+from legtaper.model.safe_text import clean, wrapped
 from legtaper.outputs.cutter_words import worded
 from legtaper.outputs.drawing import (
     DASHES,
@@ -102,7 +101,7 @@ def render(drawing: Drawing, words: Words = "text") -> str:
 def _note_lines(drawing: Drawing) -> list[Label]:
     """Return the notes, wrapped to the sheet, one label a line, downwards from its lower edge."""
     across = int((drawing.width - 2 * _NOTE_INDENT) / (_WIDEST * _NOTE_SIZE))
-    texts = [t for note in drawing.notes for t in textwrap.wrap(clean(note), max(across, 10))]
+    texts = [t for note in drawing.notes for t in wrapped(clean(note), max(across, 10))]
     return [
         Label(text, (_NOTE_INDENT, -_NOTE_SIZE - _NOTE_STEP * row), _NOTE_SIZE)
         for row, text in enumerate(texts)

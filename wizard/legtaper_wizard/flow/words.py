@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 import shutil
 import sys
-import textwrap
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_bound
-from legtaper.model.safe_text import clean
+from legtaper.model.safe_text import clean, wrapped
 from legtaper.outputs.front_sheet import facts, widths_table
 from legtaper.outputs.text_tables import heading, table_lines
 from legtaper_wizard.flow.shapes import KINDS, SIGNS
@@ -88,8 +87,7 @@ def _broken(line: str, room: int) -> list[str]:
     marked = re.match(r"\[[^]]{1,9}\] *", line)
     indent = " " * (marked.end() if marked else start + 2)
     # Only the blanks between words are broken at; those that set a line in are kept.
-    return textwrap.wrap(line, max(room, 20), subsequent_indent=indent, break_on_hyphens=False,
-                         break_long_words=False)  # fmt: skip
+    return wrapped(line, max(room, 20), indent)
 
 
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
@@ -193,9 +191,7 @@ def _room(width: int | None) -> int:
 
 def _wrapped(text: str, room: int, indent: str = "") -> list[str]:
     """Break a sentence into lines; what follows the first is set in further."""
-    return textwrap.wrap(
-        text, max(room, 20), initial_indent=indent, subsequent_indent=indent + "  "
-    )
+    return wrapped(text, max(room, 20), indent + "  ", indent)
 
 
 def _groups(shown: Sequence[Column], room: int) -> Iterator[Sequence[Column]]:

@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from typing import TextIO
 
-from legtaper.model.safe_text import clean, to_ascii
+from legtaper.model.safe_text import clean, to_ascii, wrapped
 
 WIDTH = 78
 LEAVES = ("back", "quit")
 """What leaves a dialogue inside the wizard."""
-
-
-_HOLD = "\0"  # in place of a space that no line ends at; no text that is shown has one
-_NUMBER = re.compile(r"\d (?=\d+/\d)|\d (?=(?:in|cm|mm|m|ft|%)(?![A-Za-z]))")
-"""A whole number before its fraction, and a number before its unit."""
-
-
-def _held(found: re.Match[str]) -> str:
-    return found[0].replace(" ", _HOLD)
 
 
 class RefusedError(Exception):
@@ -56,12 +45,9 @@ class Voice:
 
     def say(self, text: str = "", indent: str = "") -> None:
         """Write one paragraph, wrapped; lines after the first begin with `indent`."""
-        safe = _NUMBER.sub(_held, self._spelled(clean(text, 5000)))
         # A long name of a file stays whole, so that it can be heard, copied and typed.
-        lines = textwrap.wrap(
-            safe, WIDTH, subsequent_indent=indent, break_on_hyphens=False, break_long_words=False
-        )
-        self._out.write("\n".join(lines or [""]).replace(_HOLD, " ") + "\n")
+        lines = wrapped(self._spelled(clean(text, 5000)), WIDTH, indent)
+        self._out.write("\n".join(lines or [""]) + "\n")
 
     def show(self, line: str) -> None:
         """Write one line as it is: a row of a table is not wrapped."""

@@ -68,7 +68,6 @@ def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 # The bounds are generous, in mm; outside them a number is read back (common practice).
-_OTHERWISE = None
 # The bounds of `likely`, beyond which a number is asked about: common practice.
 QUESTIONS = (
     Question(

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
-from legtaper.model.safe_text import columns, fit
+from legtaper.model.safe_text import UNBROKEN, columns, fit, unbroken
 
 Run = tuple[str, str]
 """A stretch of text and the name of its style, "" for plain."""
 Line = tuple[Run, ...]
-
-
-_GLUE = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=[\d½¼¾⅛⅜⅝⅞]) (?=(?:in|cm|mm|ft|%)(?:\W|$))")
-"""The blanks inside a length: "10 1/4 in" broken at one would read as 1/4 in."""
-_HELD = "\ue000"
 
 
 def width(line: Line) -> int:
@@ -66,8 +60,8 @@ def wrap(text: str, room: int) -> list[str]:
 
 
 def _words(text: str, room: int) -> Iterator[str]:
-    for whole in _GLUE.sub(_HELD, text).split():
-        word = whole.replace(_HELD, " ")
+    for whole in unbroken(" ".join(text.split())).split(" "):
+        word = whole.replace(UNBROKEN, " ")
         while columns(word) > room:
             part = fit(word, room, "") or word[:1]
             yield part
