@@ -115,8 +115,8 @@ def test_the_fingerprint_knows_a_lowered_crotch_point() -> None:
 @pytest.mark.parametrize(
     ("panel", "own", "key", "problem"),
     [
-        ("back", {"crotch": "28 1/2"}, "block.back.height.crotch", "above thigh"),
-        ("front", {"thigh": "30 1/2"}, "block.front.height.thigh", "below crotch"),
+        ("back", {"crotch": "28 1/2"}, "block.back.height.crotch", "above the thigh"),
+        ("front", {"thigh": "30 1/2"}, "block.front.height.thigh", "below the crotch"),
         ("back", {"shin": "12"}, "block.back.height.shin", "block.height.shin"),
         ("back", {"hem": "1/2"}, "block.back.height.hem", "finished hem"),
     ],
