@@ -66,7 +66,7 @@ def test_a_polyline_runs_straight_between_its_points() -> None:
 
 
 def test_an_eased_corner_is_a_parabola_tangent_to_both_lines() -> None:
-    """Take-in 16 at the hem to 0 over a corner at 400, 200 long: the formula of the method.
+    """Take-in 16 at the hem to 0 over a corner at 400, 200 long: the formula of the eased corner.
 
     n(y) = 16 * (1 - y / 400) up to 300, then 16 / 400 * (500 - y)^2 / (2 * 200): at 300 it is
     4 either way, at the corner 0.04 * 100^2 / 400 = 1 = grade * L / 8, at 500 it is 0.

@@ -1,4 +1,4 @@
-"""The objects behind `--json`: the keys of the contract and those added to it, no others."""
+"""The objects behind `--json`: the keys that are documented, no others."""
 
 from __future__ import annotations
 
@@ -143,7 +143,7 @@ def test_a_finding_from_an_estimate_is_marked() -> None:
 
 
 def test_the_marks() -> None:
-    """`marks --json`: the keys of the contract, the rounded and the exact numbers."""
+    """`marks --json`: the documented keys, the rounded and the exact numbers."""
     report = json.loads(json.dumps(marks_report(sample.fitted(), "1/8in")))
     assert set(report) == {
         "schema", "project", "design", "length_unit", "rounded_to", "marks",
@@ -163,7 +163,7 @@ def test_the_marks() -> None:
 
 
 def test_the_limits() -> None:
-    """`limits --json`: the keys of the contract; a range as a pair."""
+    """`limits --json`: the documented keys; a range as a pair."""
     fitted = sample.fitted()
     report = json.loads(json.dumps(limits_report(fitted, limits(fitted), hem_widths(fitted))))
     assert set(report) == {

@@ -22,7 +22,7 @@ NS = {"s": "http://www.w3.org/2000/svg"}
 
 
 def panel(name: str = "front", *more: Stroke, labels: tuple[Label, ...] = ()) -> Piece:
-    """Return an invented panel with one stroke of each kind that the contract names."""
+    """Return an invented panel with one stroke of each kind that a drawing has."""
     leg = np.array([(10.0, 20.0), (90.0, 20.0), (80.0, 220.0), (20.0, 220.0)])
     strokes = (
         Stroke(f"{name}-block", "block", leg),

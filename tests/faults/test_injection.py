@@ -62,7 +62,7 @@ def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, hostile: str) -> Path:
 
 
 def written(file: Path, text: str) -> Path:
-    """Write the contract's sample with `text` in every place for one."""
+    """Write the sample of the file's format with `text` in every place for one."""
     said = json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
     toml = SAMPLE.read_text()
     for key in KEYS:

@@ -170,7 +170,7 @@ def result(body: Body, fitted: Fit) -> Result:
 
 
 def check(fitted: Fit) -> None:
-    """Check every invariant of the method on the three tapers of a body.
+    """Check every invariant on the three tapers of a body.
 
     How well the sewn pairs match is a finding, which may fail; what the narrowing added to them
     must be what chords measure.

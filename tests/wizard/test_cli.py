@@ -58,7 +58,7 @@ def refused(result: Result, *words: str) -> str:
 
 
 def test_help_lists_every_command() -> None:
-    """The first help names all commands of the contract, each with a sentence."""
+    """The first help names every command, each with a sentence."""
     text = run("--help").output
     for name in COMMANDS:
         assert f"\n  {name} " in text

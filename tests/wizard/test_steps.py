@@ -69,7 +69,7 @@ def test_the_steps_stand_in_the_order_of_the_job():
 
 
 def test_the_whole_example_from_an_empty_project_gives_a_pattern_without_a_failure():
-    """Typing the example gives what the method computes, 15 1/2 in at the hem; nothing fails."""
+    """Typing the example gives 15 1/2 in at the hem; nothing fails."""
     fit = build(WHOLE).fit
     assert float(fit.taper.circumference(0.0)) == pytest.approx(15.5 * 25.4)
     assert not fit.failed

@@ -1,4 +1,4 @@
-"""The example of the contract as it is typed into the wizard. The numbers are invented."""
+"""The invented example as it is typed into the wizard."""
 
 from __future__ import annotations
 

@@ -192,10 +192,7 @@ class Block:
 
     def circumference(self, y: ArrayLike) -> Array:
         """Return the width around the leg, mm, at each height of `y` up to the crotch."""
-        total = self.seams[EDGES[0]].at(y)
-        for edge in EDGES[1:]:
-            total = total + self.seams[edge].at(y)
-        return total
+        return reach_around(self.seams, y)
 
     @cached_property
     def widths(self) -> Mapping[str, float]:
@@ -258,6 +255,14 @@ class Block:
         """A short hash of the block's numbers; the same numbers in other words or units match."""
         text = ";".join(f"{name}:{y:.6f}:{reach:.6f}" for name, y, reach in sorted(self._numbers))
         return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def reach_around(seams: Mapping[Edge, Line], y: ArrayLike) -> Array:
+    """Return the four reaches together, mm, at each height of `y`."""
+    total = seams[EDGES[0]].at(y)
+    for edge in EDGES[1:]:
+        total = total + seams[edge].at(y)
+    return total
 
 
 def reaches_at_levels(

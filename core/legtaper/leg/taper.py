@@ -20,7 +20,7 @@ from legtaper.geometry.seam import (
     straight_blends,
     true_seam,
 )
-from legtaper.leg.block import Block, reaches_at_levels, widths_at_levels
+from legtaper.leg.block import Block, reach_around, reaches_at_levels, widths_at_levels
 from legtaper.leg.widths import AskedLevel, asked_levels
 from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
@@ -72,10 +72,7 @@ class Taper:
 
     def circumference(self, y: ArrayLike) -> Array:
         """Return the finished width around the leg, mm, at each height of `y` up to the crotch."""
-        total = self.seams[EDGES[0]].at(y)
-        for edge in EDGES[1:]:
-            total = total + self.seams[edge].at(y)
-        return total
+        return reach_around(self.seams, y)
 
     @cached_property
     def reaches(self) -> Mapping[Edge, Mapping[str, float]]:
