@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import ast
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
+from imports_of import imported, modules_in
 
 import legtaper
 
@@ -23,27 +22,7 @@ UPWARDS = (
 """What stands on what, the ground first; beside one another stand those in one row."""
 
 
-def _modules() -> dict[str, Path]:
-    found = {}
-    for path in sorted(CORE.rglob("*.py")):
-        parts = path.relative_to(CORE.parent).with_suffix("").parts
-        found[".".join(parts).removesuffix(".__init__")] = path
-    return found
-
-
-MODULES = _modules()
-
-
-def _imported(path: Path) -> Iterator[str]:
-    """Yield every module of the library that a file imports: inside functions and for types too."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        names: list[str] = []
-        if isinstance(node, ast.ImportFrom) and node.module:
-            inside = [f"{node.module}.{alias.name}" for alias in node.names]
-            names = [one if one in MODULES else node.module for one in inside]
-        elif isinstance(node, ast.Import):
-            names = [alias.name for alias in node.names]
-        yield from (name for name in names if name in MODULES)
+MODULES = modules_in(CORE)
 
 
 def test_imports_run_down_the_house() -> None:
@@ -52,7 +31,7 @@ def test_imports_run_down_the_house() -> None:
     upwards = [
         f"{module} imports {other}"
         for module, path in MODULES.items()
-        for other in _imported(path)
+        for other in imported(path, MODULES)
         if module.count(".") and other.count(".")
         if ranks[other.split(".")[1]] > ranks[module.split(".")[1]]
     ]
@@ -63,7 +42,7 @@ def test_imports_run_down_the_house() -> None:
 
 def test_no_imports_go_in_a_circle() -> None:
     """The modules of the library can be put in an order in which each needs only earlier ones."""
-    graph = {module: set(_imported(path)) - {module} for module, path in MODULES.items()}
+    graph = {module: set(imported(path, MODULES)) - {module} for module, path in MODULES.items()}
     assert len(list(TopologicalSorter(graph).static_order())) == len(MODULES)
 
 

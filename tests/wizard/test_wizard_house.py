@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import subprocess
 import sys
 from collections import Counter
@@ -11,6 +10,7 @@ from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
+from imports_of import imported, modules_in
 
 import legtaper_wizard
 
@@ -20,27 +20,7 @@ STARTS = {"legtaper_wizard.cli.launch"}
 """What starts a face, and so knows them."""
 
 
-def _modules() -> dict[str, Path]:
-    found = {}
-    for path in sorted(WIZARD.rglob("*.py")):
-        parts = path.relative_to(WIZARD.parent).with_suffix("").parts
-        found[".".join(parts).removesuffix(".__init__")] = path
-    return found
-
-
-MODULES = _modules()
-
-
-def _imported(path: Path) -> Iterator[str]:
-    """Yield every module of the wizard that a file imports: inside functions and for types too."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        names: list[str] = []
-        if isinstance(node, ast.ImportFrom) and node.module:
-            inside = [f"{node.module}.{alias.name}" for alias in node.names]
-            names = [one if one in MODULES else node.module for one in inside]
-        elif isinstance(node, ast.Import):
-            names = [alias.name for alias in node.names]
-        yield from (name for name in names if name in MODULES)
+MODULES = modules_in(WIZARD)
 
 
 def _face(module: str) -> str:
@@ -52,7 +32,7 @@ def test_no_face_imports_another() -> None:
     across = [
         f"{module} imports {other}"
         for module, path in MODULES.items()
-        for other in _imported(path)
+        for other in imported(path, MODULES)
         if module not in STARTS
         if {_face(module), _face(other)} <= set(FACES) and _face(module) != _face(other)
     ]
@@ -64,7 +44,7 @@ def test_the_flow_imports_no_face() -> None:
     upwards = [
         f"{module} imports {other}"
         for module, path in MODULES.items()
-        for other in _imported(path)
+        for other in imported(path, MODULES)
         if _face(module) == "flow" and _face(other) in FACES
     ]
     assert upwards == []
@@ -77,7 +57,7 @@ def test_no_imports_go_in_a_circle() -> None:
     """
     packages = {name for name, path in MODULES.items() if path.name == "__init__.py"}
     graph = {
-        module: set(_imported(path)) - {module} - (packages & set(_parents(module)))
+        module: set(imported(path, MODULES)) - {module} - (packages & set(_parents(module)))
         for module, path in MODULES.items()
     }
     assert len(list(TopologicalSorter(graph).static_order())) == len(MODULES)
