@@ -19,6 +19,7 @@ from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 PLAIN_LOOK = Look(ascii_only=False, braille=True, color="16", plain=False)
 _ROUNDS = 4  # a key becomes a message, an answer, a screen and its first paint
+_SEARCH = 600  # looks, 50 ms apart, before a search counts as endless
 PAUSE = 0.3  # s; outline and notes have followed by then
 
 
@@ -67,6 +68,15 @@ class Driver:
     async def settle(self) -> None:
         """Wait until what follows the typing is shown."""
         await self.pilot.pause(PAUSE)
+
+    async def searched(self) -> None:
+        """Wait until a page that searches in a thread of its own has found what it shows."""
+        await self._quiet()
+        for _ in range(_SEARCH):
+            if "Looking for " not in self.text:
+                return
+            await self.pilot.pause(0.05)
+        raise AssertionError(f"still searching: {self.text}")
 
     @property
     def text(self) -> str:

@@ -110,9 +110,7 @@ async def test_the_narrowing_step_shows_which_hem_widths_work(tmp_path: Path) ->
         number = re.search(r"(\d) +See which hem widths work", on.text)
         assert number is not None
         await on.press(number[1], "enter")
-        await on.app.workers.wait_for_complete()
-        await on.press()
-        await on.settle()
+        await on.searched()
         assert "17 1/2  0          none      1 1/4" in on.text
         assert "==========" in on.text
         await on.press("enter")

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from app_driver import Driver, driving, fresh
+from app_driver import driving, fresh
 from typed_example import typed
 from typist import Sitting
 
@@ -48,20 +48,13 @@ def opened(folder: Path, project: Project, step: str) -> Session:
     return session
 
 
-async def found(on: Driver) -> None:
-    """Wait until the search is over."""
-    await on.app.workers.wait_for_complete()
-    await on.press()
-    await on.settle()
-
-
 async def test_from_a_failing_design_to_a_sound_one_in_two_keys(tmp_path: Path) -> None:
     """The notes name the key; it opens the page, Enter takes the best change, F5 undoes it."""
     async with driving(opened(tmp_path, TIGHT, "foot")) as on:
         assert failing(on.on_disk())
         assert "F11: looks for changes that mend it" in on.text
         await on.press("f11")
-        await found(on)
+        await on.searched()
         assert ">  1 " in on.text
         assert "Around" in on.text
         await on.press("enter")
@@ -78,7 +71,7 @@ async def test_the_page_shows_widths_and_outlines_and_goes_back(tmp_path: Path) 
     """Down goes to the next change and its widths, Right to its outline; Esc changes nothing."""
     async with driving(opened(tmp_path, TIGHT, "foot")) as on:
         await on.press("ctrl+backslash")
-        await found(on)
+        await on.searched()
         first = on.text
         await on.press("down")
         assert ">  2 " in on.text
@@ -96,7 +89,7 @@ async def test_no_key_waits_for_the_search(tmp_path: Path, monkeypatch: pytest.M
 
     begun, go_on = threading.Event(), threading.Event()
 
-    def slow(*_: object) -> list[object]:
+    def slow(*_: object, **__: object) -> list[object]:
         begun.set()
         go_on.wait(10)
         return []
@@ -167,10 +160,10 @@ async def test_where_no_hem_works_the_screen_offers_a_change(tmp_path: Path) -> 
     """The page tells it once it is found; from there it is made in three keys."""
     async with driving(opened(tmp_path, CLOSE, "narrowing")) as on:
         on.form.action_command("hem-widths")
-        await found(on)
+        await on.searched()
         assert "mend lists it as number 1." in " ".join(on.text.split())
         await on.press("escape", "f11")
-        await found(on)
+        await on.searched()
         await on.press("enter")
         assert on.keys == 3
         assert failing(on.on_disk()) == []
@@ -184,3 +177,17 @@ def test_the_step_of_the_blend_says_how_wide_each_style_leaves_the_leg() -> None
     knee, thigh = (say_length(fit.taper.finished[level], "in") for level in ("knee", "thigh"))
     assert len(says) == 1
     assert f"follow knee {knee}, thigh {thigh}; straight knee " in says[0]
+
+
+def test_a_search_that_nobody_waits_for_ends_before_the_next_change() -> None:
+    """It tries no more, and what it did not finish is not kept."""
+    asked: list[int] = []
+
+    def going() -> bool:
+        asked.append(1)
+        return len(asked) < 3
+
+    assert list(mending.look_for_mends(CLOSE, LAST, going)) == []
+    assert len(asked) == 3
+    assert mending.known_mends(CLOSE, LAST) is None
+    assert list(mending.look_for_mends(CLOSE, LAST))

@@ -9,7 +9,7 @@ asked for stays, unless it is what was found fault with.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, product
@@ -70,9 +70,16 @@ def mends(pattern: Pattern, only: Collection[Status] = ORDER) -> tuple[Mending, 
     return tuple(mendings(pattern, only))
 
 
-def mendings(pattern: Pattern, only: Collection[Status] = ORDER) -> Iterator[Mending]:
-    """Yield what `mends` returns, one finding after the other, as each is found."""
-    bench, number = Bench(pattern.fit), 1
+def mendings(
+    pattern: Pattern,
+    only: Collection[Status] = ORDER,
+    before_each: Callable[[], None] = lambda: None,
+) -> Iterator[Mending]:
+    """Yield what `mends` returns, one finding after the other, as each is found.
+
+    before_each: called before each change is tried; what it raises ends the search.
+    """
+    bench, number = Bench(pattern.fit, before_each=before_each), 1
     for status in (one for one in ORDER if one in only):
         for finding in pattern.findings:
             if finding.status == status:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -38,11 +38,13 @@ class Trial:
 class Bench:
     """The design as it is, and every change of it that was tried, once each.
 
-    fits: how many were made, so that a search can be held to a number of them.
+    fits: how many were made, so that a search can be held to a number of them. before_each: called
+    before each is made; whoever no longer waits for the search raises in it.
     """
 
     fit: Fit
     fits: int = 0
+    before_each: Callable[[], None] = lambda: None
     _tried: dict[frozenset[tuple[str, str | None]], Trial | None] = field(default_factory=dict)
 
     @cached_property
@@ -54,6 +56,7 @@ class Bench:
         """Return what comes of a change, or `None` where there is no such leg."""
         key = frozenset(change.items())
         if key not in self._tried:
+            self.before_each()
             self.fits += 1
             self._tried[key] = self._made(change)
         return self._tried[key]

@@ -27,6 +27,10 @@ _LEVELS = ("thigh", "knee", "calf", "hem")
 _FOUND: dict[tuple[Known, str], tuple[Mending, ...]] = {}
 
 
+class _NobodyWaitsError(Exception):
+    """Whoever asked for a search has gone on to something else."""
+
+
 def known_mends(project: Project, at: Cursor) -> tuple[Mending, ...] | None:
     """Return what mends the design that is worked on, `None` where that was not looked for yet."""
     design = chosen_design(project, at)
@@ -38,7 +42,7 @@ def look_for_mends(
 ) -> Iterator[Mending]:
     """Yield each finding that fails or warns with what mends it; kept once all are found.
 
-    going: whether anybody still waits, asked between two findings. Raises `ProjectError`.
+    going: whether anybody still waits, asked before each change is tried. Raises `ProjectError`.
     """
     design, fit = chosen_design(project, at), standing(project, at).fit
     if design is None or fit is None:
@@ -50,12 +54,17 @@ def look_for_mends(
     from legtaper.pattern import cut
     from legtaper.remedies.mend import mendings
 
-    found: list[Mending] = []
-    for one in mendings(cut(fit)):
-        found.append(one)
-        yield one
+    def wanted() -> None:
         if not going():
-            return
+            raise _NobodyWaitsError
+
+    found: list[Mending] = []
+    try:
+        for one in mendings(cut(fit), before_each=wanted):
+            found.append(one)
+            yield one
+    except _NobodyWaitsError:
+        return
     for oldest in list(_FOUND)[: 1 - _KEPT]:
         _FOUND.pop(oldest, None)
     _FOUND[Known(project), design.name] = tuple(found)
