@@ -42,12 +42,12 @@ def _styles(fit: Fit) -> Iterator[Note]:
     unit = fit.project.length_unit
     found = widths_by_style(fit.block, fit.design, unit)
     says = [
-        f"{style} {', '.join(f'{level} {say_length(mm, unit)}' for level, mm in widths.items())}"
+        f"{style} {' and '.join(say_length(mm, unit) for mm in widths.values())}"
         for style, widths in found.items()
-        if widths
     ]
-    if len(says) > 1:
-        yield Note("number", f"Around the leg: {'; '.join(says)}.", STYLE.key)
+    levels = " and ".join(dict.fromkeys(level for widths in found.values() for level in widths))
+    if len(says) > 1 and levels:
+        yield Note("number", f"{levels.capitalize()}: {'; '.join(says)}.", STYLE.key)
 
 
 def _range(fit: Fit, seam: SeamName) -> Iterator[Note]:

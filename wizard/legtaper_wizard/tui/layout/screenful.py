@@ -219,7 +219,7 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
     rest = [note for note in page.notes if note not in aside]
     serious = [note for note in rest if note.kind in SERIOUS]
-    lines += [*note_lines(serious, across), *_mends(page, across), *widths]
+    lines += [*_mends(page, across), *note_lines(serious, across), *widths]
     lines += note_lines(_calm(page, [note for note in rest if note not in serious]), across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     return {
@@ -237,12 +237,12 @@ def _mends(page: Page, across: int) -> list[Line]:
         return []
     key = next(command.shown for command in COMMANDS if command.id == "mend")
     if count < 0:
-        words = "looks for changes that mend it"
+        words = "looks for changes that mend this:"
     elif count:
-        words = "1 change mends it" if count == 1 else f"{count} changes that mend it"
+        words = f"{count} change{'' if count == 1 else 's'} to mend this:"
     else:
-        words = "no change mends it; says why"
-    return hang(f"{key}:", words, across, "strong")
+        words = "says why no change mends this:"
+    return hang(f"{key}", words, across, "strong")
 
 
 def _calm(page: Page, notes: list[Note]) -> list[Note]:
