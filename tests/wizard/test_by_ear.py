@@ -225,15 +225,18 @@ def test_work_goes_on_at_the_question_where_it_was_left(tmp_path: Path) -> None:
 
 
 def test_undo_reaches_back_to_how_the_last_sitting_began(tmp_path: Path) -> None:
-    """After reopening, one undo takes back the whole last sitting, and redo makes it again."""
+    """After reopening, undo asks before it takes back the whole last sitting; redo makes it."""
     path = tmp_path / "t.toml"
     sit(path, "yes", "Trial", "", "66", "quit")
     sit(path, "wearer.waist = 34", "wearer.hip = 41", "quit")
-    said = sit(path, "undo", "quit")[1]
-    assert "Undone: everything since the last sitting began." in said
+    said = sit(path, "undo", "no", "quit")[1]
+    assert "Take back everything of the last one? yes or no [no]:" in said
+    assert load(path).wearer.waist is not None
+    said = sit(path, "undo", "yes", "quit")[1]
+    assert "Undone: everything since the last sitting began. Type redo to have it again." in said
     assert (load(path).wearer.height, load(path).wearer.waist) != (None, None)
     assert load(path).wearer.waist is None
-    sit(path, "undo", "quit")  # and that is undone likewise
+    sit(path, "undo", "yes", "quit")  # and that is undone in the same way
     assert load(path).wearer.waist is not None
 
 
@@ -256,6 +259,7 @@ def test_a_script_stops_at_the_first_refusal(
     assert status == 2
     says = capsys.readouterr().err
     assert says.startswith("legtaper: line 4 was not taken: ")
+    assert "Not taken" not in says
     assert says.count("\n") == 1
     assert value(load(path), "wearer.height") == "170 cm"
     assert load(path).wearer.hip is None

@@ -545,7 +545,7 @@ ROWS = tuple(FORMATS.values())
     ("lines", "problem"),
     [
         (["png", "svg", "", "", "leg"], "png is not one of pdf, svg, dxf"),
-        (["svg", "sideways", "NARROWED", "", "leg"], "the leg is one of narrowed, unaltered, both"),
+        (["svg", "sideways", "NARROWED", "", "leg"], "none of these: narrowed; as the block"),
         (["svg", "", "", "../up", "leg"], "give a name without a folder"),
         (["svg", "", "no/where", "", "leg"], "there is no such folder"),
         (["svg pdf", "", "napkin", "a0", "", "leg"], "or a roll such as roll:91cm"),

@@ -44,15 +44,18 @@ class Order:
 def order_fields() -> tuple[Field, ...]:
     """Return the questions before anything is written."""
     what = (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
-    one = ((leg, words) for leg, (words, _) in LEGS.items() if leg != "both")
-    legs = (*one, ("both", "both, right narrowed"), (BOTH_LEFT, "both, left narrowed"))
     return (
         Field("what", "What", "choice", "Everything, or one kind of file.", what),
-        Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", legs),
+        Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", _leg_choices()),
         Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."),
         Field("folder", "Folder", "text", "Where the files go. It has to be there."),
         Field("name", "Name", "text", "How the names of the files begin."),
     )
+
+
+def _leg_choices() -> tuple[tuple[str, str], ...]:
+    one = ((leg, words) for leg, (words, _) in LEGS.items() if leg != "both")
+    return (*one, ("both", "both, right narrowed"), (BOTH_LEFT, "both, left narrowed"))
 
 
 def usual_order(
@@ -108,7 +111,8 @@ def order_of(answers: tuple[str, ...]) -> Order:
     if leg == BOTH_LEFT:
         leg, side = "both", "left"
     if leg and leg not in LEGS:
-        raise AnswerError("leg", f"the leg is one of {', '.join((*LEGS, BOTH_LEFT))}")
+        named = "; ".join(label for _, label in _leg_choices())
+        raise AnswerError("leg", f'"{clean(leg, 30)}" is none of these: {named}')
     chosen = paper_name or "a4"
     correction = settings().correction_for(chosen)
     which = cast("LegChoice", leg or "narrowed")

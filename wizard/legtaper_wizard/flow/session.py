@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 __all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
 
+_LAST_SITTING = "everything since the last sitting began"
+"""What undo takes back at once where it reaches behind this sitting."""
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
@@ -187,6 +190,13 @@ class Session:
         place = self._places.get(len(self.history.past) - 1)
         return self._travel(self.history.undo(), place)
 
+    def undoes_last_sitting(self) -> bool:
+        """Whether undo would take back everything of the last sitting, none of this one."""
+        if not self.history.past:
+            self._reach_back()
+        first = self._places.get(0)
+        return len(self.history.past) == 1 and first is not None and first.did == _LAST_SITTING
+
     def _reach_back(self) -> None:
         """Let the history begin where the last sitting began, where that is known."""
         data, self._earlier = self._earlier, b""
@@ -195,7 +205,7 @@ class Session:
             if before != self.project:
                 self.history = History(self.project, (before,), self.history.future)
                 self._places = {number + 1: place for number, place in self._places.items()}
-                self._places[0] = Place(self.step_id, "", "everything since the last sitting began")
+                self._places[0] = Place(self.step_id, "", _LAST_SITTING)
 
     def redo(self) -> Place | None:
         """Make the change that was taken back last once more, and return where it is."""

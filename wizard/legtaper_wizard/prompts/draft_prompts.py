@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
 from legtaper_wizard.flow.drafted_block import KEYS, Drafting, label_of
 from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.prompts.console import Voice, is_yes
+
+if TYPE_CHECKING:
+    from legtaper.block_sources.drafted import DraftNumber
+    from legtaper.model.project import Unit
 
 FIRST = ("hip", "waist", "height", "thigh", "knee", "calf")
 """What is asked for one by one; all else is chosen and can be changed."""
@@ -34,6 +39,10 @@ _PAIR = re.compile(
     rf"(?:^|[\s,;])({'|'.join(sorted(map(re.escape, _NAMES), key=len, reverse=True))})\s*=",
     re.IGNORECASE,
 )
+_BARE = re.compile(
+    rf"({'|'.join(sorted(map(re.escape, _NAMES), key=len, reverse=True))})\s+(\d.*)", re.IGNORECASE
+)
+"""One name with its number behind it, as it is said aloud: knee 39."""
 
 
 def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None:
@@ -61,11 +70,11 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
 
 
 class DraftTalk:
-    """What is said about a draft: the whole once, then only what a change makes different."""
+    """What is said about a draft: what is estimated, then only what a change makes different."""
 
     def __init__(self, voice: Voice, drafting: Drafting) -> None:
         self._voice = voice
-        self._known: list[str] = []
+        self._known: list[str] | None = None
         self.drafting = drafting
 
     def ask(self) -> str | None:
@@ -81,7 +90,7 @@ class DraftTalk:
         if said == "?":
             self._voice.say(_HELP)
         elif said == "list":
-            self._known = []
+            self._known = []  # so that every line is new
         else:
             self._change(typed)
         return False
@@ -90,11 +99,22 @@ class DraftTalk:
         if self.drafting.problem() is not None:
             self._voice.say(f"[look] {self.drafting.told()}")
             return
-        lines = list(_lines(self.drafting))
-        for line in lines:
-            if line not in self._known:
-                self._voice.say(line, indent="  ")
+        draft, unit = self.drafting.draft(), self.drafting.unit
+        numbers = {one: _line(one, unit) for one in draft.numbers}
+        lines = [*draft.notes, *numbers.values()]
+        if self._known is None:
+            guessed = [line for one, line in numbers.items() if one.source == "estimated"]
+            self._known = [line for line in numbers.values() if line not in guessed]
+            self._say_unheard(lines)
+            self._voice.say(f"{len(self._known)} more numbers are given or chosen; list reads all.")
+        else:
+            self._say_unheard(lines)
         self._known = lines
+
+    def _say_unheard(self, lines: Sequence[str]) -> None:
+        for line in lines:
+            if line not in (self._known or ()):
+                self._voice.say(line, indent="  ")
 
     def _change(self, typed: str) -> None:
         pairs = _pairs(typed)
@@ -117,19 +137,16 @@ class DraftTalk:
             self._voice.say("That changes nothing.")
 
 
-def _lines(drafting: Drafting) -> Iterator[str]:
-    draft = drafting.draft()
-    yield from draft.notes
-    for one in draft.numbers:
-        said = say_length(one.mm, drafting.unit)
-        yield f"{spoken(one.key)} = {said} ({one.source}: {one.why})"
+def _line(one: DraftNumber, unit: Unit) -> str:
+    return f"{spoken(one.key)} = {say_length(one.mm, unit)} ({one.source}: {one.why})"
 
 
 def _pairs(typed: str) -> list[tuple[str, str]]:
     """Return the keys and texts of a line such as "inside leg=80, knee=40"; none if any is odd."""
     found = list(_PAIR.finditer(typed))
     if not found:
-        return []
+        bare = _BARE.fullmatch(typed.strip())
+        return [(_NAMES[bare[1].lower()], bare[2])] if bare else []
     ends = [*(one.start() for one in found[1:]), len(typed)]
     pairs = [
         (_NAMES[one[1].lower()], typed[one.end() : end].strip(" ,;"))

@@ -42,7 +42,7 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False) -> Outcome:
     if unasked:
         usual = (NONE, *usual[1:])
     while True:
-        answers = _asked(sitting, usual)
+        answers = _asked(sitting, usual, legs=not fit.is_the_block)
         if not isinstance(answers, tuple):
             return answers
         try:
@@ -64,8 +64,11 @@ def _usual(sitting: Sitting, fit: Fit) -> Answers:
     return usual_order(project, fit.design, folder, test=test, block=block)
 
 
-def _asked(sitting: Sitting, usual: Answers) -> Answers | Outcome:
-    """Ask what is wanted, or return how she left the questions."""
+def _asked(sitting: Sitting, usual: Answers, *, legs: bool) -> Answers | Outcome:
+    """Ask what is wanted, or return how she left the questions.
+
+    legs: there is more than one leg to choose from; before a design there is only the block's.
+    """
     from legtaper_wizard.flow.export_request import order_fields, order_of
 
     first, *others = order_fields()
@@ -80,6 +83,8 @@ def _asked(sitting: Sitting, usual: Answers) -> Answers | Outcome:
     def wanted(field: Field, answers: Answers) -> bool:
         if field is first or answers[0] == NONE:
             return field is first
+        if field.key == "leg" and not legs:
+            return False
         kinds = [kind for kind in answers[0].replace(",", " ").lower().split() if kind in FORMATS]
         return field.key in ("folder", "name") or field.key in needed(kinds or FORMATS)
 

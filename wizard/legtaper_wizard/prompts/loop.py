@@ -25,10 +25,13 @@ from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
     Prompt,
     bracket,
+    full_names,
     meant,
     moving,
     named,
     place_of,
+    with_step,
+    words_in,
 )
 from legtaper_wizard.prompts.questions import say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
@@ -74,11 +77,10 @@ class PlainWizard:
         on, session = self._on, self.session
         open_ones = passed_over(*session.now, STEPS[min(on.step, END - 1)].id, self._key_here())
         if open_ones:
-            names = ", ".join(field.label.lower() for field in open_ones)
-            first = open_ones[0].label.lower()
+            names = [name.lower() for name in full_names(session.project, open_ones, session.at)]
             self._voice.say(
-                f"{len(open_ones)} not answered: {names}. To answer one, type its name, = and the "
-                f"answer, as in {first} = ..."
+                f"{len(names)} not answered: {'; '.join(names)}. To answer one, type its name, = "
+                f"and the answer, as in {names[0]} = ..."
             )
 
     def _key_here(self) -> str:
@@ -215,6 +217,9 @@ class PlainWizard:
             return True
         if is_no(typed) or typed.lower() == "back":
             return False
+        if command_in(typed) or _BACK_TO.fullmatch(typed) or _NAMED.fullmatch(typed):
+            self._on.queued = typed  # what was answered is kept, and this is done next
+            return True
         return self._answered(prompt, meant(prompt.field, typed), prompt.field.label)
 
     def _nudge(self, prompt: Prompt, steps: int) -> None:
@@ -236,7 +241,10 @@ class PlainWizard:
         if len(found) == 1:
             return found[0]
         if found:
-            labels = "; ".join(one.field.label for one in found[:_MOST_NAMED])
+            one_label = len({one.field.label for one in found}) == 1
+            labels = "; ".join(
+                with_step(one) if one_label else one.field.label for one in found[:_MOST_NAMED]
+            )
             self._voice.refuse(f'"{clean(name, 40)}" may be: {labels}. Write more of it.')
         return None
 
@@ -257,7 +265,10 @@ class PlainWizard:
             self._voice.refuse(f"{STEPS[prompt.step].title} {found.reasons[0]}.")
             return True
         at, on.session.at = on.session.at, prompt.at
-        self._answered(prompt, meant(prompt.field, text), prompt.field.label)
+        near = (one for one in on.prompts if here and here.step != prompt.step)
+        twice = any(words_in(prompt.field.label) <= words_in(one.field.label) for one in near)
+        label = with_step(prompt) if twice else prompt.field.label
+        self._answered(prompt, meant(prompt.field, text), label)
         on.session.at = at
         return True
 

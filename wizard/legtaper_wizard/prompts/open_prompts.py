@@ -51,7 +51,7 @@ def run(
         return _run(voice, path, new)
     except RefusedError as refused:
         stdout.flush()
-        problem = clean(str(refused), 500)
+        problem = clean(str(refused), 500).removeprefix("Not taken: ")
         print(f"legtaper: line {refused.line} was not taken: {problem}", file=sys.stderr)
         return NOT_SAVED
     finally:

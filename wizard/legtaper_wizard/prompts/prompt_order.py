@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from legtaper.model.project import Project
@@ -107,23 +107,61 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     A name is a label as it is read out, some of its words, or a key of the project file. The
     step of `here` goes before the others, and a whole label before a part of one.
     """
-    everything = [one for step in range(len(STEPS)) for one in _all_of(project, step, at)]
+    everything = _nameable(project, at)
     near = [one for one in everything if here and one.step == here.step]
     if here and STEPS[here.step].id == "liked":  # the garment that is worked on
-        near = [one for one in near if one.at == here.at]
+        near = [one for one in _all_of(project, here.step, at) if one.at == here.at]
     wanted = words_in(name)
     if not wanted:
         return []
-    for whole in (True, False):
+    for fits in (_is_whole_name, _is_part, _is_with_step):
         for among in (near, everything):
-            if found := [one for one in among if _is_called(one.field, name, wanted, whole)]:
+            if found := [one for one in among if fits(one, name.lower(), wanted)]:
                 return found
     return []
 
 
-def _is_called(field: Field, name: str, wanted: set[str], whole: bool) -> bool:
-    words = words_in(field.label)
-    return (name.lower() == field.key or wanted == words) if whole else wanted <= words
+def full_names(project: Project, fields: Sequence[Field], at: Cursor) -> list[str]:
+    """Return a name for each question that means no other one: with its step where it has to."""
+    known = _nameable(project, at)
+    labels = [one.field.label for one in known]
+    step_of_key = {one.field.key: one for one in known}
+    return [
+        with_step(step_of_key[field.key])
+        if labels.count(field.label) > 1 and field.key in step_of_key
+        else field.label
+        for field in fields
+    ]
+
+
+def with_step(prompt: Prompt) -> str:
+    """Return the name of a question with its step, which tells it from another one's."""
+    return f"{prompt.field.label} of {STEPS[prompt.step].title}"
+
+
+def _nameable(project: Project, at: Cursor) -> list[Prompt]:
+    """Return each question once: one that two steps ask, at the first; of the garments one."""
+    garment = at.liked if 0 <= at.liked < len(project.liked) else max(len(project.liked) - 1, 0)
+    found: dict[str, Prompt] = {}
+    for step in range(len(STEPS)):
+        for one in _all_of(project, step, at):
+            if STEPS[step].id != "liked" or one.at.liked == garment:
+                found.setdefault(one.field.key, one)
+    return list(found.values())
+
+
+def _is_whole_name(one: Prompt, name: str, wanted: set[str]) -> bool:
+    return name == one.field.key or wanted == words_in(one.field.label)
+
+
+def _is_part(one: Prompt, _: str, wanted: set[str]) -> bool:
+    return wanted <= words_in(one.field.label)
+
+
+def _is_with_step(one: Prompt, _: str, wanted: set[str]) -> bool:
+    """Whether a name is a label with words of its step, as `with_step` says it."""
+    label = words_in(one.field.label)
+    return label <= wanted <= label | words_in(STEPS[one.step].title) | {"of"}
 
 
 def place_of(project: Project, key: str, at: Cursor) -> tuple[int, int] | None:

@@ -13,6 +13,9 @@ Answers = tuple[str, ...]
 Left = Literal["back", "quit", "end"]
 """She went back from the first question, or left them, or the input ended."""
 
+_IN_A_LINE = 6
+"""So many choices are read in one line; more are heard one line at a time."""
+
 
 def ask_in_turn(
     voice: Voice,
@@ -74,10 +77,15 @@ def say_field(voice: Voice, field: Field, usual: str = "") -> None:
 
 
 def say_choices(voice: Voice, field: Field) -> None:
-    """Say the choices of a question in a line."""
-    if field.kind == "choice":
-        said = [f"{number}: {label}" for number, (_, label) in enumerate(field.choices, 1)]
+    """Say the choices of a question: in one line, or many a line each."""
+    if field.kind != "choice":
+        return
+    said = [f"{number}: {label}" for number, (_, label) in enumerate(field.choices, 1)]
+    if len(said) <= _IN_A_LINE:
         voice.say("; ".join(said) + ".", indent="  ")
+        return
+    for line in said:
+        voice.say(f"{line}.", indent="    ")
 
 
 def by_number_or_words(names: Sequence[str], said: str) -> list[int]:

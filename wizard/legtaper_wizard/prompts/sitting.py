@@ -199,7 +199,12 @@ class Sitting:
         return False
 
     def undo(self) -> None:
-        """Take the last change back."""
+        """Take the last change back; where that is all of the last sitting, only on a yes."""
+        asks = "Nothing of this sitting is left to undo. Take back everything of the last one?"
+        session = self.session
+        if session.undoes_last_sitting() and not (self.voice.scripted or self.voice.agrees(asks)):
+            self.voice.say("Nothing was taken back.")
+            return
         self._travel(self.session.undo, "Undone", "There is nothing to undo.")
 
     def redo(self) -> None:
@@ -209,6 +214,7 @@ class Sitting:
     def _travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
         """Undo or redo, say what it was, and go to where it was."""
         before = self.session.now
+        whole = way == self.session.undo and self.session.undoes_last_sitting()
         found: list[Place | None] = []
         if not self._made(lambda: found.append(way()), f"Not {did.lower()}"):
             return
@@ -219,6 +225,8 @@ class Sitting:
         words = self.session.change_in_words(place, before)
         moved = work_moved(before, self.session.now)
         self.voice.say(f"{did}: {words}{moved}.")
+        if whole:
+            self.voice.say("Type redo to have it again.")
         at = self.session.at
         there = place_of(self.project, place.key, at) or changed_at(before[0], self.project, at)
         step = STEPS.index(step_of(place.step_id))

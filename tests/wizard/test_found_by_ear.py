@@ -1,0 +1,81 @@
+"""What a listener could not answer or would not have noticed at the line prompts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from typed_example import typed
+from typist import Sitting, sit
+
+from legtaper.files.project_file import write_project
+from legtaper.files.store import save_new
+from legtaper.model.project import Project
+from legtaper_wizard.flow.questions import field_at
+from legtaper_wizard.flow.steps import Cursor, answer, value
+from legtaper_wizard.prompts.prompt_order import full_names
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+WHOLE = typed()
+METRIC = answer(Project(name="Trial"), "length_unit", "cm")
+
+
+def test_each_of_two_questions_with_one_name_can_be_named() -> None:
+    """Both are told with their step, and such a name finds the one that is meant."""
+    tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
+    sitting = Sitting("back to wearer.hip", "verdict = closer", "quit", project=tried)
+    assert "Verdict of Test of the block; Verdict of Muslin fitting" in sitting.words
+    named_whole = "verdict of muslin fitting = closer"
+    sitting = Sitting("back to wearer.hip", named_whole, "quit", project=tried)
+    assert value(sitting.project, "round.verdict") == "closer"
+    (block,) = full_names(tried, [field_at(tried, "block_test.verdict")], Cursor())
+    assert block == "Verdict of Test of the block"
+
+
+def test_a_question_that_two_steps_ask_is_one_question() -> None:
+    """The foot entry is asked with the wearer and at the foot; its name means that one answer."""
+    project = answer(METRIC, "wearer.height", "168")
+    sitting = Sitting("foot entry = 34", "quit", project=project)
+    assert value(sitting.project, "wearer.foot_entry") == "34 cm"
+
+
+def test_the_garment_is_found_from_another_step() -> None:
+    """Its name means the garment that is there, not the room for one more."""
+    sitting = Sitting("back to wearer.hip", "back to garment", "quit", project=WHOLE)
+    assert "may be" not in sitting.words
+    assert "Step 5" in sitting.words
+
+
+def test_an_answer_elsewhere_names_its_step_where_this_one_asks_for_the_same_level() -> None:
+    """Whoever means the finished width at the knee hears that the knee of the body was taken."""
+    sitting = Sitting("back to take off at the hem", "knee = 40 cm", "quit", project=WHOLE)
+    assert "Knee of Wearer and fabric 40 cm." in sitting.words
+
+
+def test_a_command_or_a_name_is_heard_where_an_odd_answer_is_asked_about() -> None:
+    """The odd answer is kept, as it was saved, and the line is done."""
+    sitting = Sitting("back to height", "70", "hip = 104", "steps", "", "quit", project=METRIC)
+    assert "Keep 70 cm? yes or no" in sitting.words
+    assert "Not taken" not in sitting.words
+    assert value(sitting.project, "wearer.hip") == "104 cm"
+
+
+def test_before_there_is_a_design_no_leg_is_asked_for(tmp_path: Path) -> None:
+    """The one leg there is, the block's, is written without a question about it."""
+    path = tmp_path / "block.toml"
+    save_new(path, write_project(replace(WHOLE, designs=(), rounds=())))
+    said = sit(path, "steps test of the block", "write", "svg", "", "block", "quit")[1]
+    assert "Leg [" not in said
+    assert f"Wrote {tmp_path / 'block.svg'}, the unaltered leg at true size." in said
+
+
+def test_many_choices_are_read_a_line_each() -> None:
+    """The signs of a muslin, of which there are many, can be heard and stopped one by one."""
+    tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
+    sitting = Sitting("back to notes", "more write down", "quit", "quit", project=tried)
+    lines = sitting.text.splitlines()
+    first = next(number for number, line in enumerate(lines) if line.startswith("1: The foot"))
+    assert lines[first + 1].startswith("2: ")
+    assert lines[first + 2].startswith("3: ")
