@@ -79,3 +79,23 @@ def test_many_choices_are_read_a_line_each() -> None:
     first = next(number for number, line in enumerate(lines) if line.startswith("1: The foot"))
     assert lines[first + 1].startswith("2: ")
     assert lines[first + 2].startswith("3: ")
+
+
+def test_the_marks_are_read_as_finely_as_is_asked() -> None:
+    """`marks 1/8in` rounds so this once, and says so; another step is refused."""
+    read = Sitting("marks 1/8in", "quit", "marks 3mm", "quit", project=WHOLE).words
+    assert "rounded to 1/8 in." in read
+    assert "Not read: marks are rounded to one of 1/8in, 1/16in, 1mm." in read
+    usual = Sitting("marks 1mm", "quit", "quit", project=WHOLE).words
+    assert "rounded to 1 mm." in usual
+    assert " mm inside the old line" in usual
+
+
+def test_the_step_of_the_settings_holds_for_marks_that_are_read_or_written(tmp_path: Path) -> None:
+    """`settings round-to=1/8in`, once typed, is what the table is rounded to from then on."""
+    path = tmp_path / "t.toml"
+    save_new(path, write_project(WHOLE))
+    sit(path, "settings round-to=1/8in", "quit")
+    said = sit(path, "marks", "quit", "write", "marks", "", "t", "quit")[1]
+    assert "rounded to 1/8 in." in said
+    assert "rounded to 1/8 in" in (tmp_path / "t-marks.txt").read_text()

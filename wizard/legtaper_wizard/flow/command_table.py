@@ -41,7 +41,7 @@ COMMANDS = (
     Command("hem-widths", "Which hem widths work"),
     Command("marks", "The marking table"),
     Command("write", "Write the pattern, or the test, to files"),
-    Command("settings", "The paper and the way days are written"),
+    Command("settings", "The paper, how days are written, what marks are rounded to"),
     Command("glossary", "What the words of the trade mean"),
     Command("leave", "Stop; everything is saved"),
     Command("skip", "Leave out the rest of this part", "prompts", "the arrow keys and Tab move"),

@@ -114,9 +114,9 @@ def order_of(answers: tuple[str, ...]) -> Order:
         named = "; ".join(label for _, label in _leg_choices())
         raise AnswerError("leg", f'"{clean(leg, 30)}" is none of these: {named}')
     chosen = paper_name or "a4"
-    correction = settings().correction_for(chosen)
+    correction, step = settings().correction_for(chosen), settings().step
     which = cast("LegChoice", leg or "narrowed")
-    return Order(files, Options(which, chosen, correction=correction, narrowed=side))
+    return Order(files, Options(which, chosen, step=step, correction=correction, narrowed=side))
 
 
 def _kinds(what: str) -> tuple[Format, ...]:

@@ -187,7 +187,7 @@ def settings_text() -> str:
           for key in ("unit", "round-to", *LENGTHS) if key in written),
         f"Kept in {clean(str(settings_file()), 500)}",
         f"A file {FOLDER_SETTINGS} in the folder you work in goes before it.",
-        "Change them with: legtaper settings paper=letter dates=day-first",
+        "Change them with: legtaper settings paper=letter dates=day-first round-to=1/8in",
         "Leave one to the locale again with: legtaper settings paper=",
     ))  # fmt: skip
 

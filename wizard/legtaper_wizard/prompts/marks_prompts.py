@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import STEPS, say_length
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import Cursor, state
 from legtaper_wizard.prompts.console import Voice
 
@@ -22,21 +24,33 @@ _HELP = (
     "Enter is the next mark, back the one before, a number goes to that mark, all reads the rest, "
     "quit leaves. To have the table on paper, type write, then marks."
 )
+_SPOKEN = re.compile(r"(?<=\d)(?=[a-z])")
 _UP = {
     "ruler": "; a straight line up to the next", "curve": "; a curve up to the next",
     "old seam": "; the old seam from here up", "": "",
 }  # fmt: skip
 
 
-def say_marks(voice: Voice, project: Project, at: Cursor) -> bool:
-    """Read the marks one by one, Enter for the next; whether the input goes on."""
+def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> bool:
+    """Read the marks one by one, Enter for the next; whether the input goes on.
+
+    said: what they are rounded to, this time; else as the settings have it.
+    """
+    asked = "".join(said.split())
+    if asked and asked not in STEPS:
+        voice.refuse(f"Not read: marks are rounded to one of {', '.join(STEPS)}.")
+        return True
     fit = standing(project, at).fit
     if fit is None:
         reasons = state(project, "pattern", at).reasons
         voice.refuse(f"There are no marks yet: the pattern {'; '.join(reasons[:2])}.")
         return True
-    lines = list(mark_lines(fit))
-    voice.say(f"{len(lines)} marks of the design {clean(fit.design.name, 60)}. {_HELP}")
+    step = asked or usual_step(fit)
+    lines = list(mark_lines(fit, step))
+    name = clean(fit.design.name, 60)
+    voice.say(
+        f"{len(lines)} marks of the design {name}, rounded to {_SPOKEN.sub(' ', step)}. {_HELP}"
+    )
     number = 0
     while number < len(lines):
         voice.say(f"{number + 1}: {lines[number]}", indent="   ")
@@ -58,11 +72,17 @@ def say_marks(voice: Voice, project: Project, at: Cursor) -> bool:
     return True
 
 
-def mark_lines(fit: Fit) -> Iterator[str]:
-    """Return each mark as a sentence, edge by edge from the hem upwards."""
-    from legtaper.outputs.marking_table import DEFAULT_STEP, marking_table
+def usual_step(fit: Fit) -> str:
+    """Return what marks are rounded to where nothing else is said."""
+    from legtaper.outputs.marking_table import DEFAULT_STEP
 
-    step = DEFAULT_STEP[fit.project.length_unit]
+    return settings().step or DEFAULT_STEP[fit.project.length_unit]
+
+
+def mark_lines(fit: Fit, step: str) -> Iterator[str]:
+    """Return each mark as a sentence, edge by edge from the hem upwards."""
+    from legtaper.outputs.marking_table import marking_table
+
     table = marking_table(fit, step)
     for edge, found in groupby(table.marks, key=lambda mark: mark.edge):
         for number, mark in enumerate(found):

@@ -371,8 +371,8 @@ def _widths(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     return True
 
 
-def _marks(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    return say_marks(sitting.voice, *sitting.session.now)
+def _marks(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    return say_marks(sitting.voice, *sitting.session.now, said)
 
 
 def _settings(sitting: Sitting, _: Prompt | None, said: str) -> bool:
@@ -432,7 +432,7 @@ _TYPED = (
     Typed("compare", "compare", _compare, "1 r1"),
     Typed("mend", "mend", _mend, "2"),
     Typed("widths", "hem-widths", _widths),
-    Typed("marks", "marks", _marks),
+    Typed("marks", "marks", _marks, "1/8in"),
     Typed("write", "write", _write),
     Typed("settings", "settings", _settings, "paper=a4"),
     Typed("words", "glossary", _words, "WORD"),
