@@ -50,7 +50,9 @@ async def test_escape_brings_back_what_was_answered(tmp_path: Path) -> None:
         await on.press("escape", "enter")
         assert on.on_disk().wearer.height.text == "66 in"
         await on.press("f1")
-        assert "^U empties the line, Esc brings back what was answered" in " ".join(on.text.split())
+        assert "Ctrl-U empties the line, Esc brings back what was answered" in " ".join(
+            on.text.split()
+        )
 
 
 async def test_escape_on_the_first_page_brings_back_the_answer() -> None:

@@ -255,7 +255,7 @@ def test_it_follows_the_window(opened: Open) -> None:
     with opened({"COLUMNS": "60", "LINES": "20"}) as terminal:
         terminal.wait_for(READY)
         terminal.resize(120, 40)
-        terminal.wait_for("F9 write  F10 quit", READY)
+        terminal.wait_for("Ctrl-P all commands", READY)
         terminal.settle()
         assert max(map(len, terminal.text.splitlines())) > 100
         terminal.resize(50, 12)

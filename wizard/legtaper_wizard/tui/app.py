@@ -99,9 +99,9 @@ class LegtaperApp(Host):
             return
         self._warned = True
         if form.pose.draft is not None:
-            form.tell("What is typed here is not taken yet. ^C once more leaves without it.")
+            form.tell("What is typed here is not taken yet. Ctrl-C once more leaves without it.")
             return
-        form.tell("Everything is saved. F10 leaves, and so does ^C once more.")
+        form.tell("Everything is saved. F10 leaves, and so does Ctrl-C once more.")
 
     def _fatal_error(self) -> None:
         """End without Textual's traceback: `run_app` hands the fault on."""

@@ -58,7 +58,7 @@ def _help(app: Host) -> None:
     )
     typing = (
         "Enter takes an answer. Selected text is replaced by what you type; the arrow keys "
-        "let you change it. ^U empties the line, Esc brings back what was answered. An empty "
+        "let you change it. Ctrl-U empties the line, Esc brings back what was answered. An empty "
         "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
         "go to the cell beside, Home and End into the text."
     )

@@ -10,7 +10,7 @@ BESIDE = 110
 """From so many columns on the outline stands beside the form unasked."""
 
 _TITLE = 2  # the title and the steps
-_KEYS = 2
+_KEYS = 1
 _RULES = 2  # above and below the form
 _NOTES = 4  # lines that the notes have at least
 _SMALL_PICTURE = 34

@@ -44,34 +44,47 @@ COMMANDS = (
     Command("write", "f9", "write"),
     Command("leave", "f10", "quit"),
     Command("compare", "ctrl+f", "compare"),
-    Command("all", "ctrl+p", "all"),
+    Command("all", "ctrl+p", "all commands"),
     Command("next", "pagedown", "next", "ctrl+n"),
     Command("back", "pageup", "back", "ctrl+y"),
     Command("redraw", "ctrl+l", "redraw"),
     Command("pause", "ctrl+z", "pause"),
 )
 
-_NAMES = {"ctrl+backslash": "^\\", "pagedown": "PgDn", "pageup": "PgUp"}
-_ALWAYS = ("help", "outline", "steps", "undo", "redo", "more", "notes", "write", "leave", "mend")
-_WHERE_THERE_IS_ROOM = ("all", "glossary", "compare", "fold", "redraw", "pause")
+_NAMES = {"ctrl+backslash": "Ctrl-\\", "pagedown": "PgDn", "pageup": "PgUp"}
+_ALWAYS = ("help", "all", "leave")
+_WHERE_THERE_IS_ROOM = (
+    "more", "mend", "steps", "undo", "write", "notes", "outline", "redo", "glossary", "compare",
+    "fold",
+)  # fmt: skip
 
 
 def shown_key(key: str) -> str:
-    """Return a key as it is written for people: F1, ^P, PgDn."""
+    """Return a key as it is written for people: F1, Ctrl-P, PgDn."""
     if key in _NAMES:
         return _NAMES[key]
     if key.startswith("ctrl+"):
-        return f"^{key.removeprefix('ctrl+').upper()}"
+        return f"Ctrl-{key.removeprefix('ctrl+').upper()}"
     return key.upper()
 
 
-def key_lines(stop: Stop | None, fine: tuple[str, str], room: int, rows: int) -> list[Line]:
-    """Return the keys that work here; `fine` names a usual and a fine step of the arrow keys."""
+def key_line(stop: Stop | None, fine: tuple[str, str], room: int) -> Line:
+    """Return the keys that work here in one line, those for help and for the way out at its end.
+
+    `fine` names a usual and a fine step of the arrow keys. Ctrl-P lists what has no room.
+    """
     known = {command.id: command for command in COMMANDS}
     here = [*keys_here(stop, fine), ("PgUp/PgDn", "step")]
     some = [(known[name].shown, known[name].short) for name in _WHERE_THERE_IS_ROOM]
     always = [(known[name].shown, known[name].short) for name in _ALWAYS]
-    return [filled([*here, *some], room), filled(always, room)][:rows]
+    taken = sum(len(key) + len(words) + 2 for key, words in always)
+    parts: list[tuple[str, str]] = []
+    for key, words in (*here, *some):
+        taken += len(key) + len(words) + 2
+        if taken > room:
+            break
+        parts.append((key, words))
+    return filled([*parts, *always], room)
 
 
 def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple[str, str]]:

@@ -20,7 +20,7 @@ from legtaper_wizard.tui.layout.frame import (
     picture_width,
 )
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import COMMANDS, key_lines
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
     beside,
@@ -188,7 +188,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
     room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
     hints = hint_lines(stop, live, page.notes, room) if stop else []
-    keys = key_lines(stop, _STEPS[page.project.length_unit], means.width, boxes.keys.height)
+    keys = [key_line(stop, _STEPS[page.project.length_unit], means.width)]
     hidden = len(layout.lines) - top - box.height
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""

@@ -40,8 +40,8 @@ _HELP = (
     "To go on, go down to a project under Go on with and press Enter. Open another file leads to "
     "one that is not listed. Try the example copies an invented project to look around in.",
     "Enter takes an answer and goes on. Tab and the arrow keys move. Selected text is "
-    "replaced by what you type; ^U empties the line. On every page after this one F1 helps with "
-    "the question that the cursor is on.",
+    "replaced by what you type; Ctrl-U empties the line. On every page after this one F1 helps "
+    "with the question that the cursor is on.",
     "F10 leaves. For a screen reader, start with: legtaper open FILE --plain",
 )
 _BEGIN, _OPEN, _EXAMPLE, _LEAVE = "begin", "open", "example", "leave"
@@ -103,8 +103,8 @@ class StartScreen(QuestionScreen[None]):
         keys = [
             *keys_here(self.stop),
             ("F1", "help"),
-            ("^L", "redraw"),
-            ("^Z", "pause"),
+            ("Ctrl-L", "redraw"),
+            ("Ctrl-Z", "pause"),
             ("F10", "quit"),
         ]
         self.canvas.show(sheet("legtaper", body, keys, means), means.width, means.height)
