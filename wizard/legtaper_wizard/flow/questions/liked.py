@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from legtaper.model.lengths import Length, say_both
+from legtaper.model.lengths import Length, say_both, say_length
 from legtaper.model.project import Liked, Project
+from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.fabric import (
     MOST_LIKELY,
     PERCENT,
@@ -76,6 +77,24 @@ def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
         yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} around the leg"
 
 
+_AROUND = 0.8
+"""A liked leg that is this share of the block's whole leg, laid flat, was hardly measured flat
+(common practice)."""
+
+
+def _around_slips(project: Project, at: At, said: object) -> Iterator[str]:
+    """Ask about a flat width that is likely to be one all the way around."""
+    liked, block = project.liked[_number(at)], standing(project, at.cursor).block
+    if liked.measured != "flat" or block is None or at.level not in block.widths:
+        return
+    width, has = cast(Length, said).mm, block.widths[at.level]
+    if width > _AROUND * has:
+        yield (
+            f"Doubled it is {say_length(2 * width, project.length_unit)} around, and the block "
+            f"has {say_length(has, project.length_unit)}. Was it measured all the way around?"
+        )
+
+
 def _flat(_: Project, __: At) -> str:
     return "flat"
 
@@ -120,6 +139,7 @@ WIDTH = Question(
     get=_get,
     put=_put,
     preview=_doubled,
+    slips=_around_slips,
     drawing=FLAT,
     down=True,
     group="whole leg",
