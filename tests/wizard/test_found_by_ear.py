@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -108,3 +109,17 @@ def test_a_liked_width_that_was_measured_around_is_asked_about() -> None:
     assert "Was it measured all the way around?" in around
     flat = Sitting("liked.0.width.hem = 8 in", "", "quit", project=WHOLE).words
     assert "Was it measured" not in flat
+
+
+def test_what_mends_a_sign_is_read_once_in_a_sitting() -> None:
+    """Coming back to the fitting, its long remedies are not read again; `notes` says them."""
+    tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
+    begin = ("back to notes", "more write down", "12", "1")
+    seen = Sitting(*begin, "quit", project=tried)
+    longest = max(re.split(r"\n(?! )", seen.text), key=len)
+    told = " ".join(longest.split())[:150]
+    back = ("steps hem", "steps muslin fitting")
+    assert Sitting(*begin, *back, "quit", project=tried).words.count(told) == 1
+    again = Sitting(*begin, *back, "notes", "quit", project=tried).words
+    assert again.count(told) == 2
+    assert "The rest is as you heard it; notes says it again." in again

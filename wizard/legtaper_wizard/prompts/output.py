@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
@@ -25,6 +25,8 @@ from legtaper_wizard.prompts.console import Voice
 
 _LOOK = "[look]"
 """Before what is odd or not known, where nothing is asked that takes yes or no."""
+_LONG = 160
+"""Letters of a note from which on it is heard once only in a sitting."""
 _METRIC = re.compile(r" = -?[\d.]+ mm")
 _NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
 
@@ -54,12 +56,17 @@ def say_note(voice: Voice, note: Note) -> None:
     voice.say(f"{sign} {typed_here(note.text)}".strip(), indent="  ")
 
 
-def say_standing(voice: Voice, step_id: str, notes: Sequence[Note], *, brief: bool) -> None:
+def say_standing(
+    voice: Voice, step_id: str, notes: Sequence[Note], *, brief: bool, heard: Collection[str] = ()
+) -> None:
     """Say on entering a step what fails and what needs a look, worst first, then the rest.
 
     What is OK is counted. brief: what the questions ask for in any case is left out, too; all of
-    it is told when asked for.
+    it is told when asked for. heard: texts that were said in this sitting; a long one of them
+    is not said again.
     """
+    again = [n for n in notes if n.text in heard and len(n.text) > _LONG and n.kind != "fail"]
+    notes = [note for note in notes if note not in again]
     urgent = [note for kind in _URGENT for note in notes if note.kind == kind]
     for note in urgent:
         say_note(voice, note)
@@ -70,6 +77,8 @@ def say_standing(voice: Voice, step_id: str, notes: Sequence[Note], *, brief: bo
             say_note(voice, note)
     if well := sum(note.kind == "good" for note in notes):
         voice.say(f"{well} check{'s' if well > 1 else ''} OK.")
+    if again and not all(_can_wait(step_id, note, brief) for note in again):
+        voice.say("The rest is as you heard it; notes says it again.")
 
 
 def _can_wait(step_id: str, note: Note, brief: bool) -> bool:
@@ -103,7 +112,9 @@ def work_moved(before: Now, after: Now) -> str:
     return f'; work goes on with "{clean(now.name, 60)}"' if now and moved else ""
 
 
-def say_step(voice: Voice, number: int, now: Now, *, brief: bool) -> None:
+def say_step(
+    voice: Voice, number: int, now: Now, *, brief: bool, heard: Collection[str] = ()
+) -> None:
     """Say what a step is for, in a sentence or in full, and how it stands."""
     step, found = STEPS[number], state(now[0], STEPS[number].id, now[1])
     voice.say()
@@ -116,7 +127,8 @@ def say_step(voice: Voice, number: int, now: Now, *, brief: bool) -> None:
         voice.say(step.why)
     elif found.marker != "done":
         voice.say(_first_sentence(step.why))
-    say_standing(voice, step.id, shows(now[0], step.id, now[1]), brief=brief or number == 0)
+    notes = shows(now[0], step.id, now[1])
+    say_standing(voice, step.id, notes, brief=brief or number == 0, heard=heard)
 
 
 def _first_sentence(text: str) -> str:

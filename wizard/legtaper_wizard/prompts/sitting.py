@@ -100,7 +100,12 @@ class Sitting:
         if step < END:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)
-            say_step(self.voice, step, self.session.now, brief=brief)
+            usual = STEPS[step].id == "fitting" and self.manner == "usual"
+            heard = self.heard if usual else ()
+            say_step(self.voice, step, self.session.now, brief=brief, heard=heard)
+            if usual:
+                (project, at), fitting = self.session.now, STEPS[step].id
+                self.heard.update(note.text for note in shows(project, fitting, at))
 
     def go(self, step: int, index: int) -> None:
         """Go to a question; the step is only said where it is another one."""
@@ -140,6 +145,7 @@ class Sitting:
         mended = any(note.kind in ("fail", "caution") for note in known)
         asked = slips(self.project, key, self.session.at) if key else ()
         say_news(self.voice, news, asked, mended=mended)
+        self.heard.update(note.text for note in news)
         return news
 
     def _made(self, work: Callable[[], object], refusal: str) -> bool:
