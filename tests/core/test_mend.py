@@ -41,7 +41,12 @@ def _assert_holds(pattern: Pattern, one: Mending) -> None:
         after = _taken(pattern, mend)
         now = {(found.id, found.where): worse[found.status] for found in after.findings}
         assert now.get((mend.finding, mend.where), 0) < worse[one.finding.status], mend.says
-        assert all(level <= before.get(place, 0) for place, level in now.items()), mend.says
+        more = {place: level for place, level in now.items() if level > before.get(place, 0)}
+        if "warns of" in mend.says:  # nothing but a warning, and only for a failure
+            assert one.finding.status == "fail", mend.says
+            assert set(more.values()) == {1}, mend.says
+        else:
+            assert not more, mend.says
         assert sum(level == 2 for level in now.values()) == mend.fails
         assert sum(level == 1 for level in now.values()) == mend.cautions
 
@@ -128,6 +133,26 @@ def test_a_width_that_the_block_does_not_have_is_asked_for_no_more() -> None:
     pattern = _pattern(sample.wide(hem="19", knee="18"))
     one = _of(mends(pattern), "already-narrow")
     assert [dict(mend.set) for mend in one.mends] == [{"width.hem": None}]
+    _assert_holds(pattern, one)
+
+
+def test_a_thigh_that_turns_the_inseam_too_tight_is_asked_for_no_more() -> None:
+    """24 in at the thigh is too tight a turn at the crotch; left to the taper, there is none."""
+    pattern = _pattern(sample.wide(hem="16", thigh="24"))
+    one = _of(mends(pattern), "blend", "inseam")
+    assert one.finding.status == "fail"
+    assert [dict(mend.set) for mend in one.mends] == [{"width.thigh": None}]
+    assert one.mends[0].says.startswith("Ask for nothing at the thigh: knee 19 1/2 in")
+    _assert_holds(pattern, one)
+
+
+def test_a_failure_is_mended_at_the_price_of_warnings_where_nothing_else_mends_it() -> None:
+    """A calf of 13 in is under the leg's 14 3/4; wider, the hem warns, and the sentence says so."""
+    pattern = _pattern(sample.wide(hem="9 1/2", calf="13"))
+    one = _of(mends(pattern), "ease-calf", "calf")
+    assert one.finding.status == "fail"
+    assert one.mends
+    assert all("warns of" in mend.says for mend in one.mends)
     _assert_holds(pattern, one)
 
 

@@ -170,7 +170,7 @@ CHECKS = (
         "blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin,
         moves=(
             "blend outseam", "blend inseam", "blend both", "curve outseam", "curve inseam", "style",
-            "even out", "width knee",
+            "even out", "width knee", "width left open",
         ),
     ),
     Check(

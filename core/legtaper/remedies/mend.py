@@ -2,8 +2,9 @@
 
 Every move that can touch the finding is tried on ruler steps, the least change first, and judged by
 all the checks, cut lines included. Offered are at most three: those that mend it and make nothing
-worse, best first. Where one move alone does not mend it, two together are tried. What the wearer
-asked for stays, unless it is what was found fault with.
+worse, best first. Where one move alone does not mend it, two together are tried. A failure that
+nothing mends so is mended at the price of warnings, which the sentence names. What the wearer asked
+for stays, unless it is what was found fault with.
 """
 
 from __future__ import annotations
@@ -100,7 +101,7 @@ def _mending(bench: Bench, finding: Finding) -> Mending:
     start = bench.fits
     found = search.singly() or search.repaired()
     if not found and not search.in_the_block:
-        found = search.in_pairs() or search.by_giving_up()
+        found = search.in_pairs() or search.by_giving_up() or search.with_warnings()
     kinds = {search.kind(trial): trial for trial in sorted(found, key=search.cost, reverse=True)}
     chosen = sorted(kinds.values(), key=search.cost)[:_OFFERED]
     made = tuple(
@@ -124,6 +125,7 @@ class _Search:
             self.names = [name for name in self.names if name in _NOT_NARROWING]
         self.in_the_way: Counter[str] = Counter()
         self.nearly: list[tuple[Trial, Finding]] = []
+        self.warned: list[Trial] = []
 
     def singly(self) -> list[Trial]:
         """Return the first change of each move that mends, and the first with which it passes."""
@@ -169,6 +171,10 @@ class _Search:
         if self.finding.status != "fail" or not self.giving_up:
             return []
         return self._strictly([self._first(self._changes(_LAST))])
+
+    def with_warnings(self) -> list[Trial]:
+        """Return what mends a failure where nothing else does, at the price of warnings only."""
+        return self._strictly([self.warned]) if self.finding.status == "fail" else []
 
     def cost(self, trial: Trial) -> tuple[float, ...]:
         """Return what makes one mend better than another, the weightiest first."""
@@ -219,6 +225,8 @@ class _Search:
 
     def _worsens(self, trial: Trial) -> bool:
         worse = self.bench.worsened(trial)
+        if worse and all(one.status == "caution" for one in worse):
+            self.warned.append(trial)
         if len(worse) == 1:
             self.nearly.append((trial, worse[0]))
         self.in_the_way.update(name_of(one.id, one.where) for one in worse[:1])

@@ -229,6 +229,23 @@ def _unasked(fit: Fit, finding: Finding) -> Iterator[Change]:
         yield {**extras, **asked}
 
 
+def _without(fit: Fit, _: Finding) -> Iterator[Change]:
+    """Yield each width above the hem left to the taper, from the thigh down, and all of them."""
+    design = fit.design
+    found: list[Change] = []
+    for level in ("thigh", "knee", "calf"):
+        asked: Change = {
+            f"{part}.{level}": None
+            for part in ("width", "take_in")
+            if level in getattr(design, part)
+        }
+        if asked:
+            found.append(asked)
+    yield from found
+    if len(found) > 1:
+        yield {key: text for change in found for key, text in change.items()}
+
+
 def _usual_blend(_fit: Fit, _: Finding) -> Iterator[Change]:
     yield {"blend.outseam": None}
 
@@ -252,5 +269,6 @@ MOVES: Mapping[str, Move] = {
     "even out": _even,
     "not asked": _unasked,
     "usual blend": _usual_blend,
+    "width left open": _without,
 }
 """What a check may name in `Check.moves`."""

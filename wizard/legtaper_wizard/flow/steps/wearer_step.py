@@ -38,7 +38,7 @@ def _foot(work: Work) -> Iterator[Note]:
             "wearer.foot_entry",
         )
     else:
-        yield Note("number", f"The hem must let {say_both(foot.mm, work.unit)} through.")
+        yield Note("number", f"The hem must let a foot of {say_both(foot.mm, work.unit)} through.")
 
 
 def _stretch(work: Work) -> Iterator[Note]:
