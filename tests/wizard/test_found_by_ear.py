@@ -123,3 +123,26 @@ def test_what_mends_a_sign_is_read_once_in_a_sitting() -> None:
     again = Sitting(*begin, *back, "notes", "quit", project=tried).words
     assert again.count(told) == 2
     assert "The rest is as you heard it; notes says it again." in again
+
+
+def test_a_mistyped_name_is_answered_with_the_one_it_is_like() -> None:
+    """Of a name that is like none, nothing is guessed, and no answer is changed."""
+    sitting = Sitting("hpi = 104 cm", "back to foot entyr", "xyzzy = 3", "quit", project=WHOLE)
+    assert 'There is no question "hpi". Is it Hip?' in sitting.words
+    assert 'There is no question "foot entyr". Is it Foot entry?' in sitting.words
+    assert 'There is no question "xyzzy". ' in sitting.words
+    assert 'question "xyzzy". Is' not in sitting.words
+    assert sitting.project == WHOLE
+
+
+def test_what_two_steps_ask_is_told_once_among_what_was_passed(tmp_path: Path) -> None:
+    """Each question that has no answer is named once, and counted once."""
+    path = tmp_path / "t.toml"
+    save_new(path, write_project(answer(WHOLE, "wearer.foot_entry", "")))
+    said = sit(path, "steps muslin fitting", "quit")[1]
+    said = sit(path, "quit")[1]
+    told = re.search(r"(\d+) not answered: (.*?)\. To answer", said)
+    assert told is not None
+    names = told[2].split("; ")
+    assert len(names) == len(set(names)) == int(told[1])
+    assert "foot entry" in names

@@ -26,6 +26,7 @@ from legtaper_wizard.prompts.prompt_order import (
     Prompt,
     bracket,
     full_names,
+    like,
     meant,
     moving,
     named,
@@ -75,7 +76,8 @@ class PlainWizard:
     def _say_passed(self) -> None:
         """Say which questions were passed without an answer."""
         on, session = self._on, self.session
-        open_ones = passed_over(*session.now, STEPS[min(on.step, END - 1)].id, self._key_here())
+        passed = passed_over(*session.now, STEPS[min(on.step, END - 1)].id, self._key_here())
+        open_ones = list({field.key: field for field in passed}.values())  # some are asked twice
         if open_ones:
             names = [name.lower() for name in full_names(session.project, open_ones, session.at)]
             self._voice.say(
@@ -248,6 +250,11 @@ class PlainWizard:
             self._voice.refuse(f'"{clean(name, 40)}" may be: {labels}. Write more of it.')
         return None
 
+    def _no_question(self, name: str) -> None:
+        known = like(self._on.project, name, self._on.session.at)
+        meant_one = f" Is it {known}?" if known else ""
+        self._voice.refuse(f'There is no question "{clean(name, 40)}".{meant_one}')
+
     def _answer_named(self, here: Prompt | None, name: str, text: str) -> bool:
         """Answer a question from anywhere; whether the line was meant so."""
         on = self._on
@@ -255,7 +262,7 @@ class PlainWizard:
         if not known:
             if here and here.field.kind in ("text", "note"):
                 return False
-            self._voice.refuse(f'There is no question "{clean(name, 40)}".')
+            self._no_question(name)
             return True
         prompt = self._find(here, name)
         if prompt is None:
@@ -282,7 +289,7 @@ class PlainWizard:
         prompt = self._find(here, going[1])
         if prompt is None:
             if not named(on.project, going[1], here, on.session.at):
-                self._voice.refuse(f'There is no question "{clean(going[1], 40)}".')
+                self._no_question(going[1])
             return True
         if on.locked(prompt.step):
             self._voice.refuse(f"{STEPS[prompt.step].title} waits for another step.")

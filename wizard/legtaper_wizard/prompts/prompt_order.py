@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steppers import step_said
@@ -119,6 +120,13 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
             if found := [one for one in among if fits(one, name.lower(), wanted)]:
                 return found
     return []
+
+
+def like(project: Project, name: str, at: Cursor) -> str:
+    """Return the name of a question that a mistyped one is close to, "" where none is."""
+    labels = {one.field.label.lower(): one.field.label for one in _nameable(project, at)}
+    found = get_close_matches(name.lower(), labels, n=1, cutoff=0.6)
+    return labels[found[0]] if found else ""
 
 
 def full_names(project: Project, fields: Sequence[Field], at: Cursor) -> list[str]:

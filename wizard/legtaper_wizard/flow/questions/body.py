@@ -76,7 +76,7 @@ QUESTIONS = (
         how="Standing against a wall without shoes.",
         rule=_LENGTH,
         if_skipped="the foot entry cannot be estimated from ankle and height",
-        often="5 ft 6 in and 66 in are both understood.",
+        often="5 ft 6 in, 66 in and 168 cm are all understood.",
         likely=(1200, 2300),
         group="wearer",
     ),
