@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -85,3 +86,5 @@ def test_a_day_that_is_none_is_passed_over(
     unset = _written(tmp_path)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", spoilt)
     assert _written(tmp_path) == unset
+    write_pattern_file(PATTERN, tmp_path / "a.pdf")  # its library reads the same variable
+    assert os.environ["SOURCE_DATE_EPOCH"] == spoilt

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from io import BytesIO
 from typing import Any
@@ -118,7 +119,13 @@ def _open(buffer: BytesIO, drawing: Drawing, how: PrintJob) -> Any:
 
     rl_config.useA85 = 0  # text armor makes the file a quarter larger; the canvas has no option
     printable("")  # registers the fonts
-    canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=REGULAR)
+    # The library reads this itself and ends where it is no number; the day is told it below.
+    epoch = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=REGULAR)
+    finally:
+        if epoch is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = epoch
     canvas.setTitle(printable(drawing.title))
     canvas.setAuthor("")
     canvas.setSubject(printable(how.subject))
