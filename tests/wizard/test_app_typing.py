@@ -96,6 +96,22 @@ async def test_a_length_typed_on_a_choice_chooses_nothing(tmp_path: Path) -> Non
         assert on.on_disk() == before
 
 
+async def test_what_is_typed_after_a_refused_choice_replaces_it(tmp_path: Path) -> None:
+    """A choice refused at Enter is begun over by the next sign, and Esc is named as the way out."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "9")
+        await on.type("15")
+        await on.press("enter")
+        assert '! "15" is none of the choices' in on.text
+        assert "Esc takes it back" in " ".join(on.form.pose.refused.split())
+        await on.type("3")
+        assert '"3": Enter takes it: faced' in on.text
+        await on.type("9")
+        assert '! "39" is none of the choices' in on.text
+        await on.press("escape", "tab")
+        assert on.here == "design.hem.depth"
+
+
 async def test_a_choice_is_taken_by_one_sign_or_by_its_name(tmp_path: Path) -> None:
     """A number, a first letter or the whole word, and Enter; an arrow key begins anew."""
     async with driving(example(tmp_path)) as on:

@@ -47,6 +47,7 @@ class QuestionScreen(PageScreen[T]):
         )
         self.pose = Pose(here)
         self._keyed = ""  # what is typed where something is chosen
+        self._over = False  # whether the next sign typed there begins over
 
     # --- what a subclass says ----------------------------------------------------------------
 
@@ -125,7 +126,7 @@ class QuestionScreen(PageScreen[T]):
 
     def ask(self) -> None:
         """Set the answer line to the stop under the cursor."""
-        stop, self._keyed = self.stop, ""
+        stop, self._keyed, self._over = self.stop, "", False
         if stop.kind == "button":
             self.answer.point("[")
         elif stop.field is None or stop.field.kind == "choice":
@@ -180,7 +181,8 @@ class QuestionScreen(PageScreen[T]):
         elif key == "clear":
             self.try_out("")
         else:
-            self._type_choice(stop, self._keyed + key)
+            before, self._over = "" if self._over else self._keyed, False
+            self._type_choice(stop, before + key)
 
     def _type_choice(self, stop: Stop, typed: str) -> None:
         """Choose what is typed; where that is no choice, it stays as it was answered."""
@@ -200,7 +202,13 @@ class QuestionScreen(PageScreen[T]):
         choices = stop.field.choices if stop.field else ()
         names = [label.partition(":")[0] for _, label in choices]
         named = ", ".join(f"{number} {name}" for number, name in enumerate(names, 1))
-        self.refuse(f'"{clean(self._keyed, 40)}" is none of the choices: {named}')
+        typed = clean(self._keyed, 40)
+        self.refuse(f'"{typed}" is none of the choices: {named}. Esc takes it back')
+
+    def _stay(self, stop: Stop) -> None:
+        """Refuse what is typed once more; as on a line, what is typed next replaces it."""
+        self._over = True
+        self._refuse_typed(stop)
 
     @property
     def _no_choice(self) -> bool:
@@ -211,7 +219,7 @@ class QuestionScreen(PageScreen[T]):
         """Take the answer and go on, or do what the button under the cursor does."""
         stop = self.stop
         if self._no_choice:
-            self._refuse_typed(stop)
+            self._stay(stop)
         elif stop.kind != "question":
             self.leave(lambda: self.press(stop))
         elif self._takes_usual(stop) and stop.field:
@@ -228,7 +236,7 @@ class QuestionScreen(PageScreen[T]):
     def leave(self, then: Then) -> None:
         """Have what is typed taken first; where it cannot be, the cursor stays."""
         if self._no_choice:
-            self._refuse_typed(self.stop)
+            self._stay(self.stop)
         elif self.pose.draft is None:
             then()
         else:
