@@ -124,7 +124,7 @@ def _actions(work: Work) -> Iterator[Action]:
     )
     if not table_has_back(work):
         label = "Give the back crotch point its own height"
-        yield Action("back-crotch", label, _back_crotch, (work.ask(BACK_CROTCH),))
+        yield Action("back-crotch", label, _back_crotch, (work.ask(BACK_CROTCH),), at_hand=True)
     yield Action("add-level", "Add a level", _add_level, (name, height), at_hand=True)
     for level in work.project.block.height:
         if level not in LEVELS:
