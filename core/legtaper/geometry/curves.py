@@ -298,8 +298,8 @@ def height_after(line: Line, low: float, length: float) -> float:
         step = short / math.hypot(1.0, float(line.slope(y)))
         if abs(step) < 1e-7:
             break
-        short -= math.copysign(arc_length(line, min(y, y + step), max(y, y + step)), step)
-        y += step
+        y = max(low, y + step)
+        short = length - arc_length(line, low, y)  # as whoever measures it does, from the hem
     return y
 
 
