@@ -18,7 +18,7 @@ from legtaper.model.project import SEWN, BlockTable, Design, Edge
 from legtaper.pattern import block_of, build
 
 IN = 25.4
-APART = 0.01  # mm along the seam
+APART = 0.05  # mm along the seam, to which every length of a seam is true
 
 
 def along(block: Block, seams: Any, edge: Edge, y: float) -> float:
