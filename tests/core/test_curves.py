@@ -7,7 +7,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from legtaper.geometry.curves import EasedLine, MonotoneCubic, Polyline, arc_length, kinks, reflect
+from legtaper.geometry.curves import (
+    EasedLine,
+    MonotoneCubic,
+    Polyline,
+    arc_length,
+    height_after,
+    kinks,
+    reflect,
+)
 
 _coordinate = st.floats(-1000, 1000)
 _point = st.tuples(_coordinate, _coordinate)
@@ -134,3 +142,11 @@ def test_a_mirror_line_needs_two_points(end: tuple[float, float]) -> None:
     """One point twice, or no number, names no line."""
     with pytest.raises(ValueError, match="two different points"):
         reflect([(0, 0)], (3.0, 4.0), end)
+
+
+def test_a_height_is_found_by_length_where_the_line_turns_steep() -> None:
+    """Upright for 610 mm, then 56 mm out within 10 mm: the height at every length along it."""
+    line = MonotoneCubic.through([0, 310, 610, 620, 740], [80, 80, 80, 136, 136])
+    for y in (5.0, 300.0, 609.0, 612.0, 616.0, 619.5, 700.0):
+        length = arc_length(line, 0.0, y)
+        assert height_after(line, 0.0, length) == pytest.approx(y, abs=1e-3)

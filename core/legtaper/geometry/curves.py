@@ -294,12 +294,15 @@ def lengths_up_to(line: Line, low: float, heights: ArrayLike) -> Array:
 def height_after(line: Line, low: float, length: float) -> float:
     """Return the height at which `line` is `length` mm long, measured along it from `low` up."""
     y, short = low, length
-    for _ in range(30):
+    floor, ceiling = low, low + length  # no line is shorter than it is high
+    for _ in range(60):
         step = short / math.hypot(1.0, float(line.slope(y)))
         if abs(step) < 1e-7:
             break
-        y = max(low, y + step)
-        short = length - arc_length(line, low, y)  # as whoever measures it does, from the hem
+        # Newton's step, but never out of where the height must lie: a slope may turn steep.
+        y = y + step if floor < y + step < ceiling else (floor + ceiling) / 2
+        short = length - arc_length(line, low, y)
+        floor, ceiling = (y, ceiling) if short > 0 else (floor, y)
     return y
 
 
