@@ -24,9 +24,11 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import shapely
 
+from legtaper.files import project_file
 from legtaper.files.project_file import read_project
 from legtaper.files.store import Store
-from legtaper.model.project import EDGES
+from legtaper.model import lengths
+from legtaper.model.project import EDGES, Project
 from legtaper.outputs import dxf, papers, pdf, svg, tiles
 from legtaper.outputs.front_sheet import pattern_sheet
 from legtaper.outputs.pattern_drawing import draw_pattern
@@ -298,7 +300,7 @@ def races(folder: Path) -> Iterator[Race]:
         lambda: pdf.render(DRAWING, A4, SHEET), lambda: plain_pdf(None), 1.2, 9,
     )  # fmt: skip
     yield Race("DXF / ezdxf", lambda: dxf.render(DRAWING), plain_dxf, 1.2, 9)
-    yield Race("load / tomllib", lambda: read_project(data), lambda: tomllib.loads(TEXT), 2)
+    yield Race("load / tomllib", lambda: first_read(data), lambda: tomllib.loads(TEXT), 2)
     store = saving(folder)
     yield Race(
         "save / temp, fsync, rename", store, lambda: plain_save(folder / "plain", data), 1.3, 41
@@ -307,6 +309,13 @@ def races(folder: Path) -> Iterator[Race]:
         "legtaper --help / click",
         lambda: _run(sys.executable, "-c", ours), lambda: _run(sys.executable, "-c", bare), 1.3, 11,
     )  # fmt: skip
+
+
+def first_read(data: bytes) -> Project:
+    """Read a project as a process does that never read it: nothing is remembered of it."""
+    for remembered in (project_file._read, project_file._plain, lengths._parsed):
+        remembered.cache_clear()
+    return read_project(data)
 
 
 def lines() -> Iterator[str]:
