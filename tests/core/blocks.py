@@ -13,6 +13,8 @@ from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.block import Block
 from legtaper.model.project import SEAMS, BlockTable, Design, Fabric, HemPlan, SeamName
 
+LEG = ("hem", "calf", "knee")
+
 
 def _mm(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(low, high).map(lambda mm: round(mm, 2))
@@ -104,13 +106,16 @@ def tapers(draw: st.DrawFn, style: str = "follow") -> tuple[BlockTable, Design]:
 
 @st.composite
 def changed(draw: st.DrawFn, style: str = "follow") -> tuple[BlockTable, Design, Fabric]:
-    """Return a table with a design that ends higher or lower and moves the leg, and a fabric."""
+    """Return a table, a fabric, and a design with another end, a moved leg, room at the back."""
     table, design = draw(tapers(style))
     crotch = table.height["crotch"].mm
     ends = draw(st.none() | _mm(-0.15 * crotch, 0.6 * crotch))
     height = None if not ends else sample.length(ends)
     moved = draw(st.sets(st.sampled_from(("hem", "knee")), max_size=2))
     shift = {level: sample.length(draw(_mm(-20, 20))) for level in sorted(moved)}
+    roomy = draw(st.none() | st.sampled_from([level for level in LEG if level in table.height]))
+    room = {roomy: sample.length(draw(_mm(1, 30)))} if roomy else {}
     shrinks = draw(st.sampled_from([(0.0, 0.0), (3.0, 2.0), (7.5, 0.0)]))
     fabric = Fabric("", "woven", 0.0, None, *shrinks)
-    return table, replace(design, hem=HemPlan(height=height), shift=shift), fabric
+    design = replace(design, hem=HemPlan(height=height), shift=shift, back_room=room)
+    return table, design, fabric

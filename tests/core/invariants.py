@@ -34,8 +34,11 @@ def assert_inside(taper: Taper, tolerance: float = INSIDE_TOLERANCE) -> None:
         y = heights_of(taper, edge)
         moved = taper.seams[edge].shift  # what was asked to lie elsewhere is no fault
         reach = taper.seams[edge].at(y) + (moved.at(y) if moved else 0.0)
-        outside = float((reach - taper.block.seams[edge].at(y)).max())
-        assert outside <= tolerance, f"{edge} lies {outside} mm outside the old seam"
+        # Nor is room on the back; a corner eased round a mark outside lies less than 0.5 mm off it.
+        out = max((-take for _, take in taper.seams[edge].controls), default=0.0)
+        outside = float((reach - taper.block.seams[edge].at(y)).max()) - max(0.0, out)
+        most = tolerance if out <= 0 else max(0.5, tolerance)
+        assert outside <= most, f"{edge} lies {outside} mm outside the old seam"
 
 
 def assert_old_above_blend(taper: Taper) -> None:
@@ -51,8 +54,13 @@ def assert_old_above_blend(taper: Taper) -> None:
 def assert_alike(taper: Taper) -> None:
     """Check that the same comes off all four edges at every asked level."""
     for asked in taper.asked:
+        if asked.take_in is None:
+            continue  # room at the back alone is left on lines that other levels make
         taken = [
-            taper.taken(edge, asked.level) - taper.shifted(edge, asked.level) for edge in EDGES
+            taper.taken(edge, asked.level)
+            - taper.shifted(edge, asked.level)
+            + (asked.room / 2 if edge.startswith("back") else 0.0)
+            for edge in EDGES
         ]
         assert max(taken) - min(taken) <= 1e-6, f"{taken} at the {asked.level}"
 
@@ -63,10 +71,11 @@ def assert_widths(taper: Taper) -> None:
         y = asked.height
         finished = sum(float(taper.seams[edge].at(y)) for edge in EDGES)
         block = sum(float(taper.block.seams[edge].at(y)) for edge in EDGES)
-        wanted = min(block, asked.width) if asked.width is not None else None
-        if wanted is None and asked.take_in is not None:
-            wanted = block - 4 * asked.take_in
-        assert wanted is not None
+        if asked.take_in is None:
+            continue  # as wide as the lines of other levels and the room make it
+        wanted = block - 4 * asked.take_in + asked.room
+        if asked.width is not None and not asked.already_narrow:
+            wanted = asked.width
         assert abs(finished - wanted) <= WIDTH_TOLERANCE, f"{finished}, asked {wanted}"
 
 

@@ -108,6 +108,7 @@ def designs(draw: st.DrawFn, unit: str, name: str) -> Design:
         draw(hems(unit)),
         draw(st.sampled_from(["auto", "none"]) | length),
         shift=draw(by_level(unit, signed=True)),
+        back_room=draw(by_level(unit)),
     )
 
 

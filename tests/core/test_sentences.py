@@ -22,6 +22,7 @@ PAGE = Path(__file__).parent / "data" / "findings.txt"
 STATUSES = {
     "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
+    "ease-calf-up": "caution",
     "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
     "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",
     "blend": "pass caution fail", "sewn-pair": "pass caution fail",
@@ -79,6 +80,9 @@ def _other_legs() -> Iterator[Project]:
         ended = sample.wide(hem=hem, knee="17")
         yield plain(replace(ended, hem=sample.hem(height=height)))
     yield plain(sample.design(shift=at(hem="5/8", knee="-1/4")))
+    yield plain(sample.wide(hem="14", calf="15 1/2", knee="17"))
+    yield plain(sample.design(back_room=at(hem="1/2", knee="1/4")))
+    yield plain(replace(sample.wide(hem="15", calf="20", knee="17"), back_room=at(calf="1/2")))
     yield plain(sample.wide(hem="15", knee="17", thigh="26"))
     long: Any = at(outseam="30", inseam="30")
     yield plain(sample.design(take_in=at(hem="1", knee="1/2"), curve=long))

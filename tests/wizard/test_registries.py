@@ -47,6 +47,7 @@ def tried_on() -> Project:
         ("design.hem.style", "double"),
         ("block.back.height.crotch", "29 3/4"),
         ("design.shift.hem", "1/8"),
+        ("design.back_room.calf", "1/4"),
         ("round.printed", TODAY),
         ("round.date", TODAY),
         ("round.pinch.outseam.knee", "1/4"),

@@ -20,6 +20,8 @@ def _already_narrow(leg: Leg) -> Iterator[Finding]:
         if asked.already_narrow and asked.width is not None:
             has = leg.taper.finished[asked.level]
             why = f"the block is already narrower, {leg.say(has)}, so the edges stay there"
+            if asked.room:
+                why = f"with the room on the back panel it comes to {leg.say(has)}"
             if any(asked.extra.values()):
                 why = f"with the extra at a seam it comes to {leg.say(has)}"
             says = (
@@ -32,7 +34,9 @@ def _already_narrow(leg: Leg) -> Iterator[Finding]:
 def _below_the_end(leg: Leg) -> Iterator[Finding]:
     """Say what was asked for where the leg has ended already."""
     design = leg.design
-    parts = (design.take_in, design.width, design.shift, *design.extra.values())
+    parts = (
+        design.take_in, design.width, design.shift, design.back_room, *design.extra.values(),
+    )  # fmt: skip
     for level in sorted(leg.block.below & {level for part in parts for level in part}):
         ends = leg.say(leg.block.start)
         says = f"What was asked for at the {level} is not used: the leg ends above it, at {ends}."

@@ -26,6 +26,12 @@ BENT_MINIMUM: Mapping[Unit, float] = {"in": 12.7, "cm": 13.0}
 _CLOSE_KNIT = 25.0
 """Percent: a knit that stretches so much may be sewn smaller than the body: common practice."""
 
+RIDES_UP: Mapping[Unit, float] = {"in": 50.8, "cm": 50.0}
+"""mm by which a trouser leg comes up the calf as the knee is bent well: common practice."""
+
+_HALF = 0.5
+"""The share of the usable stretch that may be taken up standing: common practice."""
+
 _SAME = 0.05  # mm
 
 
@@ -150,6 +156,42 @@ def _bent_knee(leg: Leg) -> Iterator[Finding]:
     yield Finding("ease-knee-bent", status, ease, least, "knee", says)
 
 
+def _calf_with_the_knee_up(leg: Leg) -> Iterator[Finding]:
+    """Say where the leg would catch at the calf as the knee goes up, or press on it.
+
+    The leg rides up then, so what lay lower comes over the calf. Where it is close already, it
+    presses about twice as hard at 60 degrees of bend as standing (a model of compression garments,
+    held to measured legs: Textile Research Journal, 2020, doi 10.1177/0040517520902275).
+    """
+    girth, heights = leg.project.wearer.calf, leg.block.heights
+    if girth is None or "calf" not in heights:
+        return
+    fabric, unit = leg.project.fabric, leg.project.length_unit
+    standing = leg.taper.finished["calf"] - girth.mm
+    if standing < -_SAME:
+        if -standing > _HALF * fabric.usable_stretch * leg.taper.finished["calf"]:
+            says = (
+                "The leg presses on the calf already standing; with the knee up it presses about "
+                "twice as hard."
+            )
+            yield Finding("ease-calf-up", "caution", standing, 0.0, "calf", says)
+        return
+    at = max(leg.block.start, heights["calf"] - RIDES_UP[unit])
+    ease = float(leg.taper.circumference(at)) - girth.mm
+    least = 0.0 if fabric.stretches or fabric.kind == "knit" else BENT_MINIMUM[unit]
+    if ease >= least - 1e-9:
+        return
+    has, needs = say_apart(ease, least, unit)
+    over = f"has {has} of ease over the calf, and firm fabric needs at least {needs}"
+    if ease < 0:
+        over = f"is {leg.say_small(-ease)} smaller than the calf"
+    says = (
+        f"With the knee up the leg rides up by about {leg.say(heights['calf'] - at)}; what lies "
+        f"{leg.say(at)} above the hem then {over}. It catches there and stays up."
+    )
+    yield Finding("ease-calf-up", "caution", ease, least, "calf", says)
+
+
 _BLENDS = ("blend outseam", "blend inseam", "blend both", "curve outseam", "curve inseam", "style")
 
 CHECKS = (
@@ -157,9 +199,16 @@ CHECKS = (
         Check(
             f"ease-{level}", f"Ease at the {level}", _at(level), ("narrowing", "blend"),
             f"too close at the {level}", _margin(level, level),
-            moves=(f"width {level}", *_BLENDS, "width knee", "wider hem"),
+            moves=(
+                *(["room at the back"] if level == "calf" else []), f"width {level}", *_BLENDS,
+                "width knee", "wider hem",
+            ),
         )
         for level in ("thigh", "knee", "calf")
+    ),
+    Check(
+        "ease-calf-up", "Ease with the knee up", _calf_with_the_knee_up, ("narrowing",),
+        moves=("room at the back", "width calf", "width knee", "wider hem"),
     ),
     Check(
         "ease-ankle", "Ease at the ankle", _ankle, ("narrowing", "foot"),

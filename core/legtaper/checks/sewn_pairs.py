@@ -53,9 +53,7 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         if level not in leg.block.heights:
             continue
         moved = leg.taper.shifted("front_inseam", level)
-        taken = {
-            edge: leg.taper.taken(edge, level) - leg.taper.shifted(edge, level) for edge in EDGES
-        }
+        taken = {edge: _unasked(leg, edge, level) for edge in EDGES}
         one, other = max(_BESIDE, key=lambda pair: abs(taken[pair[0]] - taken[pair[1]]))
         apart = abs(taken[one] - taken[other])
         status: Status = "pass" if apart <= _UNLIKE + 1e-9 else "caution"
@@ -69,7 +67,15 @@ def _balance(leg: Leg) -> Iterator[Finding]:
                 f" The center of the leg is {leg.say_small(abs(moved))} nearer the {to} there, as"
             )
             says += " asked."
+        if room := 2 * leg.taper.roomed("back_inseam", level):
+            says += f" The back panel keeps {leg.say_small(room)} more there, as asked."
         yield Finding("balance", status, apart, _UNLIKE, level, says)
+
+
+def _unasked(leg: Leg, edge: Edge, level: str) -> float:
+    """Return what came off an edge, mm, but for what it was asked to differ from the others by."""
+    taper = leg.taper
+    return taper.taken(edge, level) - taper.shifted(edge, level) + taper.roomed(edge, level)
 
 
 def _off(leg: Leg, edge: Edge, taken: float) -> str:

@@ -190,6 +190,7 @@ DESIGN: Final = Record(
         Entry("width", LENGTHS),
         *(Entry(f"extra.{seam}", SIGNED_LENGTHS) for seam in SEAMS),
         Entry("shift", SIGNED_LENGTHS),
+        Entry("back_room", LENGTHS),
         *(Entry(f"blend.{seam}", LENGTH) for seam in SEAMS),
         *(Entry(f"blend.{seam}_curve", LENGTH, f"curve.{seam}") for seam in SEAMS),
         Entry("blend.style", choice(*get_args(Style)), "style"),

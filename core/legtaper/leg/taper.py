@@ -13,7 +13,6 @@ from numpy.typing import ArrayLike
 
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import (
-    ROUNDING,
     TruedSeam,
     longest_curve,
     ruled_blends,
@@ -26,6 +25,7 @@ from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
     EDGES,
     SEAMS,
+    SEWN,
     Design,
     Edge,
     ProjectError,
@@ -134,6 +134,11 @@ class Taper:
         y = self.block.height_on(panel_of(edge), level)
         return 0.0 if line is None else float(line.at(y))
 
+    def roomed(self, edge: Edge, level: str) -> float:
+        """Return what an edge was asked to keep at a level, mm, as room on the back panel alone."""
+        rooms = [asked.room for asked in self.asked if asked.level == level]
+        return rooms[0] / 2 if rooms and panel_of(edge) == "back" else 0.0
+
     def shortened(self, seam: SeamName) -> tuple[float, float] | None:
         """Return the curve that was asked for and the one there is room for, mm, where shorter."""
         asked, found = self.curves.get(seam), min(one.curve for one in self.edges(seam))
@@ -155,17 +160,13 @@ def taper(block: Block, design: Design, unit: Unit) -> Taper:
         blend = blend_height(block, design, seam, last, unit)
         curve = _curve(design, seam)
         own = {a.level: block.height_on(panel_of(edge), a.level) for a in asked}
-        plain = [
-            (own[a.level], a.take_in + a.extra.get(seam, 0.0))
-            for a in asked
-            if a.take_in is not None
-        ]
+        plain = [(own[a.level], a.take_in + a.added(edge)) for a in asked if a.take_in is not None]
         trued = true_seam(block.seams[edge], plain, blend, curve, design.style)
-        pinched = [a for a in asked if a.take_in is None and a.extra.get(seam)]
+        pinched = [a for a in asked if a.take_in is None and a.added(edge)]
         if pinched:
             # Where only an extra is asked, it is added to what the line takes off there anyway.
             added = [
-                (own[a.level], float(trued.take_in(own[a.level])) + a.extra[seam]) for a in pinched
+                (own[a.level], float(trued.take_in(own[a.level])) + a.added(edge)) for a in pinched
             ]
             controls = sorted(plain + added)
             trued = true_seam(block.seams[edge], controls, blend, curve, design.style)
@@ -216,12 +217,7 @@ def _moved(
 
 def _last_height(asked: tuple[AskedLevel, ...], seam: SeamName) -> float:
     """Return the highest asked level at which this seam changes: the hem where none above it."""
-    changed = [
-        a.height
-        for a in asked
-        if abs((a.take_in or 0.0) + a.extra.get(seam, 0.0)) >= ROUNDING
-        or (a.take_in is None and a.extra.get(seam))
-    ]
+    changed = [a.height for a in asked if any(map(a.changes, SEWN[seam]))]
     return max(changed, default=asked[0].height)
 
 
@@ -254,6 +250,8 @@ def _no_room(block: Block, design: Design, seam: SeamName, last: float, unit: Un
     part = "width" if level in design.width else "take_in"
     if level in design.extra.get(seam, {}):
         part = f"extra.{seam}"
+    elif level in design.back_room:
+        part = "back_room"
     return ProjectError(
         f'design "{design.name}".{part}.{level}',
         f"an {seam} is the old one from {say_length(block.blend_top(seam), unit)} up; "

@@ -5,8 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from legtaper.geometry.seam import ROUNDING
 from legtaper.leg.block import Block
-from legtaper.model.project import PANELS, Design, Fabric, Liked, ProjectError, SeamName, Wearer
+from legtaper.model.project import (
+    PANELS,
+    Design,
+    Edge,
+    Fabric,
+    Liked,
+    ProjectError,
+    SeamName,
+    Wearer,
+    panel_of,
+    seam_of,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +81,8 @@ class AskedLevel:
     height: on the panel where the level lies higher.
     take_in: the same on all four edges, before `extra`; `None` where only an extra is asked, so
     that the line there would be what the other levels make it.
-    extra: added to both edges of a seam. width: finished circumference, where that was asked.
+    extra: added to both edges of a seam; room: left to the back panel, half on each of its edges.
+    width: finished circumference, where that was asked.
     already_narrow: the block is no wider than asked, so the edges stay.
     """
 
@@ -79,6 +92,19 @@ class AskedLevel:
     extra: Mapping[SeamName, float]
     width: float | None = None
     already_narrow: bool = False
+    room: float = 0.0
+
+    def added(self, edge: Edge) -> float:
+        """Return what comes off one edge besides what comes off all four."""
+        on_back = self.room / 2 if panel_of(edge) == "back" else 0.0
+        return self.extra.get(seam_of(edge), 0.0) - on_back
+
+    def changes(self, edge: Edge) -> bool:
+        """Return whether this level asks one edge to lie elsewhere than the old one."""
+        added = self.added(edge)
+        if self.take_in is None:
+            return bool(added)
+        return abs(self.take_in + added) >= ROUNDING
 
     def grown(self, across: float, along: float) -> AskedLevel:
         """Return it larger by `across` and `along`."""
@@ -89,7 +115,7 @@ class AskedLevel:
         extra = {seam: mm * across for seam, mm in self.extra.items()}
         return replace(
             self, height=self.height * along, take_in=wide(self.take_in), extra=extra,
-            width=wide(self.width),
+            width=wide(self.width), room=self.room * across,
         )  # fmt: skip
 
 
@@ -103,6 +129,7 @@ def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
         ("width", list(design.width)),
         ("extra", extras),
         ("shift", shifts),
+        ("back_room", list(design.back_room)),
     ):
         for level in levels:
             if level in block.below:
@@ -115,7 +142,7 @@ def asked_levels(block: Block, design: Design) -> tuple[AskedLevel, ...]:
     both = next((level for level in design.take_in if level in design.width), None)
     if both:
         raise ProjectError(f"{key}.width.{both}", "is in take_in too; keep one of the two")
-    every = {"hem", *design.take_in, *design.width, *extras} - block.below
+    every = {"hem", *design.take_in, *design.width, *extras, *design.back_room} - block.below
     return tuple(
         _asked(block, design, level) for level in sorted(every, key=block.heights.__getitem__)
     )
@@ -126,18 +153,28 @@ def _asked(block: Block, design: Design, level: str) -> AskedLevel:
         seam: lengths[level].mm for seam, lengths in design.extra.items() if level in lengths
     }
     height = max(block.height_on(name, level) for name in PANELS)
+    room = design.back_room[level].mm if level in design.back_room else 0.0
     if level in design.take_in:
-        return AskedLevel(level, height, design.take_in[level].mm, extra)
+        return AskedLevel(level, height, design.take_in[level].mm, extra, room=room)
     if level not in design.width:
-        return AskedLevel(level, height, 0.0 if level == "hem" else None, extra)
+        return AskedLevel(level, height, 0.0 if level == "hem" else None, extra, room=room)
     wanted = design.width[level].mm
-    take_in = take_in_for(block.widths[level], wanted, sum(extra.values()))
-    return AskedLevel(level, height, max(0.0, take_in), extra, wanted, take_in < -1e-9)
+    take_in = take_in_for(block.widths[level], wanted, extras_at(design, level))
+    return AskedLevel(level, height, max(0.0, take_in), extra, wanted, take_in < -1e-9, room)
+
+
+def extras_at(design: Design, level: str) -> float:
+    """Return what comes off two edges at a level, mm each, besides what comes off all four.
+
+    The extras of both seams, less what is left to the back panel.
+    """
+    extra = sum(lengths[level].mm for lengths in design.extra.values() if level in lengths)
+    return extra - (design.back_room[level].mm / 2 if level in design.back_room else 0.0)
 
 
 def take_in_for(block_width: float, wanted: float, extras: float = 0.0) -> float:
     """Return the take-in per edge, mm, that turns `block_width` into `wanted`.
 
-    `extras` is the sum of what each seam gives on both its edges besides.
+    `extras` is what two edges give besides, as `extras_at` says it.
     """
     return (block_width - wanted - 2 * extras) / 4

@@ -222,7 +222,8 @@ class Design:
 
     parent: the design that this one was made from; from_round: the number of the muslin round
     whose pinches it takes up, counted from 1. shift: how far the center of the leg moves towards
-    the outseam at a level, the width staying; negative is towards the inseam.
+    the outseam at a level, the width staying; negative is towards the inseam. back_room: how much
+    wider the back panel is at a level than with the same off every edge, half of it at each seam.
     """
 
     name: str
@@ -237,6 +238,7 @@ class Design:
     parent: str | None = None
     from_round: int | None = None
     shift: Lengths = field(default_factory=dict)
+    back_room: Lengths = field(default_factory=dict)
 
 
 AllowanceEdge = Literal["outseam", "inseam", "waist", "crotch", "slit"]

@@ -158,10 +158,12 @@ def _is_named(design: Design, level: str) -> bool:
 
 
 def _between(design: Design) -> list[At]:
-    """Return where a design only has an extra, on the line that its other levels make."""
+    """Return where a design only has an extra or room at the back, on the line of its levels."""
+    rooms = dict.fromkeys(SEAMS, design.back_room)
     return [
         (seam, level)
-        for seam, lengths in design.extra.items()
+        for at in (design.extra, rooms)
+        for seam, lengths in at.items()
         for level, length in lengths.items()
         if length.mm and not _is_named(design, level)
     ]

@@ -249,7 +249,7 @@ def _is_asked(fit: Fit, key: str) -> bool:
     if part == "blend" and rest != "style":
         where = design.curve if rest.endswith("_curve") else design.blend
         return rest.removesuffix("_curve") in where
-    return part in ("extra", "shift")
+    return part in ("extra", "shift") or (part == "back_room" and rest in design.back_room)
 
 
 def _spread(changes: list[Change], most: int) -> list[Change]:

@@ -12,8 +12,9 @@ from collections.abc import Callable, Iterator, Mapping
 from legtaper.checks.base import Finding, edges_of
 from legtaper.checks.ease import BENT_MINIMUM, EASE_MINIMUM
 from legtaper.leg.taper import nearest_ruled_blend
+from legtaper.leg.widths import extras_at, take_in_for
 from legtaper.model.lengths import say_length
-from legtaper.model.project import SEAMS, SeamName, Unit
+from legtaper.model.project import PANELS, SEAMS, SeamName, Unit
 from legtaper.pattern import Fit
 from legtaper.remedies.changes import Change
 
@@ -21,6 +22,8 @@ _FINE: Mapping[Unit, tuple[float, str]] = {"in": (25.4 / 8, "1/8in"), "cm": (1.0
 _FINEST: Mapping[Unit, tuple[float, str]] = {"in": (25.4 / 16, "1/16in"), "cm": (1.0, "1mm")}
 _COARSE: Mapping[Unit, float] = {"in": 25.4, "cm": 20.0}
 _HEM_STEP: Mapping[Unit, float] = {"in": 12.7, "cm": 10.0}
+_ROOM: Mapping[Unit, float] = {"in": 6.35, "cm": 5.0}
+_MOST_ROOM = 6  # steps of it that are tried on the back panel alone
 _MOST = 30  # changes that one move yields
 NEARLY = 13.0
 """mm, 1/2 in: a hem that lacks less is made wider before anything else."""
@@ -44,9 +47,8 @@ def asked_width(fit: Fit, level: str, mm: float, *, up: bool = True) -> Change:
     """Return the change that makes a level at least (or at most) so wide, as it was asked for."""
     design, unit = fit.design, fit.project.length_unit
     if level in design.take_in:
-        extras = sum(at[level].mm for at in design.extra.values() if level in at)
         own = float(fit.block.circumference(fit.block.heights[level]))
-        take = max(0.0, (own - mm - 2 * extras) / 4)
+        take = max(0.0, take_in_for(own, mm, extras_at(design, level)))
         return {f"take_in.{level}": on_ruler(take, unit, up=not up, finest=True)[1]}
     return {f"width.{level}": on_ruler(mm, unit, up=up)[1]}
 
@@ -165,6 +167,9 @@ def _width_at(level: str) -> Callable[[Fit, Finding], Iterator[Change]]:
 
 def _wanted(fit: Fit, finding: Finding, level: str) -> list[float]:
     """Return the widths that the ease at a level needs, mm: not to fail, and to pass."""
+    if finding.id == "ease-calf-up" and level == "calf" and finding.value is not None:
+        lacks = (finding.limit or 0.0) - finding.value
+        return [fit.taper.finished[level] + share * lacks for share in (1.0, 1.5, 2.0, 3.0)]
     if finding.id not in ("ease-knee-bent", f"ease-{level}") or finding.where != level:
         return []
     bent = finding.id == "ease-knee-bent"
@@ -176,6 +181,22 @@ def _wanted(fit: Fit, finding: Finding, level: str) -> list[float]:
     elif fabric.stretches:
         least = 0.0 if bent else least / 2
     return [girth.mm / (1 + fabric.usable_stretch), girth.mm + least]
+
+
+def _room_at_back(fit: Fit, finding: Finding) -> Iterator[Change]:
+    """Yield room on the back panel alone where the leg catches, as far as the block has some."""
+    level, unit = finding.where, fit.project.length_unit
+    if level not in fit.taper.finished:
+        return
+    had = fit.design.back_room[level].mm if level in fit.design.back_room else 0.0
+    asked = fit.design.width.get(level)
+    most = 2 * min(fit.taper.taken(edge, level) for edge in PANELS["back"])
+    for count in range(1, _MOST_ROOM + 1):
+        room = count * _ROOM[unit]
+        if room > most:
+            break
+        wider: Change = asked_width(fit, level, asked.mm + room) if asked else {}
+        yield {**wider, f"back_room.{level}": on_ruler(had + room, unit)[1]}
 
 
 def _style(fit: Fit, _: Finding) -> Iterator[Change]:
@@ -221,7 +242,7 @@ def _unasked(fit: Fit, finding: Finding) -> Iterator[Change]:
     }
     asked: dict[str, str | None] = {
         f"{part}.{level}": None
-        for part in ("width", "take_in", "shift")
+        for part in ("width", "take_in", "shift", "back_room")
         if level in getattr(design, part)
     }
     yield from (change for change in (extras, asked) if change)
@@ -263,6 +284,7 @@ MOVES: Mapping[str, Move] = {
     "width calf": _width_at("calf"),
     "width knee": _width_at("knee"),
     "width thigh": _width_at("thigh"),
+    "room at the back": _room_at_back,
     "style": _style,
     "faced hem": _faced,
     "shallower hem": _depth,

@@ -36,6 +36,8 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
             yield facing if rest == "style" else f"make the hem {text} deep"
         elif part == "shift":
             yield f"leave the middle of the leg where it is at the {_word(rest)}"
+        elif part == "back_room":
+            yield _room_act(text, rest)
         elif part == "extra":
             yield f"take the same off all edges at the {_word(rest.split('.')[-1])}"
         else:
@@ -73,6 +75,12 @@ def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
             f"ask for {text} around the {name}, about what is there, to take the same off all edges"
         )
     return f"make the leg {text} around at the {name} instead of {say_length(old, unit)}"
+
+
+def _room_act(text: str | None, level: str) -> str:
+    if text is None:
+        return f"take the same off front and back at the {_word(level)}"
+    return f"leave the back panel {text} more room at the {_word(level)}"
 
 
 def _slit_act(after: Fit) -> str:

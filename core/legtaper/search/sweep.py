@@ -32,8 +32,9 @@ from legtaper.geometry.seam import (
 )
 from legtaper.leg.block import Block
 from legtaper.leg.taper import Taper, taper
+from legtaper.leg.widths import extras_at
 from legtaper.model.lengths import Length
-from legtaper.model.project import EDGES, SEAMS, Design, Edge, ProjectError, panel_of, seam_of
+from legtaper.model.project import EDGES, Design, Edge, ProjectError, panel_of, seam_of
 from legtaper.pattern import Fit, fit_design
 
 PAPER = "paper"
@@ -72,9 +73,8 @@ def at_hem(design: Design, take: float) -> Design:
 
 
 def widest_hem(fitted: Fit) -> float:
-    """Return the circumference at the hem with no take-in but what is asked of one seam alone."""
-    extra = sum(sum(asked.extra.values()) for asked in fitted.taper.asked if asked.level == "hem")
-    return fitted.block.widths["hem"] - 2 * extra
+    """Return the circumference at the hem with no more off than what one seam or panel gives."""
+    return fitted.block.widths["hem"] - 2 * extras_at(fitted.design, "hem")
 
 
 def sweep(fitted: Fit, takes: ArrayLike) -> Sweep:
@@ -100,11 +100,8 @@ def is_quick(fitted: Fit) -> bool:
 
 def _all_parts(fitted: Fit, takes: Array) -> Iterator[Sweep]:
     """Yield the parts of a sweep, ascending: nothing off, what the paper gives, and the rest."""
-    extra = dict.fromkeys(SEAMS, 0.0)
-    for asked in fitted.taper.asked:
-        if asked.level == "hem":
-            extra |= asked.extra
-    paper = min(fitted.block.reaches[edge]["hem"] - extra[seam_of(edge)] for edge in EDGES)
+    hem = next(asked for asked in fitted.taper.asked if asked.level == "hem")
+    paper = min(fitted.block.reaches[edge]["hem"] - hem.added(edge) for edge in EDGES)
     least, most = np.searchsorted(takes, [ROUNDING, paper])
     yield from (_one(fitted, float(take)) for take in takes[:least])
     yield from _parts(fitted, takes[least:most])

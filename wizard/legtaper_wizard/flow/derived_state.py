@@ -52,8 +52,10 @@ def chosen_design(project: Project, at: Cursor) -> Design | None:
 
 
 def asks_for_something(design: Design | None) -> bool:
-    """Whether a design says at any level how much comes off."""
-    return design is not None and bool(design.take_in or design.width or design.extra)
+    """Whether a design says at any level that an edge shall lie elsewhere."""
+    return design is not None and any(
+        (design.take_in, design.width, design.extra, design.shift, design.back_room)
+    )
 
 
 class Known:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
-from legtaper.model.lengths import Length, from_mm, say_both, say_length
+from legtaper.model.lengths import Length, from_mm, say_both, say_length, say_small
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.questions.path import FIRST_DESIGN, with_entry
+from legtaper_wizard.flow.questions.path import FIRST_DESIGN, put_path, with_entry
 from legtaper_wizard.flow.questions.question import At, Question, Read
 from legtaper_wizard.flow.shapes import AnswerError, Rule
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 TAKE_IN_DRAWN = r"""
            front              back
@@ -91,10 +94,12 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 def _extras(design: Design | None, level: str) -> float:
-    """Return the sum of what each seam gives at a level on both its edges besides, mm."""
+    """Return what two edges give at a level besides, mm each."""
     if design is None:
         return 0.0
-    return sum(lengths[level].mm for lengths in design.extra.values() if level in lengths)
+    from legtaper.leg.widths import extras_at
+
+    return extras_at(design, level)
 
 
 def _replaced(design: Design | None, part: str, level: str) -> Iterator[str]:
@@ -207,4 +212,51 @@ SHIFT = Question(
     read=at_known_level(_SHIFT),
     sewn=True,
 )
-QUESTIONS = (WIDTH, TAKE_IN, EXTRA, SHIFT)
+
+
+_TOLD = 0.5  # mm; less shows neither on paper nor in the sewing: common practice
+
+
+def _left_at_back(project: Project, at: At, said: object) -> Iterator[str]:
+    """Say what room on the back panel alone does to the edges, the width and the sewn pairs."""
+    if not isinstance(said, Length):
+        return
+    unit = project.length_unit
+    less = say_small(said.mm / 2, unit)
+    yield f"{less} less off each of the back's two seams than off the front's"
+    changed = put_path(project, ["design", "back_room", at.level], said, at.cursor)
+    fit = standing(changed, at.cursor).fit
+    if fit is not None and at.level in fit.taper.finished:
+        yield f"{say_both(fit.taper.finished[at.level], unit)} around the leg"
+        yield say_pairs(fit)
+
+
+def say_pairs(fit: Fit) -> str:
+    """Say how long front and back of both seams are beside each other from hem to knee."""
+    from legtaper.leg.pairs import sewn_pairs
+
+    told = []
+    for pair in sewn_pairs(fit.taper):
+        mm = pair.below_knee
+        longer = f"the {'back' if mm > 0 else 'front'} {pair.seam} is"
+        by = say_small(abs(mm), fit.project.length_unit)
+        equal = f"both {pair.seam}s are equally long"
+        told.append(equal if abs(mm) < _TOLD else f"{longer} {by} longer")
+    return f"from hem to knee {' and '.join(told)}"
+
+
+ROOM = Question(
+    key="design.back_room.{level}",
+    label="Room at the back, {level}",
+    how="For a full {level}: how much wider the back panel stays there than with the same off "
+    "every edge.",
+    rule=Rule("length", at_most=150, zero=True),
+    if_skipped="the same comes off the front and the back",
+    often="Half of it lies at each seam of the back. Where you asked for a finished width at that "
+    "level, it stays, and the front gives what the back keeps.",
+    read=at_known_level(Rule("length", at_most=150, zero=True)),
+    preview=_left_at_back,
+    likely=(0.0, 50.0),  # mm: common practice
+    sewn=True,
+)
+QUESTIONS = (WIDTH, TAKE_IN, ROOM, EXTRA, SHIFT)

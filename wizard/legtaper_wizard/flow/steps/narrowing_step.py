@@ -13,10 +13,12 @@ from legtaper_wizard.flow.derived_state import asks_for_something, standing, wid
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.questions.narrowing import (
     EXTRA,
+    ROOM,
     SHIFT,
     TAKE_IN,
     TAKE_IN_DRAWN,
     WIDTH,
+    say_pairs,
     width_if_flat,
 )
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
@@ -31,6 +33,7 @@ from legtaper_wizard.flow.steps.step import (
     look,
     reason_notes,
     say_problem,
+    sentence,
     still_open,
     wrong,
 )
@@ -43,11 +46,23 @@ def _asks(work: Work) -> Iterator[Field]:
     for level in leg_levels(work.project, work.at):
         yield work.ask(WIDTH, level=level)
         yield work.ask(TAKE_IN, level=level)
+    for level in _roomy(work):
+        yield work.ask(ROOM, level=level)
     for seam, lengths in (work.design.extra if work.design else {}).items():
         for level in lengths:
             yield work.ask(EXTRA, seam=seam, level=level)
     for level in work.design.shift if work.design else ():
         yield work.ask(SHIFT, level=level)
+
+
+def _roomy(work: Work) -> Iterator[str]:
+    """Yield where room on the back panel alone is asked about: at a calf that is asked for."""
+    design = work.design
+    if design is None:
+        return
+    if "calf" in {**design.width, **design.take_in} and "calf" not in design.back_room:
+        yield "calf"
+    yield from design.back_room
 
 
 # --- notes ---------------------------------------------------------------------------------------
@@ -67,11 +82,13 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         )
     for asked in fit.taper.asked:
         yield Note("number", width_line(fit, asked.level))
+    if any(asked.room for asked in fit.taper.asked):
+        yield Note("number", sentence(say_pairs(fit)))
     if fit.design.style == "follow":  # ruled seams take too long to try at every answer
-        from legtaper.search.hem_widths import sentence
+        from legtaper.search import hem_widths
 
         if widths := widths_that_work(work.project, work.at):
-            yield Note("number", sentence(widths))
+            yield Note("number", hem_widths.sentence(widths))
 
 
 def width_line(fit: Fit, level: str) -> str:
@@ -104,7 +121,7 @@ def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> li
     return [says, *widths.spoken(found)] if spoken else [says, "", *widths.table(found)]
 
 
-_OWN = ("design.take_in", "design.width", "design.extra", "design.shift")
+_OWN = tuple(f"design.{part}" for part in ("take_in", "width", "extra", "shift", "back_room"))
 
 
 # --- where it stands -----------------------------------------------------------------------------
@@ -140,6 +157,9 @@ def _actions(work: Work) -> Iterator[Action]:
     if work.block is not None and not (work.design and work.design.shift):
         needs = tuple(work.ask(SHIFT, level=level) for level in _MOVED)
         yield Action("move-leg", "Move the leg, for bow legs or knock knees", _move, needs)
+    if work.block is not None and "calf" in work.block.heights and not [*_roomy(work)]:
+        needs = (work.ask(ROOM, level="calf"),)
+        yield Action("back-room", "Leave room at the back of the calf alone", _leave_room, needs)
 
 
 def _doubled(work: Work) -> Iterator[Action]:
@@ -160,6 +180,10 @@ def _move(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
     for level, text in zip(_MOVED, texts, strict=True):
         project = answer(project, SHIFT.key.format(level=level), text, at)
     return project
+
+
+def _leave_room(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
+    return answer(project, ROOM.key.format(level="calf"), texts[0], at)
 
 
 def _answers(key: str, text: str) -> Does:
