@@ -15,6 +15,8 @@ STEP = 2.0
 
 _TRIES = 12  # offsets that are looked at closely, of those that promise the same number
 
+_BLOCK = 4  # shifts on a side of those that are bounded together
+
 _Ints = NDArray[np.int64]
 
 
@@ -67,47 +69,55 @@ def fewest(points: Array, room: Point, overlap: float, below: float = math.inf) 
     `overlap` mm or a little more; what lies in such a strip needs one of them only. Nothing where
     no grid is found that takes fewer than `below`.
     """
-    low = points.min(axis=0)
-    spread = points.max(axis=0) - low
-    across, up = (_axis(float(spread[i]), room[i], overlap) for i in (0, 1))
-    places = ((points - low) / (across.size, up.size)).astype(np.int64)
-    raster = np.zeros((up.count + 1, across.count + 1), np.int32)
-    raster[places[:, 1] + 1, places[:, 0] + 1] = 1
-    ys, xs = np.nonzero(raster[1:, 1:])
-    forced = _forced(
-        raster.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32), up, across
-    )
-    found = _closest(forced, (ys, xs), (up, across), below)
+    xs, ys = (np.ascontiguousarray(points[:, i]) for i in (0, 1))
+    left, bottom = float(xs.min()), float(ys.min())
+    across = _axis(float(xs.max()) - left, room[0], overlap)
+    up = _axis(float(ys.max()) - bottom, room[1], overlap)
+    wide = across.count + 1
+    cells = ((ys - bottom) / up.size).astype(np.int64) * wide
+    cells += ((xs - left) / across.size).astype(np.int64)
+    raster = np.zeros((up.count + 1) * wide, bool)
+    raster[cells + wide + 1] = True  # behind a row and a column of nothing
+    sums = raster.reshape(-1, wide).cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    if _forced(sums, up, across, _BLOCK).min() >= below:
+        return None
+    occupied = np.divmod(np.flatnonzero(raster) - wide - 1, wide)
+    found = _closest(_forced(sums, up, across, 1), occupied, (up, across), below)
     if found is None:
         return None
-    cells, shift_y, shift_x = found
+    shown, shift_y, shift_x = found
     corner = (
-        float(low[0]) + (shift_x - across.pitch) * across.size,
-        float(low[1]) + (shift_y - up.pitch) * up.size,
+        left + (shift_x - across.pitch) * across.size,
+        bottom + (shift_y - up.pitch) * up.size,
     )
-    return Grid(corner, room, (across.pitch * across.size, up.pitch * up.size), cells)
+    return Grid(corner, room, (across.pitch * across.size, up.pitch * up.size), shown)
 
 
-def _forced(sums: NDArray[np.int32], up: _Axis, across: _Axis) -> NDArray[np.int32]:
+def _forced(sums: NDArray[np.int32], up: _Axis, across: _Axis, block: int) -> _Ints:
     """Return for every shift how many sheets hold what no other does: never more than are needed.
 
-    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape.
+    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape. With a `block`
+    above 1 only every so many shifts are counted, each for all of the block behind it.
     """
-    count = np.zeros((up.pitch, across.pitch), np.int32)
-    columns = [_inner(across, column) for column in range(across.sheets)]
-    for row in range(up.sheets):
-        low, high = _inner(up, row)
-        band = sums[high] - sums[low]
-        for left, right in columns:
-            count += band[:, right] > band[:, left]
+    low, high = _inner(up, block)
+    left, right = _inner(across, block)
+    bands = sums[high] - sums[low]  # (sheet, shift, place across)
+    count = np.zeros((low.shape[1], left.shape[1]), np.int64)
+    for band in bands:
+        for column in range(across.sheets):
+            count += band[:, right[column]] > band[:, left[column]]
     return count
 
 
-def _inner(axis: _Axis, sheet: int) -> tuple[_Ints, _Ints]:
-    """Return where the part of a sheet that no neighbor shows begins and ends, for every shift."""
-    start = np.arange(axis.pitch) + (sheet - 1) * axis.pitch
-    low, high = start + axis.shared, start + axis.pitch
-    return np.clip(low, 0, axis.count), np.clip(high, 0, axis.count)
+def _inner(axis: _Axis, block: int) -> tuple[_Ints, _Ints]:
+    """Return where the part of each sheet (a row) that no neighbor shows begins and ends.
+
+    A column is a shift, or a block of them: then it is the part that all of it have in common.
+    """
+    first = np.arange(-1, axis.sheets - 1)[:, None] * axis.pitch
+    start = first + np.arange(0, axis.pitch, block)
+    low = np.clip(start + axis.shared + block - 1, 0, axis.count)
+    return low, np.maximum(np.clip(start + axis.pitch, 0, axis.count), low)
 
 
 _Found = tuple[tuple[tuple[int, int], ...], int, int]
@@ -115,7 +125,7 @@ _Found = tuple[tuple[tuple[int, int], ...], int, int]
 
 
 def _closest(
-    forced: NDArray[np.int32], occupied: tuple[_Ints, _Ints], axes: tuple[_Axis, _Axis],
+    forced: _Ints, occupied: tuple[_Ints, _Ints], axes: tuple[_Axis, _Axis],
     below: float,
 ) -> _Found | None:  # fmt: skip
     """Return the best shift with fewer sheets than `below`, looked at in order of promise."""
@@ -124,16 +134,20 @@ def _closest(
         if level >= below:
             break
         shifts = np.argwhere(forced == level)
-        here: list[_Found] = []
-        for shift_y, shift_x in shifts[:: max(1, len(shifts) // _TRIES)].tolist():
+        for shift_y, shift_x in _from_the_middle(shifts):
             cells = _covering(occupied, (shift_y, shift_x), *axes)
             if len(cells) < below:
-                here, below = [], len(cells)
-            if len(cells) == below and (here or best is None or len(cells) < len(best[0])):
-                here.append((cells, shift_y, shift_x))
-        if here:  # from the middle of those that are as good: lines keep off the frame
-            best = here[len(here) // 2]
+                best, below = (cells, shift_y, shift_x), len(cells)
+            if below == level:
+                break  # no shift that promises as much can do better
     return best
+
+
+def _from_the_middle(shifts: _Ints) -> list[list[int]]:
+    """Return some of the shifts, the middle one first: there lines keep off the frame."""
+    few = shifts[:: max(1, len(shifts) // _TRIES)]
+    order = np.argsort(abs(np.arange(len(few)) - len(few) // 2), kind="stable")
+    return [[int(y), int(x)] for y, x in few[order]]
 
 
 def _covering(
