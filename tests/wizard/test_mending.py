@@ -64,7 +64,7 @@ async def test_from_a_failing_design_to_a_sound_one_in_two_keys(tmp_path: Path) 
         await on.press("f5")
         assert on.on_disk() == TIGHT
         assert "Taken back: " in on.text
-        assert "F11 6 changes to mend this:" in on.text
+        assert "F11 5 changes to mend this:" in on.text
 
 
 async def test_the_page_shows_widths_and_outlines_and_goes_back(tmp_path: Path) -> None:
