@@ -12,7 +12,7 @@ from legtaper.checks.registry import CHECKS
 from legtaper.model.project import Design, Project, ProjectError
 from legtaper.pattern import Pattern, build
 from legtaper.remedies import mend as mending
-from legtaper.remedies.changes import changed
+from legtaper.remedies.changes import changed, difference
 from legtaper.remedies.mend import MOST_FITS, Mend, Mending, mends, take
 from legtaper.remedies.moves import MOVES
 
@@ -216,6 +216,23 @@ def test_changes_are_keys_of_the_file() -> None:
     assert new.extra["outseam"]["hem"].mm == pytest.approx(-IN / 8)
     assert new.take_in == design.take_in
     assert (new.name, new.parent) == (design.name, design.parent)
+
+
+def test_the_difference_of_two_designs_makes_one_ask_for_what_the_other_asks() -> None:
+    """Both ways, in every key that says what a leg is; what it is called and comes from stays."""
+    plain = sample.design()
+    other = sample.design(
+        "another", take_in={}, width=sample.lengths(hem="14", knee="18"), parent="easy taper",
+        extra={"inseam": sample.lengths(knee="-1/8")}, blend=sample.lengths(outseam="36"),
+        curve=sample.lengths(outseam="9"), style="straight", slit="auto", from_round=1,
+        hem=sample.hem("double", depth="1", turn_under="1/4", height="-1/2"),
+        shift=sample.lengths(hem="-1/4"), back_room=sample.lengths(calf="1/2"),
+    )  # fmt: skip
+    to = changed(plain, difference(plain, other, "in"), "in")
+    assert to == replace(other, name="easy taper", parent=None, from_round=None)
+    back = changed(other, difference(other, plain, "in"), "in")
+    assert back == replace(plain, name="another", parent="easy taper", from_round=1)
+    assert not difference(plain, replace(plain, name="another"), "in")
 
 
 @pytest.mark.parametrize("change", [{"blend.style": "wavy"}, {"width.hem": "x"}, {"nothing": "1"}])

@@ -193,3 +193,56 @@ def test_pinches_of_the_round_go_into_what_is_tried() -> None:
     sewn = fit_design(project, project.designs[0], sample.block())
     assert first.fit is not None
     assert sewn.taper.finished["hem"] - first.fit.taper.finished["hem"] == pytest.approx(IN / 4)
+
+
+@pytest.mark.parametrize(
+    ("cause", "by"), [("ankles-touch", {"hem": "5/8"}), ("knees-touch", {"hem": "-5/8"})]
+)
+def test_a_crease_that_leans_is_moved_by_hertzers_amounts(cause: str, by: dict[str, str]) -> None:
+    """G. F. Hertzer (1892): 5/8 in at the bottom, about half of it at the knee.
+
+    Outwards where the knees part. The width around the leg stays, and what was moved before counts.
+    """
+    (tried,) = offered(_tried(SeenSign("leaning-crease", cause, "narrowed")))
+    moved = sample.length(by["hem"]).mm
+    assert tried.fit is not None
+    assert {level: mm.mm for level, mm in tried.design.shift.items()} == pytest.approx(
+        {"hem": moved, "knee": moved / 2}
+    )
+    assert tried.fit.taper.finished == pytest.approx(sample.fitted().taper.finished)
+    before = sample.design(shift={"hem": sample.length("-5/8"), "knee": sample.length("1/8")})
+    (tried,) = offered(_tried(SeenSign("leaning-crease", cause, "narrowed"), designs=(before,)))
+    added = {level: length.mm for level, length in tried.design.shift.items()}
+    wanted = {"hem": moved - 0.625 * IN, "knee": moved / 2 + 0.125 * IN}
+    assert added == pytest.approx({level: mm for level, mm in wanted.items() if mm})
+
+
+@pytest.mark.parametrize(
+    ("sign", "cause", "by"),
+    [("hem-at-foot", "long", 0.5), ("hem-at-foot", "short", -0.5), ("caught-hem", "long", 0.5)],
+)
+def test_a_leg_too_long_or_short_ends_half_an_inch_elsewhere(
+    sign: str, cause: str, by: float
+) -> None:
+    """And is told where, from the end that the leg had."""
+    (tried,) = offered(_tried(SeenSign(sign, cause, "narrowed")))
+    assert tried.fit is not None
+    assert tried.fit.block.start == pytest.approx(by * IN)
+    way = "above" if by > 0 else "below"
+    assert f"The leg ends 1/2 in {way} the block's hem, before at the block's hem." in tried.changes
+    old = sample.design()
+    lower = replace(old, hem=replace(old.hem, height=sample.length("-1/2")))
+    (tried,) = offered(_tried(SeenSign(sign, cause, "narrowed"), designs=(lower,)))
+    assert tried.fit is not None
+    assert tried.fit.block.start == pytest.approx((by - 0.5) * IN)
+
+
+def test_a_blend_that_the_block_cannot_raise_so_far_goes_to_its_last_mark() -> None:
+    """1 in above 37 1/2 in, where the block ends at 38 1/16 in: 38 in, and no line beyond it."""
+    table = sample.table(heights={**sample.HEIGHTS, "hip": "38 1/16"})
+    near = sample.design(blend=sample.lengths(outseam="37 1/2"))
+    seen = SeenSign("loose-folds", where="narrowed, outseam")
+    project = _seen(seen, designs=(near,), block=table)
+    (higher, *_) = offered(try_cures(project, sample.block(table), 1))
+    assert higher.cure.says == "the blend {amount} higher"
+    assert higher.design.blend["outseam"].text == "38 in"

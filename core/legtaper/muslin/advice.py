@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from legtaper.checks.base import Finding
 from legtaper.leg.block import Block
 from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign
-from legtaper.muslin.compare import changes
+from legtaper.muslin.compare import NO_CHANGE, changes
 from legtaper.muslin.cures import Cure, Spot, read_spot
 from legtaper.muslin.next_design import depths, next_design, next_name, round_of
 from legtaper.muslin.sign_parts import GONE, Cause, Sign
 from legtaper.muslin.signs import BY_ID, SIGNS, sign_named, words_of
-from legtaper.pattern import Fit, cut, fit_design
+from legtaper.pattern import Fit, fit_design
+from legtaper.remedies.trying import Bench
+
+_NOTHING = "it changes nothing"
 
 
 @dataclass(frozen=True)
@@ -29,7 +31,7 @@ class Tried:
     sign: Sign
     cause: Cause
     cure: Cure
-    fit: Fit | None
+    fit: Fit | None = None
     changes: tuple[str, ...] = ()
     problem: str = ""
 
@@ -88,18 +90,14 @@ def try_cures(project: Project, block: Block, number: int) -> tuple[Tried, ...]:
     if not any(cause.cures for seen in open_signs(one) for cause in causes(seen, block)):
         return ()
     sewn = fit_design(project, project.design(one.design), block)
-    base = _base(project, block, number)
-    plain = fit_design(project, base, block)
-    before = _fails(plain)
-    tried = []
-    for seen in open_signs(one):
-        spot = spot_of(seen, block)
-        for cause in causes(seen, block):
-            for cure in cause.cures:
-                found = _try(plain, cure, spot)
-                if found:
-                    tried.append(_judged(BY_ID[seen.sign], cause, cure, found, (sewn, before)))
-    return tuple(tried)
+    bench = Bench(fit_design(project, _base(project, block, number), block))
+    tried = (
+        _try(bench, sewn, Tried(BY_ID[seen.sign], cause, cure), spot_of(seen, block))
+        for seen in open_signs(one)
+        for cause in causes(seen, block)
+        for cure in cause.cures
+    )
+    return tuple(one for one in tried if one is not None)
 
 
 def _base(project: Project, block: Block, number: int) -> Design:
@@ -112,42 +110,22 @@ def _base(project: Project, block: Block, number: int) -> Design:
     return replace(old, name=name, parent=old.name, from_round=number)
 
 
-def _try(plain: Fit, cure: Cure, spot: Spot) -> Fit | str:
-    """Return the fit with a cure, or why there is none; "" where nothing need be said of it."""
+def _try(bench: Bench, sewn: Fit, untried: Tried, spot: Spot) -> Tried | None:
+    """Return a cure as it was tried; `None` where it changes nothing and that need not be told."""
+    cure = untried.cure
     try:
-        design = cure.apply(plain, spot)
-        if design is None:
-            return cure.spent
-        own = plain.design
-        design = replace(design, name=own.name, parent=own.parent, from_round=own.from_round)
-        return fit_design(plain.project, design, plain.block)
+        change = cure.move(bench.fit, spot)
     except ProjectError as error:
-        return error.problem
-
-
-def _judged(
-    sign: Sign, cause: Cause, cure: Cure, found: Fit | str, before: tuple[Fit, set[_Place]]
-) -> Tried:
-    if isinstance(found, str):
-        return Tried(sign, cause, cure, None, problem=found)
-    sewn, fails = before
-    worse = [finding.says for finding in cut(found).findings if _is_new(finding, fails)]
-    if worse:
-        return Tried(sign, cause, cure, None, problem=worse[0])
-    said = changes(sewn, found)
-    problem = "it changes nothing" if said == ("Nothing changed.",) else ""
-    return Tried(sign, cause, cure, None if problem else found, said, problem)
-
-
-_Place = tuple[str, str]
-
-
-def _fails(fit: Fit) -> set[_Place]:
-    return {(f.id, f.where) for f in cut(fit).findings if f.status == "fail"}
-
-
-def _is_new(finding: Finding, before: set[_Place]) -> bool:
-    return finding.status == "fail" and (finding.id, finding.where) not in before
+        return replace(untried, problem=error.problem)
+    trial = bench.try_out(change) if change else None
+    if trial is None:
+        problem = bench.why_none(change) or (_NOTHING if change else cure.spent)
+        return replace(untried, problem=problem) if problem else None
+    fails = [one.says for one in bench.worsened(trial) if one.status == "fail"]
+    said = changes(sewn, trial.fit)
+    if fails or said == NO_CHANGE:
+        return replace(untried, problem=fails[0] if fails else _NOTHING)
+    return replace(untried, fit=trial.fit, changes=said)
 
 
 def offered(tried: Sequence[Tried]) -> tuple[Tried, ...]:

@@ -19,6 +19,8 @@ from legtaper.pattern import Fit, block_of, fit_design
 MOST = 5
 """How many columns a page holds, and how many are compared where none is named."""
 
+NO_CHANGE = ("Nothing changed.",)
+
 _LABEL = 22  # characters of a column's head
 _SHOWS = 0.05  # mm; less is rounding
 _OPEN = 3  # outlines that can be told apart by their pattern
@@ -167,6 +169,15 @@ def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     ]  # fmt: skip
 
 
+def _end(fit: Fit) -> str:
+    """Say where the leg ends; what is less than a line's width lies at the block's hem."""
+    y = fit.block.start
+    if abs(y) <= _SHOWS:
+        return "at the block's hem"
+    way = "above" if y > 0 else "below"
+    return f"{say_length(abs(y), fit.project.length_unit)} {way} the block's hem"
+
+
 def _opening(fit: Fit) -> float:
     return fit.taper.finished["hem"] * (1 + fit.project.fabric.usable_stretch)
 
@@ -227,7 +238,7 @@ def changes(before: Fit, after: Fit) -> tuple[str, ...]:
         *_changed_finish(before, after),
         *_changed_findings(before, after),
     )
-    return said or ("Nothing changed.",)
+    return said or NO_CHANGE
 
 
 def _apart(now: float, was: float, unit: Unit) -> tuple[str, str]:
@@ -291,6 +302,9 @@ def _changed_blends(before: Fit, after: Fit) -> Iterator[str]:
 def _changed_finish(before: Fit, after: Fit) -> Iterator[str]:
     if after.taper.style != before.taper.style:
         yield f"The style is {after.taper.style}, before {before.taper.style}."
+    now, was = _end(after), _end(before)
+    if now != was:
+        yield f"The leg ends {now}, before {was}."
     for name, say in (("slit", _slit), ("hem", _hem)):
         if say(after) != say(before):
             yield f"The {name} is {say(after)}, before {say(before)}."

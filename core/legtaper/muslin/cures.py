@@ -1,39 +1,41 @@
-"""Changes of a design that a sign in the muslin asks for, each with its amount.
+"""The moves that a sign in the muslin asks for, each with its amount.
 
-Every change takes the fit that was sewn and the spot where the sign was seen, and returns the
-design that comes of it, or `None` where there is nothing to change there. Whether it helps is for
-the checks to say. The amounts are starts: common practice, but where a source is named.
+A move takes the fit that was sewn and the spot where the sign was seen, and returns the change of
+the design, empty where there is nothing to change there. It is tried as what mends a check is
+(`remedies/trying.py`). The amounts are starts: common practice, but where a source is named.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
+from legtaper.checks.base import edges_of
 from legtaper.geometry.seam import TruedSeam
 from legtaper.leg.block import Block
-from legtaper.model.lengths import Length, parse_length, say_length
+from legtaper.model.lengths import Length, from_mm, parse_length, say_length
 from legtaper.model.project import (
-    EDGES,
     LEGS,
     SEAMS,
-    Design,
     Pinch,
-    Project,
     ProjectError,
     Round,
     SeamName,
     Unit,
-    seam_of,
 )
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import even_out, next_design
 from legtaper.pattern import Fit
+from legtaper.remedies.changes import Change, difference
+from legtaper.remedies.moves import blended, faced_hem, on_ruler
 
 _LEAST = 1.0  # mm; a smaller change cannot be sewn: common practice
 _LEAST_ROOM = 3.0  # mm around the leg; less is not felt: common practice
 _SHALLOWEST = 12.0  # mm of a fold-up: common practice
 _SHORTEST = 20.0  # mm of a curve: common practice
+
+_NOTHING = 0.01  # mm
 
 _SPENT = "the block has no more there"
 
@@ -86,17 +88,18 @@ INCH: Amount = {"in": "1 in", "cm": "2.5 cm"}
 TWO_INCHES: Amount = {"in": "2 in", "cm": "5 cm"}
 _TO_SPARE: Amount = {"in": "1/4 in", "cm": "0.6 cm"}
 EIGHTH: Amount = {"in": "1/8 in", "cm": "0.3 cm"}
+FIVE_EIGHTHS: Amount = {"in": "5/8 in", "cm": "1.6 cm"}
 
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """One change: what it is, in words with an {amount}, and the design that it makes.
+    """One change: what it is, in words with an {amount}, and the move that makes it.
 
     spent: what is so where there is nothing to change; "" where that need not be told.
     """
 
     says: str
-    apply: Callable[[Fit, Spot], Design | None]
+    move: Callable[[Fit, Spot], Change]
     amount: Amount | None = None
     spent: str = ""
 
@@ -110,10 +113,11 @@ def _mm(amount: Amount, fit: Fit) -> float:
     return parse_length(amount[unit], unit).mm
 
 
-def _length(mm: float, fit: Fit) -> Length:
-    """Return a length as a ruler shows it."""
+def _said(mm: float, fit: Fit, most: float = math.inf) -> str:
+    """Return a length as a ruler shows it, the nearest mark or the last one up to the most."""
     unit = fit.project.length_unit
-    return parse_length(say_length(mm, unit), unit)
+    said = say_length(mm, unit)
+    return said if parse_length(said, unit).mm <= most else on_ruler(most, unit, up=False)[1]
 
 
 # --- width around the leg ---------------------------------------------------------------------
@@ -125,73 +129,95 @@ def room(levels: tuple[str, ...], amount: Amount) -> Cure:
     It never asks for more than the block has there.
     """
 
-    def apply(fit: Fit, spot: Spot) -> Design | None:
+    def move(fit: Fit, spot: Spot) -> Change:
         here = levels or ((spot.level,) if spot.level in fit.taper.finished else ("knee",))
-        design = fit.design
+        change: dict[str, str | None] = {}
         for level in here:
-            design = _wider(fit, design, level, fit.taper.finished[level] + _mm(amount, fit))
-        return None if design is fit.design else design
+            change |= _wider(fit, level, fit.taper.finished[level] + _mm(amount, fit))
+        return change
 
     where = " and ".join(f"the {level}" for level in levels) or "that level"
-    return Cure(f"{{amount}} more around the leg at {where}", apply, amount, _SPENT)
+    return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT)
 
 
-def _wider(fit: Fit, design: Design, level: str, wanted: float) -> Design:
+def _wider(fit: Fit, level: str, wanted: float) -> Change:
     most = float(fit.block.circumference(fit.block.heights[level]))
-    mm = min(wanted, most)
-    if mm - fit.taper.finished[level] < _LEAST_ROOM:
-        return design  # the block itself has no more there
-    take_in = {name: length for name, length in design.take_in.items() if name != level}
-    return replace(design, take_in=take_in, width={**design.width, level: _length(mm, fit)})
+    if min(wanted, most) - fit.taper.finished[level] < _LEAST_ROOM:
+        return {}  # the block itself has no more there
+    taken: Change = {f"take_in.{level}": None} if level in fit.design.take_in else {}
+    return {**taken, f"width.{level}": _said(wanted, fit, most)}
 
 
 def foot_passes() -> Cure:
     """Return the hem wider by the least that lets the foot through without force."""
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
+    def move(fit: Fit, _: Spot) -> Change:
         need, now = 0.0, fit.taper.finished["hem"]
         if fit.foot is not None:
             need = fit.foot.mm / (1 + fit.project.fabric.usable_stretch) + _mm(_TO_SPARE, fit)
         if need - now < _LEAST_ROOM:  # by the numbers it passes, and yet it tugs
             need = now + _mm(HALF_INCH, fit)
-        design = _wider(fit, fit.design, "hem", need)
-        return None if design is fit.design else design
+        return _wider(fit, "hem", need)
 
-    return Cure("the hem wider by the least that lets the foot through", apply, None, _SPENT)
+    return Cure("the hem wider by the least that lets the foot through", move, None, _SPENT)
 
 
 def slit() -> Cure:
     """Return a slit as high as the foot needs it."""
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
-        return None if fit.design.slit == "auto" else replace(fit.design, slit="auto")
+    def move(fit: Fit, _: Spot) -> Change:
+        return {} if fit.design.slit == "auto" else {"slit.height": "auto"}
 
-    return Cure("a slit as high as the foot needs it", apply)
+    return Cure("a slit as high as the foot needs it", move)
 
 
 def pinch(level: str, seam: SeamName, amount: Amount) -> Cure:
     """Return the seam taken in at a level by so much on each of its edges, as a pinch does."""
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
+    def move(fit: Fit, _: Spot) -> Change:
         unit = fit.project.length_unit
         one = Pinch(level, seam, parse_length(amount[unit], unit))
         project = fit.project.with_design(fit.design)
         project = replace(project, rounds=(*project.rounds, Round(fit.design.name, pinches=(one,))))
-        return next_design(project, fit.block, len(project.rounds), fit.design.name)
+        pinched = next_design(project, fit.block, len(project.rounds), fit.design.name)
+        return difference(fit.design, pinched, unit)
 
-    return Cure(f"{{amount}} taken off each edge of the {seam} at the {level}", apply, amount)
+    return Cure(f"{{amount}} taken off each edge of the {seam} at the {level}", move, amount)
 
 
 def even() -> Cure:
     """Return the same off all four edges, where one seam took more than the other."""
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
+    def move(fit: Fit, _: Spot) -> Change:
         if not any(fit.design.extra.values()):
-            return None
-        project: Project = fit.project.with_design(fit.design)
-        return even_out(project, fit.block, fit.design)
+            return {}
+        project = fit.project.with_design(fit.design)
+        evened = even_out(project, fit.block, fit.design)
+        return difference(fit.design, evened, project.length_unit)
 
-    return Cure("the same off all four edges", apply)
+    return Cure("the same off all four edges", move)
+
+
+def lean(seam: SeamName, amount: Amount) -> Cure:
+    """Return the center of the leg moved towards a seam at the hem, and by half at the knee."""
+
+    def move(fit: Fit, _: Spot) -> Change:
+        way = 1 if seam == "outseam" else -1
+        by = {"hem": way * _mm(amount, fit), "knee": way * _mm(amount, fit) / 2}
+        return {
+            f"shift.{level}": _added(fit.design.shift.get(level), mm, fit)
+            for level, mm in by.items()
+            if level in fit.block.heights
+        }
+
+    says = f"the center of the leg {{amount}} towards the {seam} at the hem, half of it at the knee"
+    return Cure(says, move, amount)
+
+
+def _added(asked: Length | None, mm: float, fit: Fit) -> str | None:
+    """Return what was asked for and so much more; `None` where the two come to nothing."""
+    total = (asked.mm if asked else 0.0) + mm
+    return from_mm(total, fit.project.length_unit).text if abs(total) > _NOTHING else None
 
 
 # --- where and how the seams blend -------------------------------------------------------------
@@ -200,36 +226,34 @@ def even() -> Cure:
 def blend(by: int, amount: Amount, seams: tuple[SeamName, ...] = ()) -> Cure:
     """Return the blend higher (`by` 1) or lower (-1); without seams, that of the spot, or both."""
 
-    def apply(fit: Fit, spot: Spot) -> Design | None:
-        design = fit.design
+    def move(fit: Fit, spot: Spot) -> Change:
+        change: dict[str, str | None] = {}
         for seam in seams or _seams(spot):
             now = _trued(fit, seam).blend
-            new = min(now + by * _mm(amount, fit), fit.block.blend_top(seam))
-            if abs(new - now) >= _LEAST and new > 0:
-                curve = {name: mm for name, mm in design.curve.items() if name != seam or by > 0}
-                blends = {**design.blend, seam: _length(new, fit)}
-                design = replace(design, blend=blends, curve=curve)
-        return None if design is fit.design else design
+            new, top = now + by * _mm(amount, fit), fit.block.blend_top(seam)
+            if abs(min(new, top) - now) >= _LEAST and new > 0:
+                change |= blended(fit, seam, _said(new, fit, top), keep_curve=by > 0)
+        return change
 
     what = f"the {' and '.join(seams)} blended" if seams else "the blend"
-    return Cure(f"{what} {{amount}} {'higher' if by > 0 else 'lower'}", apply, amount)
+    return Cure(f"{what} {{amount}} {'higher' if by > 0 else 'lower'}", move, amount)
 
 
 def curve(by: int, amount: Amount) -> Cure:
     """Return the curve below the blend longer (`by` 1) or shorter (-1)."""
 
-    def apply(fit: Fit, spot: Spot) -> Design | None:
-        design = fit.design
+    def move(fit: Fit, spot: Spot) -> Change:
+        change: dict[str, str | None] = {}
         for seam in _seams(spot):
             trued = _trued(fit, seam)
             if trued.eased is None:
                 continue
             new = max(trued.curve + by * _mm(amount, fit), _SHORTEST)
             if abs(new - trued.curve) >= _LEAST:
-                design = replace(design, curve={**design.curve, seam: _length(new, fit)})
-        return None if design is fit.design else design
+                change[f"blend.{seam}_curve"] = _said(new, fit)
+        return change
 
-    return Cure(f"the curve {{amount}} {'longer' if by > 0 else 'shorter'}", apply, amount)
+    return Cure(f"the curve {{amount}} {'longer' if by > 0 else 'shorter'}", move, amount)
 
 
 def _seams(spot: Spot) -> tuple[SeamName, ...]:
@@ -237,7 +261,7 @@ def _seams(spot: Spot) -> tuple[SeamName, ...]:
 
 
 def _trued(fit: Fit, seam: SeamName) -> TruedSeam:
-    return next(fit.taper.seams[edge] for edge in EDGES if seam_of(edge) == seam)
+    return fit.taper.seams[edges_of(seam)[0]]
 
 
 # --- the hem -----------------------------------------------------------------------------------
@@ -246,21 +270,24 @@ def _trued(fit: Fit, seam: SeamName) -> TruedSeam:
 def shallower(amount: Amount) -> Cure:
     """Return a fold-up that is less deep."""
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
+    def move(fit: Fit, _: Spot) -> Change:
         new = max(fit.hem.depth - _mm(amount, fit), _SHALLOWEST + fit.hem.turn_under)
         if fit.hem.style == "faced" or fit.hem.depth - new < _LEAST:
-            return None
-        return replace(fit.design, hem=replace(fit.design.hem, depth=_length(new, fit)))
+            return {}
+        return {"hem.depth": _said(new, fit)}
 
-    return Cure("a fold-up {amount} less deep", apply, amount)
+    return Cure("a fold-up {amount} less deep", move, amount)
 
 
 def faced() -> Cure:
     """Return a shaped hem with a facing."""
+    return Cure("a shaped hem with a facing", lambda fit, _: faced_hem(fit))
 
-    def apply(fit: Fit, _: Spot) -> Design | None:
-        if fit.hem.style == "faced":
-            return None
-        return replace(fit.design, hem=replace(fit.design.hem, style="faced", turn_under=None))
 
-    return Cure("a shaped hem with a facing", apply)
+def leg_end(by: int, amount: Amount) -> Cure:
+    """Return the leg ended higher (`by` 1) or lower (-1)."""
+
+    def move(fit: Fit, _: Spot) -> Change:
+        return {"hem.height": _added(fit.design.hem.height, by * _mm(amount, fit), fit)}
+
+    return Cure(f"the leg ended {{amount}} {'higher' if by > 0 else 'lower'}", move, amount)

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from legtaper.model.project import ProjectError, SeenSign
 from legtaper.model.safe_text import clean
 from legtaper.muslin import cures
-from legtaper.muslin.cures import HALF_INCH, INCH, TWO_INCHES
+from legtaper.muslin.cures import FIVE_EIGHTHS, HALF_INCH, INCH, TWO_INCHES
 from legtaper.muslin.sign_parts import GONE, POSES, VIEWS, Cause, Sign
 
 
@@ -141,15 +141,13 @@ SIGNS: tuple[Sign, ...] = (
                 "ankles-touch",
                 "The ankles touch first.",
                 "The leg has to hang further out, towards the outseam.",
-                instead="Move the center of the leg towards the outseam, at the knee by half as "
-                "much as at the hem, 5/8 in (1.6 cm) there.",
+                (cures.lean("outseam", FIVE_EIGHTHS),),
             ),
             Cause(
                 "knees-touch",
                 "The knees touch first.",
                 "The leg has to hang further in, towards the inseam.",
-                instead="Move the center of the leg towards the inseam, at the knee by half as "
-                "much as at the hem, 5/8 in (1.6 cm) there.",
+                (cures.lean("inseam", FIVE_EIGHTHS),),
             ),
         ),
         "G. F. Hertzer, Garment Cutting in the Twentieth Century (1892)",
@@ -333,13 +331,13 @@ SIGNS: tuple[Sign, ...] = (
                 "long",
                 "It breaks.",
                 "The leg is long for these shoes.",
-                instead="Let the leg end 1/2 in (1.2 cm) higher.",
+                (cures.leg_end(1, HALF_INCH),),
             ),
             Cause(
                 "short",
                 "It hangs clear.",
                 "The leg is short for these shoes.",
-                instead="Let the leg end 1/2 in (1.2 cm) lower.",
+                (cures.leg_end(-1, HALF_INCH),),
             ),
         ),
     ),
@@ -384,7 +382,8 @@ SIGNS: tuple[Sign, ...] = (
                 "long",
                 "The hem reaches under the heel or the toe.",
                 "The leg is too long.",
-                instead="Let the leg end 1/2 in (1.2 cm) higher, before anything else.",
+                (cures.leg_end(1, HALF_INCH),),
+                "Mend this before anything else.",
             ),
         ),
         first=True,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from legtaper.files.format import DESIGN
@@ -11,6 +11,9 @@ from legtaper.model.project import Design, Unit
 
 Change = Mapping[str, str | None]
 """Key below the design, as "blend.style" or "width.knee", to its new text; `None` takes it away."""
+
+_LINEAGE = ("name", "parent", "from_round")
+"""Keys that say which design it is, and not what it asks for."""
 
 
 def changed(design: Design, change: Change, unit: Unit) -> Design:
@@ -23,10 +26,29 @@ def changed(design: Design, change: Change, unit: Unit) -> Design:
     return made
 
 
+def difference(before: Design, after: Design, unit: Unit) -> Change:
+    """Return the change that makes one design ask for what another asks for."""
+    old, new = (dict(_flat(DESIGN.write(one, None, Place("", unit)))) for one in (before, after))
+    keys = [key for key in {**old, **new} if key.partition(".")[0] not in _LINEAGE]
+    return {key: new.get(key) for key in keys if new.get(key) != old.get(key)}
+
+
+def _flat(table: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in table.items():
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{above}{key}.")
+        else:
+            yield above + key, value
+
+
 def _put(table: dict[str, Any], path: list[str], text: str | None) -> None:
-    for name in path[:-1]:
-        table = table.setdefault(name, {})
-    if text is None:
-        table.pop(path[-1], None)
+    """Put a text at a path; with the last key of a table the table goes, as if never written."""
+    name, *rest = path
+    if rest:
+        _put(table.setdefault(name, {}), rest, text)
+        if not table[name]:
+            del table[name]
+    elif text is None:
+        table.pop(name, None)
     else:
-        table[path[-1]] = text
+        table[name] = text

@@ -91,9 +91,9 @@ def _blend(seam: SeamName) -> Callable[[Fit, Finding], Iterator[Change]]:
         if fit.design.style == "straight":
             near = nearest_ruled_blend(fit.taper, fit.design, seam, unit)
             if near is not None and abs(near.mm - now) > 0.5:
-                yield _blended(fit, seam, near.text)
+                yield blended(fit, seam, near.text)
         for mark in _marks(fit, seam, now):
-            yield _blended(fit, seam, on_ruler(mark, unit)[1])
+            yield blended(fit, seam, on_ruler(mark, unit)[1])
 
     return heights
 
@@ -107,10 +107,10 @@ def _marks(fit: Fit, seam: SeamName, now: float) -> list[float]:
     return sorted(marks, key=lambda mark: abs(mark - now))[:_MOST]
 
 
-def _blended(fit: Fit, seam: SeamName, height: str) -> Change:
+def blended(fit: Fit, seam: SeamName, height: str, *, keep_curve: bool = False) -> Change:
     """Return the change of a blend; a curve that was asked for below the old one goes with it."""
     change: dict[str, str | None] = {f"blend.{seam}": height}
-    if seam in fit.design.curve:
+    if seam in fit.design.curve and not keep_curve:
         change[f"blend.{seam}_curve"] = None
     return change
 
@@ -125,7 +125,7 @@ def _both_blends(fit: Fit, _: Finding) -> Iterator[Change]:
         height, change = on_ruler(mark, unit)[1], dict[str, str | None]()
         for seam in SEAMS:
             if abs(fit.taper.seams[edges_of(seam)[0]].blend - mark) > step / 4:
-                change |= _blended(fit, seam, height)
+                change |= blended(fit, seam, height)
         yield change
         mark -= step
 
@@ -203,9 +203,17 @@ def _style(fit: Fit, _: Finding) -> Iterator[Change]:
     yield {"blend.style": "straight" if fit.design.style == "follow" else "follow"}
 
 
+def faced_hem(fit: Fit) -> Change:
+    """Return the change that faces the hem; empty where it is faced already."""
+    if fit.hem.style == "faced":
+        return {}
+    no_fold: Change = {"hem.turn_under": None} if fit.design.hem.turn_under else {}
+    return {"hem.style": "faced", **no_fold}
+
+
 def _faced(fit: Fit, _: Finding) -> Iterator[Change]:
-    if fit.design.hem.style != "faced":
-        yield {"hem.style": "faced"}
+    if change := faced_hem(fit):
+        yield change
 
 
 def _depth(fit: Fit, _: Finding) -> Iterator[Change]:

@@ -14,6 +14,8 @@ from legtaper.remedies.changes import Change, changed
 Place = tuple[str, str]
 """A finding's id, and where."""
 
+_Key = frozenset[tuple[str, str | None]]
+
 _WORSE: Mapping[Status, int] = {"pass": 0, "unknown": 0, "caution": 1, "fail": 2}
 
 
@@ -45,7 +47,8 @@ class Bench:
     fit: Fit
     fits: int = 0
     before_each: Callable[[], None] = lambda: None
-    _tried: dict[frozenset[tuple[str, str | None]], Trial | None] = field(default_factory=dict)
+    _tried: dict[_Key, Trial | None] = field(default_factory=dict)
+    _refused: dict[_Key, str] = field(default_factory=dict)
 
     @cached_property
     def before(self) -> Trial:
@@ -58,17 +61,22 @@ class Bench:
         if key not in self._tried:
             self.before_each()
             self.fits += 1
-            self._tried[key] = self._made(change)
+            self._tried[key] = self._made(key, change)
         return self._tried[key]
 
-    def _made(self, change: Change) -> Trial | None:
+    def why_none(self, change: Change) -> str:
+        """Say why there is no such leg; "" where that was not tried or the design is the same."""
+        return self._refused.get(frozenset(change.items()), "")
+
+    def _made(self, key: _Key, change: Change) -> Trial | None:
         project = self.fit.project
         try:
             design = changed(self.fit.design, change, project.length_unit)
             if design == self.fit.design:
                 return None
             return Trial(change, fit_design(project, design, self.fit.block))
-        except ProjectError:
+        except ProjectError as error:
+            self._refused[key] = error.problem
             return None
 
     def mended(self, trial: Trial, finding: Finding) -> bool:

@@ -31,9 +31,12 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
             yield _width_act(before, after, part, rest)
         elif part == "slit":
             yield _slit_act(after.fit)
-        elif part == "hem":
-            facing = "face the hem with a strip of the leg's own shape"
-            yield facing if rest == "style" else f"make the hem {text} deep"
+        elif key == "hem.style":
+            yield "face the hem with a strip of the leg's own shape"
+        elif key == "hem.depth":
+            yield f"make the hem {text} deep"
+        elif key == "hem.turn_under":
+            yield "fold it once"
         elif part == "shift":
             yield f"leave the middle of the leg where it is at the {_word(rest)}"
         elif part == "back_room":
