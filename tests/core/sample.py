@@ -80,7 +80,8 @@ def hem(style: str = "single", **sizes: str | float) -> HemPlan:
 
 def wearer(**girths: str | float) -> Wearer:
     """Return a wearer with these measurements and no others."""
-    return Wearer(**lengths(**girths))
+    measured: Any = lengths(**girths)
+    return Wearer(**measured)
 
 
 WEARER = wearer(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any, get_args
 
@@ -15,6 +15,7 @@ from legtaper.model.levels import LEVELS
 from legtaper.model.project import (
     CHECKLIST,
     EDGES,
+    MEASURED,
     PANELS,
     SEAMS,
     Allowance,
@@ -32,6 +33,7 @@ from legtaper.model.project import (
     Pinch,
     Project,
     Round,
+    Sex,
     Style,
     Unit,
     Verdict,
@@ -154,8 +156,14 @@ def projects(draw: st.DrawFn, unit: str | None = None) -> Project:
     return Project(
         draw(texts),
         unit,
-        Wearer(*(draw(maybe) for _ in fields(Wearer))),
-        draw(st.builds(Fabric, texts, kinds, percents, maybe, shrinks, shrinks)),
+        Wearer(
+            *(draw(maybe) for _ in MEASURED),
+            draw(st.none() | st.integers(0, 120)),
+            draw(st.sampled_from([None, *get_args(Sex)])),
+        ),
+        draw(
+            st.builds(Fabric, texts, kinds, percents, maybe, shrinks, shrinks, st.none() | percents)
+        ),
         draw(blocks(unit)),
         draw(st.none() | st.builds(BlockTest, verdicts, days, texts, texts)),
         tuple(draw(st.lists(liked, max_size=2))),

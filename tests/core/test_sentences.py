@@ -22,7 +22,7 @@ PAGE = Path(__file__).parent / "data" / "findings.txt"
 STATUSES = {
     "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
-    "ease-calf-up": "caution",
+    "ease-calf-up": "caution", "recovery": "pass caution unknown",
     "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
     "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",
     "blend": "pass caution fail", "sewn-pair": "pass caution fail",
@@ -81,6 +81,10 @@ def _other_legs() -> Iterator[Project]:
         yield plain(replace(ended, hem=sample.hem(height=height)))
     yield plain(sample.design(shift=at(hem="5/8", knee="-1/4")))
     yield plain(sample.wide(hem="14", calf="15 1/2", knee="17"))
+    for stays in (3.0, 8.0):
+        yield plain(fabric=replace(sample.knit(40), stays_longer_percent=stays))
+    yield plain(wearer=Wearer(age=8, sex="f"))
+    yield plain(wearer=replace(sample.wearer(foot_length="8 1/4"), age=8))
     yield plain(sample.design(back_room=at(hem="1/2", knee="1/4")))
     yield plain(replace(sample.wide(hem="15", calf="20", knee="17"), back_room=at(calf="1/2")))
     yield plain(sample.wide(hem="15", knee="17", thigh="26"))

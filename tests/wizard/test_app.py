@@ -241,7 +241,7 @@ async def test_steps_that_wait_cannot_be_gone_to(tmp_path: Path) -> None:
 async def test_like_a_garment(tmp_path: Path) -> None:
     """The button copies the widths of a liked garment into the design."""
     async with driving(example(tmp_path)) as on:
-        await on.press("f3", "6", *["down"] * 6, "enter")
+        await on.press("f3", "6", *["down"] * 7, "enter")
         assert on.on_disk().designs[-1].width["hem"].text == "15 in"
         assert "Done: Like Gray corduroys." in on.text
 

@@ -7,7 +7,7 @@ from typed_example import typed
 
 from legtaper.model.project import Project
 from legtaper.pattern import fit
-from legtaper_wizard.flow.steps import AnswerError, answer, do, echo, shows, value
+from legtaper_wizard.flow.steps import STEPS, AnswerError, answer, do, echo, shows, value
 
 WHOLE = typed()
 IN = 25.4
@@ -100,3 +100,85 @@ def test_what_few_need_is_begun_by_an_action() -> None:
         "5/16 in",
     ]
     assert value(do(WHOLE, "back-crotch", "29 1/2"), "block.back.height.crotch") == "29 1/2 in"
+
+
+def asked(project: Project) -> list[str]:
+    """Return the keys that all steps ask."""
+    return [field.key for step in STEPS for field in step.fields(project)]
+
+
+def test_room_at_the_back_is_asked_beside_the_width_of_a_calf() -> None:
+    """1/2 in: a quarter less off each of the back's seams, the width stays, both pairs are told."""
+    key = "design.back_room.calf"
+    assert key not in asked(WHOLE)
+    slim = answer(answer(WHOLE, "design.width.calf", "16"), "design.width.knee", "17 1/2")
+    assert key in asked(slim)
+    says = echo(slim, key, "1/2")
+    assert "1/4 in less off each of the back's two seams than off the front's" in says
+    assert "16 in around the leg" in says
+    assert "from hem to knee both outseams are equally long" in says
+    roomy = answer(slim, key, "1/2")
+    assert width(roomy, "calf") == pytest.approx(16)
+    assert any("both inseams" in note.text for note in shows(roomy, "narrowing"))
+    assert value(do(WHOLE, "back-room", "1/2"), key) == "1/2 in"
+
+
+def test_where_a_pocket_ends_is_asked_where_the_outseam_blends() -> None:
+    """The outseam blends at the hip, 38 in: it runs across a pocket that ends at 31."""
+    assert "block.pocket_end" in asked(WHOLE)
+    assert "narrowing reaches it" in echo(WHOLE, "block.pocket_end", "31")
+    project = answer(WHOLE, "block.pocket_end", "31")
+    assert project.block.pocket_end is not None
+    assert any("runs across it" in note.text for note in shows(project, "blend"))
+
+
+LONGER = "fabric.stays_longer_percent"
+
+
+def test_only_a_fabric_that_gives_is_asked_whether_it_goes_back() -> None:
+    """4 in that come back to 4 1/4 stay 6.25 percent longer: knees bag above 5."""
+    assert LONGER not in asked(WHOLE)
+    knit = answer(WHOLE, "fabric.kind", "knit")
+    assert LONGER in asked(knit)
+    assert echo(knit, LONGER, "4 1/4 in") == "stays 6.25 % longer; above 5 % it bags at the knee"
+    bags = answer(knit, LONGER, "4 1/4 in")
+    assert value(bags, LONGER) == "6.25"
+    assert any("bags at the knee" in note.text for note in shows(bags, "narrowing"))
+    assert value(answer(knit, LONGER, "0"), LONGER) == "0"
+
+
+@pytest.mark.parametrize("text", ["4 1/8", "3 in", "7 in", "60 %"])
+def test_a_strip_that_may_be_read_two_ways_or_cannot_be_is_refused(text: str) -> None:
+    """A bare 4 1/8 is no length in doubt; shorter than before and far longer are slips."""
+    knit = answer(WHOLE, "fabric.kind", "knit")
+    if text == "4 1/8":
+        assert value(answer(knit, LONGER, text), LONGER) == "3.125"
+        with pytest.raises(AnswerError, match=r"write 4\.5 % or 4\.5 in"):
+            answer(knit, LONGER, "4.5")
+    else:
+        with pytest.raises(AnswerError):
+            answer(knit, LONGER, text)
+
+
+def test_shrinkage_of_a_washed_fabric_is_asked_about() -> None:
+    """What is called washed shrinks no more; a fabric that is not yet washed is no slip."""
+    for words, odd in (("twill, washed", True), ("unwashed denim", False), ("denim", False)):
+        project = answer(WHOLE, "fabric.description", words)
+        project = answer(project, "fabric.shrink_length_percent", "3")
+        notes = [note.text for note in shows(project, "wearer") if note.kind == "question"]
+        assert any("shrinks no more" in text for text in notes) == odd
+
+
+def test_a_child_is_an_action_and_its_estimates_are_marked() -> None:
+    """A girl of 8 without measurements: the foot entry is estimated, and says of whom it is not."""
+    assert "wearer.age" not in asked(Project(length_unit="cm"))
+    girl = do(Project(length_unit="cm"), "child", "8", "f")
+    assert value(girl, "wearer.age") == "8"
+    assert {"wearer.age", "wearer.sex"} <= {*asked(girl)}
+    says = " ".join(note.text for note in shows(girl, "wearer"))
+    assert "Of girls of 8, half have this much or more: thigh" in says
+    assert "calf 26.1" in says
+    assert "not measured on children: measure it first" in says
+    for text in ("1", "19", "eight", "8.5"):
+        with pytest.raises(AnswerError, match="whole years from 2 to 18"):
+            answer(girl, "wearer.age", text)

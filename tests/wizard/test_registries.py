@@ -89,6 +89,7 @@ PROJECTS = {
     "signs": with_signs(),
     "wrong hem": with_wrong_hem(),
     "narrow": answered(WHOLE, ("design.take_in.hem", "1 1/2")),
+    "girl": answered(Project(), ("fabric.kind", "knit"), ("wearer.age", "8"), ("wearer.sex", "f")),
     "changed": answered(WHOLE, ("block.front.outseam.knee", "4 5/8")),
 }
 

@@ -8,14 +8,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import Length, from_mm, say_length, say_ruled
-from legtaper.model.project import PANELS, BlockTable, Edge, PanelName, ProjectError, Unit, Wearer
+from legtaper.model.project import (
+    MEASURED,
+    PANELS,
+    BlockTable,
+    Edge,
+    PanelName,
+    ProjectError,
+    Unit,
+    Wearer,
+)
 
 CAUTION: Final = "This is a starting block: sew and fit it before you taper."
 
@@ -69,7 +78,7 @@ _HOLLOW: Final = 0.07
 _MOST_LOWERED: Final = 120.0
 """mm; far more than any back crotch point lies below the front's: common practice."""
 
-BODY: Final = (*(field.name for field in fields(Wearer)), "inside_leg")
+BODY: Final = (*MEASURED, "inside_leg")
 """What may be measured on the body; hip, and height or inside leg, are needed."""
 CHOICES: Final = (*_CHOSEN, "rise", "hip_above_crotch", "front_fork", "back_fork", "hem")
 """What the draft chooses, and anyone may choose otherwise."""
@@ -132,7 +141,7 @@ def draft_table(wearer: Wearer, unit: Unit, given: Mapping[str, Length] | None =
     if unknown is not None:
         listed = ", ".join((*BODY, *CHOICES))
         raise ProjectError(unknown, f"is no number of the draft; use {listed}")
-    on_body = {key: length for key, length in given.items() if hasattr(wearer, key)}
+    on_body: Any = {key: length for key, length in given.items() if key in MEASURED}
     wearer = replace(wearer, **on_body)
     numbers = _Numbers(wearer, unit, given)
     numbers.body()

@@ -9,6 +9,7 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
+from legtaper.leg.children import say_who, usual_girth
 from legtaper.model.lengths import say_apart
 from legtaper.model.project import Unit
 
@@ -68,6 +69,9 @@ def _ease(leg: Leg, level: str) -> Iterator[Finding]:
     girth, least = getattr(leg.project.wearer, level), _minimum(leg)
     if girth is None:
         says = f"Ease at the {level} is unknown: the wearer's {level} was not measured."
+        if usual := usual_girth(leg.project.wearer, level):
+            who = say_who(leg.project.wearer)
+            says += f" Of {who}, half have {leg.say(usual)} or more: an estimate, measure it first."
         yield Finding(f"ease-{level}", "unknown", None, least, level, says)
         return
     fabric = leg.project.fabric

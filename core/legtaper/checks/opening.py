@@ -46,7 +46,8 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
     status, says = _opened(leg, opening, leg.foot)
     guessed = bool(leg.foot.estimated_from)
     if guessed:
-        says += f" The foot is estimated from {leg.foot.estimated_from}; measure it to be sure."
+        says += f" The foot is estimated from {leg.foot.estimated_from}"
+        says += f". {leg.foot.caution}" if leg.foot.of_child else "; measure it to be sure."
     yield Finding("hem-opening", status, opening, leg.foot.mm, "hem", says, guessed)
 
 

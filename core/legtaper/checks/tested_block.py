@@ -15,10 +15,8 @@ def _tested(leg: Leg) -> Iterator[Finding]:
 def _judged(leg: Leg) -> tuple[Status, str]:
     test = leg.project.block_test
     if test is None:
-        return (
-            "unknown",
-            "The block is not tested: sew it as it is in cheap fabric and judge it first.",
-        )
+        cloth = leg.project.fabric.for_a_test
+        return "unknown", f"The block is not tested: sew it as it is in {cloth} and judge it first."
     if test.verdict == "needs fitting":
         return "caution", "The block needs fitting; narrow the legs after that."
     if not test.fingerprint:

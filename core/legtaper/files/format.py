@@ -6,7 +6,6 @@ Reading and writing both walk this table, so they cannot drift apart.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
 from typing import Final, get_args
 
 from legtaper.files.tables import Entry, Many, Record
@@ -19,6 +18,7 @@ from legtaper.files.values import (
     POINTS,
     SHRINKAGE,
     TEXT,
+    YEARS,
     Levels,
     Place,
     choice,
@@ -28,6 +28,7 @@ from legtaper.files.values import (
 )
 from legtaper.model.project import (
     CHECKLIST,
+    MEASURED,
     PANELS,
     SEAMS,
     Allowance,
@@ -47,6 +48,7 @@ from legtaper.model.project import (
     Round,
     SeamName,
     SeenSign,
+    Sex,
     Style,
     Unit,
     Verdict,
@@ -110,7 +112,14 @@ def _check_lineage(design: Design, before: Sequence[str], rounds: int, at: Place
         raise at.inside("from_round").wrong(f"there is no round {design.from_round}; {known}")
 
 
-WEARER: Final = Record(Wearer, tuple(Entry(field.name, LENGTH) for field in fields(Wearer)))
+WEARER: Final = Record(
+    Wearer,
+    (
+        *(Entry(name, LENGTH) for name in MEASURED),
+        Entry("age", YEARS),
+        Entry("sex", choice(*get_args(Sex))),
+    ),
+)
 FABRIC: Final = Record(
     Fabric,
     (
@@ -120,6 +129,7 @@ FABRIC: Final = Record(
         Entry("thickness", LENGTH),
         Entry("shrink_length_percent", SHRINKAGE),
         Entry("shrink_width_percent", SHRINKAGE),
+        Entry("stays_longer_percent", PERCENT),
     ),
 )
 OUTLINE: Final = Record(

@@ -21,6 +21,7 @@ from legtaper.model.safe_text import clean
 _BARE: Final = re.compile("[A-Za-z0-9_-]{1,40}")
 _MOST_STRETCH: Final = 300
 _MOST_SHRINKAGE = 30
+_MOST_YEARS = 120
 _FARTHEST: Final = 5000.0  # mm, as for every length
 _WORDS_FOR: Final = (
     (bool, "true or false"),  # before int, of which it is one
@@ -170,6 +171,13 @@ def _read_percent(plain: Any, at: Place) -> float:
     return float(plain)
 
 
+def _read_years(plain: Any, at: Place) -> int:
+    if isinstance(plain, bool) or not isinstance(plain, int) or not 0 <= plain <= _MOST_YEARS:
+        shown = str(plain)[:20] if _is_number(plain) else say_kind(plain)
+        raise at.wrong(f"must be whole years from 0 to {_MOST_YEARS}, not {shown}")
+    return plain
+
+
 def _spell_percent(value: float, at: Place) -> int | float:
     del at
     return int(value) if float(value).is_integer() else float(value)
@@ -188,6 +196,7 @@ def _read_day(plain: Any, at: Place) -> date:
 TEXT: Final = Leaf(_read_text, _spell_text)
 PERCENT: Final = Leaf(_read_percent, _spell_percent)
 SHRINKAGE: Final = Leaf(_read_shrinkage, _spell_percent)
+YEARS: Final = Leaf(_read_years)
 DAY: Final = Leaf(_read_day)
 
 

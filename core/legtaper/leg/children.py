@@ -10,12 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, get_args
 
-from legtaper.leg.foot import FootEntry, foot_bounds
-from legtaper.model.project import ProjectError
+from legtaper.model.project import ProjectError, Sex, Wearer
 
-Sex = Literal["f", "m"]
+_WHO: Final = {"f": "girls", "m": "boys"}
 
 _MEDIANS: Final[Mapping[Sex, Mapping[int, tuple[float, ...]]]] = {
     "f": {
@@ -64,7 +63,7 @@ YOUNGEST, OLDEST = min(_MEDIANS["f"]), max(_MEDIANS["f"])
 
 @dataclass(frozen=True, slots=True)
 class ChildLeg:
-    """Medians of a year of age, mm; `foot_entry` is of a foot larger than 95 in 100 of those."""
+    """Medians of a year of age, mm."""
 
     sex: Sex
     age: int
@@ -74,17 +73,6 @@ class ChildLeg:
     calf: float
     ankle: float
     foot_length: float
-    foot_entry: FootEntry
-
-    @property
-    def says(self) -> str:
-        """What these numbers are worth, in one sentence."""
-        who = "girls" if self.sex == "f" else "boys"
-        return (
-            f"Medians of {who} of {self.age}, measured in the United States in 1977; measure "
-            "instead where you can. The foot entry was not measured on children: it is the larger "
-            "of two estimates from adults."
-        )
 
 
 def child_leg(sex: Sex, age: int) -> ChildLeg:
@@ -92,16 +80,26 @@ def child_leg(sex: Sex, age: int) -> ChildLeg:
     found = _MEDIANS[sex].get(age)
     if found is None:
         raise ProjectError("age", f"estimates are for {YOUNGEST} to {OLDEST} years, not {age}")
-    height, hip, thigh, calf, ankle, foot_length = found
-    foot = child_foot_entry(sex, ankle, height, foot_length)
-    return ChildLeg(sex, age, height, hip, thigh, calf, ankle, foot_length, foot)
+    return ChildLeg(sex, age, *found)
 
 
-def child_foot_entry(sex: Sex, ankle: float, height: float, foot_length: float) -> FootEntry:
-    """Return what a child's hem must let through, all in mm.
+def legs_like(wearer: Wearer) -> tuple[ChildLeg, ...]:
+    """Return the estimates for a wearer who is a child, of both sexes where none is said."""
+    if wearer.age is None or not YOUNGEST <= wearer.age <= OLDEST:
+        return ()
+    sexes = (wearer.sex,) if wearer.sex else get_args(Sex)
+    return tuple(child_leg(sex, wearer.age) for sex in sexes)
 
-    It was not measured on children. From ankle and height, and from the foot's length, by the two
-    regressions for adults of that sex (ANSUR II), each at its upper 95 % bound: the larger.
+
+def say_who(wearer: Wearer) -> str:
+    """Say of whom the estimates for a child are: "girls of 8"."""
+    return f"{_WHO.get(wearer.sex or '', 'children')} of {wearer.age}"
+
+
+def usual_girth(wearer: Wearer, girth: str) -> float | None:
+    """Return what a girth is among children like this one, mm; `None` where nothing is known.
+
+    The median, of both sexes the larger where none is said; never instead of a measurement.
     """
-    bounds = foot_bounds(sex, ankle, height), foot_bounds(sex, foot_length=foot_length)
-    return FootEntry(max(bounds), "adults' feet, not measured on children")
+    legs = [leg for leg in legs_like(wearer) if hasattr(leg, girth)]
+    return max((getattr(leg, girth) for leg in legs), default=None)

@@ -7,7 +7,7 @@ computation needs and does not find, it asks for by raising `ProjectError` with 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from typing import Literal, get_args
 
@@ -74,9 +74,15 @@ class NoDesignError(ProjectError):
         super().__init__("design", f"{NO_DESIGN}; say how much comes off")
 
 
+Sex = Literal["f", "m"]
+
+
 @dataclass(frozen=True, slots=True)
 class Wearer:
-    """Body girths and heights; `None` was not measured."""
+    """Body girths and heights; `None` was not measured.
+
+    age, in whole years, and sex are for estimates where nothing was measured.
+    """
 
     height: Length | None = None
     waist: Length | None = None
@@ -89,6 +95,14 @@ class Wearer:
     ankle: Length | None = None
     foot_entry: Length | None = None
     foot_length: Length | None = None
+    age: int | None = None
+    sex: Sex | None = None
+
+
+MEASURED: tuple[str, ...] = tuple(
+    one.name for one in fields(Wearer) if one.name not in ("age", "sex")
+)
+"""What of a wearer is measured with a tape."""
 
 
 FabricKind = Literal["woven", "stretch-woven", "knit"]
@@ -96,7 +110,10 @@ FabricKind = Literal["woven", "stretch-woven", "knit"]
 
 @dataclass(frozen=True, slots=True)
 class Fabric:
-    """The fabric of the garment that is being made."""
+    """The fabric of the garment that is being made.
+
+    stays_longer_percent: by how much a strip is longer once it was stretched and let go.
+    """
 
     description: str = ""
     kind: FabricKind = "woven"
@@ -104,6 +121,7 @@ class Fabric:
     thickness: Length | None = None
     shrink_length_percent: float = 0.0
     shrink_width_percent: float = 0.0
+    stays_longer_percent: float | None = None
 
     @property
     def growth(self) -> tuple[float, float]:
@@ -120,6 +138,11 @@ class Fabric:
         Source: common practice.
         """
         return 0.0 if self.kind == "woven" else self.stretch_percent / 200
+
+    @property
+    def for_a_test(self) -> str:
+        """What a muslin of this fabric is sewn in."""
+        return "cheap fabric" if self.kind == "woven" else "cheap fabric of like stretch"
 
     @property
     def stretches(self) -> bool:

@@ -25,7 +25,9 @@ def value(project: Project, key: str, at: Cursor = LAST) -> str:
     if isinstance(found, date):
         return say_date(found, settings().dates)
     if isinstance(found, float | int):
-        return f"{found:.10g}" if found else ""
+        said = f"{found:.10g}"
+        unasked = found == 0 and question and question.question.usual(project, question.at) == "0"
+        return "" if unasked else said
     return str(found or "")
 
 

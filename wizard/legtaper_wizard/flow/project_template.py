@@ -26,12 +26,23 @@ def like(model: Project, name: str) -> Project:
     """Return a project with the fabric, design, hem, allowances and unit of another.
 
     Nobody's body comes along: no girths, block, liked garments or rounds, and of the design
-    neither the heights of its blends nor what was pinched out on somebody.
+    neither the heights of its blends nor what was moved, left or pinched out on somebody.
     """
     designs: tuple[Design, ...] = ()
     if model.designs:
         design = model.design()
-        designs = (replace(design, blend={}, curve={}, extra={}, parent=None, from_round=None),)
+        designs = (
+            replace(
+                design,
+                blend={},
+                curve={},
+                extra={},
+                shift={},
+                back_room={},
+                parent=None,
+                from_round=None,
+            ),
+        )
     return Project(name, model.length_unit, Wearer(), model.fabric, BlockTable(),
                    designs=designs, allowance=model.allowance)  # fmt: skip
 
@@ -74,6 +85,8 @@ def _set(plain: Any, key: str, text: str, project: Project) -> None:
 
 def _value(key: str, text: str) -> Any:
     """Return a value as TOML has it: a number for a percentage, a day for a date, else the text."""
+    if key.endswith(".age") and re.fullmatch(r"\d{1,3}", text):
+        return int(text)
     if key.endswith("_percent") and re.fullmatch(r"\d{1,3}(\.\d{1,3})?", text):
         return float(text)
     if key.endswith("date") and re.fullmatch(r"\d{4}-\d\d-\d\d", text):

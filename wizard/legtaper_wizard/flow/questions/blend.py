@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, cast
 
-from legtaper.model.lengths import from_mm, parse_length, say_length
+from legtaper.model.lengths import Length, from_mm, parse_length, say_length
 from legtaper.model.project import Project, SeamName
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.question import At, Question
@@ -104,4 +105,25 @@ STYLE = Question(
     sewn=True,
     drawing=BLEND_DRAWN,
 )
-QUESTIONS = (BLEND, CURVE, STYLE)
+
+
+def _over_pocket(project: Project, at: At, said: object) -> Iterator[str]:
+    """Say whether the narrowing then runs across the pocket or zipper."""
+    fit = standing(project, at.cursor).fit
+    if fit is not None and isinstance(said, Length):
+        blend = seam_line(fit, "outseam").blend
+        over = "reaches it" if blend > said.mm + 1e-6 else "stays below it"
+        yield f"the outseam blends at {say_length(blend, project.length_unit)}: narrowing {over}"
+
+
+POCKET = Question(
+    key="block.pocket_end",
+    label="Pocket or zipper ends at",
+    how="Of a side pocket or side zipper: the height of its lower end above the block's hem.",
+    rule=Rule("length", at_most=2000),
+    if_skipped="nothing is said of a pocket or zipper at the outseam",
+    often="An outseam that blends above it is narrowed where the pocket opens.",
+    preview=_over_pocket,
+    drawing=BLEND_DRAWN,
+)
+QUESTIONS = (BLEND, CURVE, STYLE, POCKET)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from legtaper.leg.children import OLDEST, YOUNGEST
 from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import Length, say_length
 from legtaper.model.project import Project
+from legtaper_wizard.flow.answer_parser import Answer
 from legtaper_wizard.flow.questions.question import At, Question, Remarks
-from legtaper_wizard.flow.shapes import Rule
+from legtaper_wizard.flow.shapes import AnswerError, Rule
 
 FOOT = r"""
             |      |
@@ -67,6 +70,19 @@ def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
         )
 
 
+def _read_age(_: Project, at: At, text: str) -> Answer:
+    """Read whole years, with or without the word."""
+    said = re.fullmatch(r"(\d{1,3})(?: ?years?)?(?: old)?", text, re.ASCII | re.IGNORECASE)
+    if said is None or not YOUNGEST <= int(said[1]) <= OLDEST:
+        problem = f"write whole years from {YOUNGEST} to {OLDEST}, such as 8"
+        raise AnswerError(at.key, problem)
+    return int(said[1])
+
+
+def _years(_: Project, said: Answer) -> str:
+    return f"{said} years"
+
+
 # The bounds are generous, in mm; outside them a number is read back (common practice).
 # The bounds of `likely`, beyond which a number is asked about: common practice.
 QUESTIONS = (
@@ -83,9 +99,9 @@ QUESTIONS = (
     Question(
         key="wearer.waist",
         label="Waist",
-        how=f"Where the trousers shall sit. {_GIRTH}",
+        how=f"Where the trousers shall sit; for the top of a drafted block. {_GIRTH}",
         rule=_LENGTH,
-        if_skipped="nothing here depends on it",
+        if_skipped="nothing is lost but the top of a drafted block, which then ends at the hip",
         likely=(450, 1600),
         group="wearer",
     ),
@@ -179,5 +195,25 @@ QUESTIONS = (
         drawing=FOOT,
         group="wearer",
     ),
+    Question(
+        key="wearer.age",
+        label="Age, of a child",
+        how=f"Whole years, {YOUNGEST} to {OLDEST}. Only used to estimate what was not measured.",
+        rule=Rule("text", at_most=12),
+        if_skipped="nothing is estimated from it",
+        often="Children of one age differ widely. Measure first: an estimate never replaces that.",
+        read=_read_age,
+        says=_years,
+        group="wearer",
+    ),
+    Question(
+        key="wearer.sex",
+        label="Girl or boy",
+        how="Feet of girls and boys are estimated apart.",
+        rule=Rule("choice", (("f", "girl or woman"), ("m", "boy or man"))),
+        if_skipped="the larger of both estimates counts",
+        group="wearer",
+    ),
 )
+OF_A_CHILD = tuple(one for one in QUESTIONS if one.key in ("wearer.age", "wearer.sex"))
 FOOT_ENTRY = next(question for question in QUESTIONS if question.key == "wearer.foot_entry")

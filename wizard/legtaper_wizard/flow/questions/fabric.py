@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from legtaper.model.lengths import Length, say_length
+from legtaper.model.lengths import Length, factor, say_length
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.questions.question import STRETCH_SAMPLE, At, Question
@@ -83,18 +84,23 @@ _SHRUNK = Rule("percent", at_most=_MOST_SHRINKAGE, zero=True)
 def _read_shrinkage(project: Project, at: At, text: str) -> Answer:
     """Read a percentage, or what the square measures after the wash."""
     square = _SQUARE[project.length_unit]
-    bare = text.removesuffix("%").strip().replace(",", ".")
-    if text.endswith("%") or (_is_number(bare) and float(bare) <= _MOST_SHRINKAGE):
-        return read(at.key, _SHRUNK, text, project.length_unit)
-    measured = read(at.key, Rule("length", at_most=1000), text, project.length_unit)
-    if not isinstance(measured, Length):
-        return measured
-    percent = 100 * (1 - measured.mm / square.mm)
+    said = _percent_or_length(project, at, text, _SHRUNK)
+    if not isinstance(said, Length):
+        return said
+    percent = 100 * (1 - said.mm / square.mm)
     if not 0 <= percent <= _MOST_SHRINKAGE:
         least = say_length((1 - _MOST_SHRINKAGE / 100) * square.mm, project.length_unit)
         problem = f"from {least} to {square.text} is left of {square.text} after a wash"
         raise AnswerError(at.key, problem)
     return round(percent, 4)
+
+
+def _percent_or_length(project: Project, at: At, text: str, rule: Rule) -> Answer:
+    """Read a percentage, or a length where it has its unit or is more than a percentage can be."""
+    bare = text.removesuffix("%").strip().replace(",", ".")
+    if text.endswith("%") or (_is_number(bare) and float(bare) <= rule.at_most):
+        return read(at.key, rule, text, project.length_unit)
+    return read(at.key, Rule("length", at_most=1000), text, project.length_unit)
 
 
 def _is_number(text: str) -> bool:
@@ -103,6 +109,20 @@ def _is_number(text: str) -> bool:
 
 def _shrinks(_: Project, percent: Answer) -> str:
     return f"shrinks by {percent:.3g} %; the pattern is cut that much larger"
+
+
+_WASHED = re.compile(r"\b(?:pre)?-?(?:washed|shrunk)\b", re.IGNORECASE)
+_NOT = re.compile(r"\b(?:not|un|never)[ -]?(?:yet )?(?:pre)?-?(?:washed|shrunk)\b", re.IGNORECASE)
+
+
+def _washed_already(project: Project, _: At, percent: object) -> Iterator[str]:
+    """Ask about shrinkage of a fabric that is described as washed: it shrinks no more."""
+    described = project.fabric.description
+    if percent and _WASHED.search(described) and not _NOT.search(described):
+        yield (
+            f"The fabric is called {described}. What is washed already shrinks no more, and the "
+            "pattern would be cut too large: was the square washed once more, or shall this go?"
+        )
 
 
 def _shrinkage(way: str, along: str, how: str) -> Question:
@@ -117,8 +137,44 @@ def _shrinkage(way: str, along: str, how: str) -> Question:
         read=_read_shrinkage,
         says=_shrinks,
         likely=(0.0, 10.0),  # percent; firm fabric shrinks less (common practice)
+        slips=_washed_already,
         group="cloth",
     )
+
+
+_MOST_LONGER = 50.0
+_EITHER = 1.25
+"""A bare number up to so many times the sample may be its length as well as a percentage."""
+_LONGER = Rule("percent", at_most=_MOST_LONGER, zero=True)
+
+
+def _read_longer(project: Project, at: At, text: str) -> Answer:
+    """Read a percentage, or what the stretched sample measures once it was let go."""
+    sample, unit = STRETCH_SAMPLE[project.length_unit], project.length_unit
+    bare = text.replace(",", ".")
+    if _is_number(bare) and 1 <= float(bare) * factor(unit) / sample.mm <= _EITHER:
+        raise AnswerError(at.key, f"{text} may be either: write {text} % or {text} {unit}")
+    said = _percent_or_length(project, at, text, _LONGER)
+    if not isinstance(said, Length):
+        return said
+    percent = 100 * (said.mm / sample.mm - 1)
+    if not 0 <= percent <= _MOST_LONGER:
+        most = say_length((1 + _MOST_LONGER / 100) * sample.mm, project.length_unit)
+        raise AnswerError(at.key, f"{sample.text} comes back to {sample.text} or up to {most}")
+    return round(percent, 4)
+
+
+def _stays(_: Project, percent: Answer) -> str:
+    return f"stays {percent:.3g} % longer"
+
+
+def _bags(_: Project, __: At, percent: object) -> Iterator[str]:
+    """Say whether a fabric that stays so much longer bags at the knee."""
+    from legtaper.checks.recovery import STAYS_LONGER
+
+    if isinstance(percent, float):
+        bags = percent > STAYS_LONGER
+        yield f"above {STAYS_LONGER:g} % it bags at the knee" if bags else "it goes back well"
 
 
 _TEST = Rule("length", at_most=400)
@@ -166,6 +222,20 @@ QUESTIONS = (
         group="cloth",
     ),
     Question(
+        key="fabric.stays_longer_percent",
+        label="Stays longer, percent",
+        how="Stretch the {sample} as in the test, hold for a minute, let go, wait a minute: what "
+        "do they measure, with the unit; or percent.",
+        rule=_LONGER,
+        if_skipped="whether the knees will bag stays unknown",
+        often="A fabric that goes back measures as before, or hardly more.",
+        read=_read_longer,
+        says=_stays,
+        preview=_bags,
+        likely=(0.0, 25.0),  # percent: common practice
+        group="cloth",
+    ),
+    Question(
         key="fabric.thickness",
         label="Thickness",
         how="Of one layer. Fold it to four layers, measure them, and divide by four.",
@@ -178,3 +248,5 @@ QUESTIONS = (
     _shrinkage("length", "lengthwise", "What 20 in (50 cm) measures once washed; or percent."),
     _shrinkage("width", "crosswise", "The same across."),
 )
+RECOVERY = next(one for one in QUESTIONS if one.key == "fabric.stays_longer_percent")
+"""Asked of a knit or a stretch fabric alone."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_both, say_length
 from legtaper.model.project import SEAMS, Project, SeamName
-from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, STYLE
+from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, POCKET, STYLE
 from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line
 from legtaper_wizard.flow.shapes import Field, Note, StepState
 from legtaper_wizard.flow.steps.narrowing_step import width_line
@@ -21,6 +21,7 @@ def _asks(work: Work) -> Iterator[Field]:
     yield from (work.ask(BLEND, seam=seam) for seam in SEAMS)
     yield work.ask(STYLE)
     yield from (work.ask(CURVE, seam=seam) for seam in SEAMS)
+    yield work.ask(POCKET)
 
 
 def _notes(work: Work, found: StepState) -> Iterator[Note]:

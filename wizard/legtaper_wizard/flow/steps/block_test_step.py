@@ -92,8 +92,9 @@ STEP = Step(
     "block first as it is, in cheap fabric, and judge it before anything comes off.",
     help=(
         "Sewing the muslin: cut both legs from the unaltered block in cheap fabric of like "
-        "weight, add 1 in (2.5 cm) allowances, mark grainline, knee and hip lines, and sew "
-        "with a long stitch. Turn up the hem.",
+        "weight, and of like stretch where yours is a knit or stretches. Add 1 in (2.5 cm) "
+        "allowances, mark grainline, knee and hip lines, and sew with a long stitch. Turn up "
+        "the hem.",
         "Look at it standing, in profile, sitting and on a stair: the grainline should hang "
         "plumb, the crotch neither pull nor drop, the hip lie smooth, the side seam run "
         "straight down.",

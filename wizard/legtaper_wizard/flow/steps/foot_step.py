@@ -32,7 +32,9 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     narrowest = foot.mm / (1 + work.project.fabric.usable_stretch)
     estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
     yield Note(
-        "number", f"Narrowest hem without a slit: {say_both(narrowest, unit)} around{estimate}."
+        "number",
+        f"Narrowest hem without a slit: {say_both(narrowest, unit)} around{estimate}."
+        f"{f' {foot.caution}' if foot.of_child else ''}",
     )
     if fit.slit.needed and fit.slit.lowest:
         yield Note("number", f"Lowest slit that is enough: {say_both(fit.slit.lowest, unit)}.")

@@ -4,20 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from legtaper.leg.children import say_who, usual_girth
 from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import say_both, say_length
 from legtaper.model.project import Fabric, Project, Wearer
+from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions import body, fabric
-from legtaper_wizard.flow.shapes import Field, Note, StepState
+from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, still_open
 
 
 def _asks(work: Work) -> Iterator[Field]:
-    yield from (work.ask(question) for question in (*body.QUESTIONS, *fabric.QUESTIONS))
+    wearer, gives = work.project.wearer, work.project.fabric.kind != "woven"
+    for question in (*body.QUESTIONS, *fabric.QUESTIONS):
+        if question in body.OF_A_CHILD and wearer.age is None and wearer.sex is None:
+            continue  # begun by an action
+        if question is not fabric.RECOVERY or gives:
+            yield work.ask(question)
 
 
 def _notes(work: Work, _: StepState) -> Iterator[Note]:
     yield from _foot(work)
+    yield from _child(work)
     yield from _stretch(work)
 
 
@@ -34,7 +42,7 @@ def _foot(work: Work) -> Iterator[Note]:
         yield Note(
             "number",
             f"Foot entry about {say_length(foot.mm, work.unit)}, estimated on the wide side from "
-            f"{foot.estimated_from}. An estimate never replaces a measurement.",
+            f"{foot.estimated_from}. {foot.caution}",
             "wearer.foot_entry",
         )
     else:
@@ -59,6 +67,37 @@ def _stretch(work: Work) -> Iterator[Note]:
             "How much the fabric stretches is unknown, so none is counted.",
             "fabric.stretch_percent",
         )
+
+
+def _child(work: Work) -> Iterator[Note]:
+    """Say what legs of children of this age measure, where something was not measured."""
+    wearer = work.project.wearer
+    usual = {
+        name: say_length(mm, work.unit)
+        for name in ("thigh", "calf", "ankle")
+        if getattr(wearer, name) is None and (mm := usual_girth(wearer, name))
+    }
+    if usual:
+        listed = ", ".join(f"{name} {mm}" for name, mm in usual.items())
+        yield Note(
+            "number",
+            f"Of {say_who(wearer)}, half have this much or more: {listed}. Estimates of children "
+            "measured in the United States in 1977; measure first.",
+            "wearer.age",
+        )
+
+
+def _actions(work: Work) -> Iterator[Action]:
+    wearer = work.project.wearer
+    if wearer.age is None and wearer.sex is None:
+        needs = tuple(work.ask(one) for one in body.OF_A_CHILD)
+        yield Action("child", "The wearer is a child", _is_child, needs)
+
+
+def _is_child(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
+    for question, text in zip(body.OF_A_CHILD, texts, strict=True):
+        project = answer(project, question.key, text, at)
+    return project
 
 
 def _answered(project: Project) -> bool:
@@ -88,4 +127,5 @@ STEP = Step(
     notes=_notes,
     status=_status,
     answered=_answered,
+    actions=_actions,
 )
