@@ -97,6 +97,11 @@ class MendScreen(LinesScreen["Mend | None"]):
         self.draw()
 
     @property
+    def searching(self) -> bool:
+        """Whether more may be found."""
+        return not self._over
+
+    @property
     def _offered(self) -> list[Mend]:
         return [mend for one in self._found for mend in one.mends]
 
