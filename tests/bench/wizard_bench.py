@@ -42,15 +42,20 @@ class Target(NamedTuple):
 
 
 class Extent(NamedTuple):
-    """How much is looked at in a round: keys timed, steps back and on, s of quiet."""
+    """How much is looked at in a round: keys timed, steps back and on, s of quiet.
+
+    still: s without output after which no more is waited for. pace: s between two keys.
+    """
 
     keys: int = 9
     back: int = 5
     on: int = 8
     quiet: float = 3.0
+    still: float = 0.5
+    pace: float = PAUSE
 
 
-WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.5)
+WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.1, 0.1, 0.01)
 
 TARGETS = {
     "new": Target("form usable, start screen", "ms", 1.25, True),
@@ -105,11 +110,11 @@ def painted(terminal: PtyTerminal, ready: str) -> float:
     return (time.perf_counter() - terminal.started) * 1000
 
 
-def first_output(terminal: PtyTerminal, keys: int) -> float:
+def first_output(terminal: PtyTerminal, extent: Extent) -> float:
     """Return the median ms from a key to the first output for it."""
     waits = []
-    for _ in range(keys):
-        terminal.settle(0.4)
+    for _ in range(extent.keys):
+        terminal.settle(extent.still)
         begun = time.perf_counter()
         terminal.type("1")
         until = time.monotonic() + PATIENCE
@@ -119,12 +124,12 @@ def first_output(terminal: PtyTerminal, keys: int) -> float:
     return statistics.median(waits)
 
 
-def bytes_of(terminal: PtyTerminal, act: Callable[[], None]) -> int:
+def bytes_of(terminal: PtyTerminal, act: Callable[[], None], extent: Extent) -> int:
     """Return the bytes that come for an act, until nothing more does."""
-    terminal.settle(0.5)
+    terminal.settle(extent.still)
     before = terminal.bytes_out
     act()
-    terminal.settle(0.5)
+    terminal.settle(extent.still)
     return terminal.bytes_out - before
 
 
@@ -142,8 +147,8 @@ def measure_bare(found: Samples, surroundings: dict[str, str], extent: Extent) -
         first = painted(terminal, "ready")
         found["new"].append(first)
         found["form"].append(first)
-        found["key"].append(first_output(terminal, extent.keys))
-        terminal.settle(0.3)
+        found["key"].append(first_output(terminal, extent))
+        terminal.settle(extent.still)
         found["memory"].append(terminal.peak_memory() / 1024)
         found["exit"].append(leave(terminal, "ctrl+q"))
     begun = time.perf_counter()
@@ -159,20 +164,21 @@ def measure_wizard(
         found["new"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         found["form"].append(usable(terminal))
-        found["key"].append(first_output(terminal, extent.keys))
-        terminal.settle(0.5)
-        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(extent.quiet)))
+        found["key"].append(first_output(terminal, extent))
+        terminal.settle(extent.still)
+        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(extent.quiet), extent))
         found["memory"].append(terminal.peak_memory() / 1024)
         terminal.press("ctrl+u")  # the wizard asks about what it could not read before it ends
-        terminal.settle(0.5)
+        terminal.settle(extent.still)
         found["exit"].append(leave(terminal, "f10"))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         terminal.wait_for(READY, patience=PATIENCE)
-        found["answer"].append(bytes_of(terminal, lambda: at_an_even_pace(terminal)) / len(ANSWER))
+        typed = bytes_of(terminal, lambda: at_an_even_pace(terminal, extent.pace), extent)
+        found["answer"].append(typed / len(ANSWER))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         terminal.wait_for(READY, patience=PATIENCE)
         walk = ["pageup"] * extent.back + ["pagedown"] * extent.on
-        steps = [bytes_of(terminal, lambda key=key: terminal.press(key)) for key in walk]
+        steps = [bytes_of(terminal, lambda key=key: terminal.press(key), extent) for key in walk]
         found["step"].append(statistics.mean(steps))
         found["worst step"].append(max(steps))
     begun = time.perf_counter()
@@ -180,11 +186,11 @@ def measure_wizard(
     found["help"].append((time.perf_counter() - begun) * 1000)
 
 
-def at_an_even_pace(terminal: PtyTerminal) -> None:
+def at_an_even_pace(terminal: PtyTerminal, pace: float) -> None:
     """Type an answer as someone does who knows it."""
     for letter in ANSWER:
         terminal.type(letter)
-        until = time.monotonic() + PAUSE
+        until = time.monotonic() + pace
         while (left := until - time.monotonic()) > 0:
             terminal.pump(left)
 

@@ -9,6 +9,7 @@ import signal
 import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import cycle, islice
 from pathlib import Path
 
 import pytest
@@ -26,8 +27,9 @@ ROWS = {
     "Knee": "knee", "Knee, bent": "knee_bent", "Calf": "calf", "Ankle": "ankle",
 }  # fmt: skip
 SHOWN = re.compile(r"^[^>] (\w[\w, ]*?)  +(\d+\.\d+ cm)\s+=", re.MULTILINE)  # not the cursor's row
-WAYS = ("kill",) * 5 + ("term", "hup", "hang up", "stall", "stop and hang up")
+OTHERS = ("term", "hup", "hang up", "stall", "stop and hang up")
 AT_ONCE = 2
+EARLY, LATE = 0.2, 1.9  # s after the start
 
 
 @dataclass
@@ -77,11 +79,16 @@ def _answer_until(terminal: PtyTerminal, chance: random.Random, until: float, se
     return serial
 
 
-def _once(file: Path, chance: random.Random, way: str, serial: int, seen: Seen) -> int:
-    """Open, answer, end, and compare what stood on the screen with what is in the file."""
+def _once(
+    file: Path, chance: random.Random, end: tuple[str, float], serial: int, seen: Seen
+) -> int:
+    """Open, answer, end, and compare what stood on the screen with what is in the file.
+
+    end: in which way, and how many seconds after the start.
+    """
+    way, after = end
     with PtyTerminal([LEGTAPER, "open", file], surroundings(file.parent)) as terminal:
-        moment = time.monotonic() + chance.uniform(0.2, 1.9)
-        serial = _answer_until(terminal, chance, moment, serial)
+        serial = _answer_until(terminal, chance, time.monotonic() + after, serial)
         _end(terminal, way)
         text = terminal.text
     wearer = load(file).wearer
@@ -104,14 +111,15 @@ def _kills(number: int, folder: Path) -> Seen:
     file = folder / "courier.toml"
     shutil.copy(EXAMPLE, file)
     chance, seen, serial = random.Random(number), Seen(), 0
-    while seen.kills < KILLS // AT_ONCE:
-        way = (
-            WAYS[(seen.kills + seen.others) % len(WAYS)]
-            if seen.others < KILLS // AT_ONCE // 3
-            else "kill"
-        )
-        serial = _once(file, chance, way, serial, seen)
-        if way == "kill":
+    others = [*islice(cycle(OTHERS), max(len(OTHERS), KILLS // 3))][number::AT_ONCE]
+    ways = ["kill"] * (KILLS // AT_ONCE) + others
+    # One in each part of the time, in any order: few already come early, late and in between.
+    moments = [EARLY + (LATE - EARLY) * (i + chance.random()) / len(ways) for i in range(len(ways))]
+    chance.shuffle(ways)
+    chance.shuffle(moments)
+    for end in zip(ways, moments, strict=True):
+        serial = _once(file, chance, end, serial, seen)
+        if end[0] == "kill":
             seen.kills += 1
         else:
             seen.others += 1

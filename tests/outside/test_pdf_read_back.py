@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
@@ -23,10 +24,14 @@ EMPTY = Sheet("Invented", "", (), (), (), (), "")
 SOLID = ("cut", "net", "grainline")
 
 
-def _dark(pdf: bytes, page: int, dpi: float) -> Array:
-    """Return how dark each pixel of a page is, 0 to 1, first row at the top."""
+def _dark(pdf: bytes, page: int, dpi: float, lowest: float = math.inf) -> Array:
+    """Return how dark each pixel of a page is, 0 to 1, first row at the top.
+
+    lowest: how many mm of it, from its lower edge up; a sheet off a roll has 100 million pixels.
+    """
     document = pypdfium2.PdfDocument(pdf)
-    bitmap = document[page].render(scale=dpi / 72, grayscale=True)
+    above = max(document[page].get_height() - lowest * 72 / 25.4, 0.0)
+    bitmap = document[page].render(scale=dpi / 72, grayscale=True, crop=(0, 0, 0, above))
     shades = np.array(bitmap.to_numpy(), dtype=float).reshape(bitmap.height, bitmap.width)
     document.close()
     return 1 - shades / 255
@@ -191,7 +196,7 @@ def test_the_rule_on_every_page_is_true(
     for number in range(first - 1, len(pages)):  # that of the rectangle has one, too
         wide = float(pages[number].mediabox.width) > float(pages[number].mediabox.height)
         by = correction[1 if wide and paper(name).is_sheet else 0]
-        millimeters, inches = _rule_ends(_dark(pdf, number, 300), 300)
+        millimeters, inches = _rule_ends(_dark(pdf, number, 300, lowest=110), 300)
         assert millimeters / by == pytest.approx(100.0, abs=0.1)
         assert inches / by == pytest.approx(101.6, abs=0.1)
 
