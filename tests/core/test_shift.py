@@ -1,13 +1,18 @@
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 import sample
+from pypdf import PdfReader
 
 from legtaper.model.project import EDGES, ProjectError, seam_of
+from legtaper.outputs.formats import render
+from legtaper.outputs.marking_table import marks
+from legtaper.pattern import build
 from legtaper.search.sweep import sweep
 
 IN = 25.4
@@ -106,3 +111,64 @@ def test_without_a_pocket_nothing_is_said_of_one() -> None:
     still = sample.fitted(sample.design(take_in={}), block=block)
     for fitted in (sample.fitted(), still):
         assert not [one for one in fitted.findings if one.id == "pocket"]
+
+
+# --- the crease line, and the marks --------------------------------------------------------------
+
+
+def _crease(panel: Any, **parts: Any) -> Any:
+    crease = sample.fitted(sample.design(shift=HERTZER, **parts)).taper.crease(panel)
+    assert crease is not None
+    return crease
+
+
+def test_the_crease_runs_through_the_moved_centers() -> None:
+    """5/8 in off the grainline at the hem, half of it at the knee, on it again at the blend.
+
+    Towards the outseam: at the left of the front, at the right of the back.
+    """
+    for panel, side in (("front", -1), ("back", 1)):
+        x, y = _crease(panel).T
+        at = [float(np.interp(height * IN, y, x)) / IN for height in (0, 17, 29)]
+        assert at == pytest.approx([side * 0.625, side * 0.3125, 0], abs=0.002)
+    assert sample.fitted().taper.crease("front") is None
+
+
+def test_the_crease_is_halfway_between_the_seams_that_were_halfway_before() -> None:
+    """At hem and knee the sample's front is even about its grainline: the crease halves it."""
+    off = sample.lengths(hem="5/8", knee="1/4")
+    taper = sample.fitted(sample.design(take_in=off, shift=HERTZER)).taper
+    for y in (0.0, 17 * IN):
+        out, inner = taper.reach("front_outseam", y), taper.reach("front_inseam", y)
+        crease = np.interp(y, *_crease("front", take_in=off).T[::-1])
+        assert (inner - out) / 2 == pytest.approx(crease, abs=0.05)
+
+
+def test_every_output_draws_and_names_it() -> None:
+    """SVG by its id, DXF by its line type, PDF in the legend; without a shift none of them."""
+    moved, plain = (build(sample.project(sample.design(shift=shift))) for shift in (HERTZER, {}))
+    svg, none = (render(one, "svg") for one in (moved, plain))
+    assert svg.count('id="front-crease"') == svg.count('id="back-crease"') == 1
+    assert "crease line" in svg
+    assert "crease" not in none
+    dxf = render(moved, "dxf").decode()
+    assert dxf.count("\nPHANTOM\n") == 3  # the line type itself, and one line on each panel
+    pages = PdfReader(io.BytesIO(render(moved, "pdf"))).pages
+    assert any("crease line: the moved middle" in page.extract_text() for page in pages)
+
+
+def test_a_leg_that_is_only_moved_is_marked_and_not_the_old_seam() -> None:
+    """Nothing off, 1/4 in moved: straight up to the knee, a curve above it, then the old seam."""
+    moved: Any = sample.lengths(hem="1/4", knee="1/8")
+    fitted = sample.fitted(sample.design(take_in={}, shift=moved))
+    for edge in EDGES:
+        way = -1 if seam_of(edge) == "outseam" else 1
+        rows = [mark for mark in marks(fitted, "1/16in") if mark.edge == edge]
+        parts = {mark.level: mark.part for mark in rows if mark.level}
+        assert parts["hem"] == "straight"
+        assert parts["hip" if way < 0 else "crotch"] == "old seam"
+        assert {mark.part for mark in rows if not mark.level} >= {"curve"}
+        assert next(mark.come_in for mark in rows if mark.level == "hem") == way * IN / 4
+        assert all(mark.up != "old seam" for mark in rows if mark.height < 17 * IN)
+    says = [found.says for found in fitted.findings if found.id == "blend"]
+    assert not any("stays as it is" in one for one in says)

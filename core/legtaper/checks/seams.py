@@ -56,7 +56,7 @@ def _blend(leg: Leg) -> Iterator[Finding]:
 
 def _blended(leg: Leg, seam: SeamName) -> tuple[Status, str]:
     edges = leg.taper.edges(seam)
-    if all(one.eased is None for one in edges):
+    if not any(one.changed for one in edges):
         return "pass", f"The {seam} stays as it is."
     if fault := _fault(leg, seam):
         return "fail", fault

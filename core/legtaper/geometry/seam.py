@@ -76,9 +76,14 @@ class TruedSeam:
     shift: EasedLine | None = None
 
     @property
+    def lines(self) -> tuple[EasedLine, ...]:
+        """The eased lines that make it another line than the old seam."""
+        return tuple(line for line in (self.eased, self.shift) if line is not None)
+
+    @property
     def changed(self) -> bool:
         """Whether it is another line than the old seam."""
-        return self.eased is not None or self.shift is not None
+        return bool(self.lines)
 
     def grown(self, across: float, along: float) -> TruedSeam:
         """Return the seam larger by `across` and `along`, and all it is made of with it."""
@@ -95,10 +100,9 @@ class TruedSeam:
     def knots(self) -> Array:
         """Ascending heights where the formula of the new seam changes; some may repeat."""
         old = self.old.knots
-        lines = [line.knots for line in (self.eased, self.shift) if line is not None]
-        if not lines:
+        if not self.lines:
             return old
-        own = np.concatenate([*lines, [self.blend]])
+        own = np.concatenate([*(line.knots for line in self.lines), [self.blend]])
         return np.sort(np.concatenate([old, own[(own > self.start) & (own < old[-1])]]))
 
     def at(self, y: ArrayLike) -> Array:

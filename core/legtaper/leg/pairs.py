@@ -96,7 +96,7 @@ def _to_knee(tapered: Taper) -> Mapping[Edge, float]:
 
 def _stops(tapered: Taper, edge: Edge) -> tuple[Stop, ...]:
     """Return where the zones of a seam begin and end; one that stays as it is has no blend."""
-    if tapered.seams[edge].eased is None:
+    if not tapered.seams[edge].changed:
         return "hem", "knee", "top"
     along = tapered.lengths_to[edge]
     if along["knee"] >= along["blend"]:

@@ -19,7 +19,13 @@ from legtaper.geometry.seam import (
     straight_blends,
     true_seam,
 )
-from legtaper.leg.block import Block, reach_around, reaches_at_levels, widths_at_levels
+from legtaper.leg.block import (
+    OUTSEAM_SIDE,
+    Block,
+    reach_around,
+    reaches_at_levels,
+    widths_at_levels,
+)
 from legtaper.leg.widths import AskedLevel, asked_levels
 from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
@@ -28,6 +34,7 @@ from legtaper.model.project import (
     SEWN,
     Design,
     Edge,
+    PanelName,
     ProjectError,
     SeamName,
     Style,
@@ -133,6 +140,21 @@ class Taper:
         line = self.seams[edge].shift
         y = self.block.height_on(panel_of(edge), level)
         return 0.0 if line is None else float(line.at(y))
+
+    def crease(self, name: PanelName) -> Array | None:
+        """Return the crease line of a panel where the leg's center was moved, else `None`.
+
+        Points (x, y) in mm, the outseam on its side of the grainline: through the moved centers,
+        up to where the grainline is the middle of the leg again.
+        """
+        line = self.seams["front_inseam"].shift
+        if line is None:
+            return None
+        start, end = self.block.start, float(line.knots[-1])
+        y = np.unique(
+            np.concatenate([np.linspace(start, end, _STEPS), np.clip(line.knots, start, end)])
+        )
+        return np.column_stack([OUTSEAM_SIDE[name] * line.at(y), y])
 
     def roomed(self, edge: Edge, level: str) -> float:
         """Return what an edge was asked to keep at a level, mm, as room on the back panel alone."""

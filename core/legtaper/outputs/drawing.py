@@ -20,6 +20,7 @@ Layer = Literal[
     "net",  # the new stitching line, solid
     "cut",  # the cutting line, solid and heavier
     "grainline",
+    "crease",  # through the middle of a leg whose center was moved off the grainline
     "hem-fold",
     "level",  # crotch, knee and hip lines, thin
     "join",  # dashed top closing line, no seam
@@ -33,6 +34,7 @@ DASHES: dict[Layer, tuple[float, ...]] = {
     "block": (6.0, 3.0),
     "join": (2.0, 2.0),
     "hem-fold": (8.0, 2.0, 2.0, 2.0),
+    "crease": (12.0, 3.0),
     "level": (1.0, 2.0),
 }
 """Dash and gap lengths in mm; a layer that is not named is solid."""
@@ -42,6 +44,7 @@ LINES: dict[Layer, str] = {
     "net": "seam line: sew here",
     "hem-fold": "fold",
     "grainline": "grainline",
+    "crease": "crease line: the moved middle of the leg",
     "slit": "slit, and the bar tack at its end",
     "notch": "notch: single on the front, double on the back",
     "block": "old seam line, to compare",

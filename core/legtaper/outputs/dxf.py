@@ -39,6 +39,7 @@ ASTM: dict[Layer, str] = {
     "grainline": "7",
     "block": "8",  # for comparison only: dashed, so nobody sews along it
     "hem-fold": "8",
+    "crease": "8",
     "level": "8",
     "internal": "8",
     "join": "8",
@@ -53,6 +54,7 @@ LINETYPES: dict[Layer, str] = {
     "block": "DASHED",
     "join": "HIDDEN",
     "hem-fold": "CENTER",
+    "crease": "PHANTOM",
     "level": "DOT",
 }
 """The usual CAD names; their dashes are those of `drawing.DASHES`."""

@@ -155,7 +155,7 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
         f"{seam} blends into the old seam at {say(trued.blend)}, over a curve of {say(trued.curve)}"
         for seam in SEAMS
         for trued in [next(t for edge, t in fit.taper.seams.items() if seam_of(edge) == seam)]
-        if trued.eased is not None
+        if trued.changed
     ]
     hem = f"Hem: {fit.hem.style}, {say(fit.hem.depth)} deep"
     if fit.hem.turn_under:

@@ -49,7 +49,7 @@ def panels_view(block: Block, unit: Unit, fit: Fit | None = None, parts: Parts =
             drawn += _top_of_own(name, block)
         if fit is not None:
             drawn.append(Trace(panel_outline(name, block, dict(fit.taper.seams)), "new"))
-            drawn += _slit(name, fit)
+            drawn += _crease(name, fit) + _slit(name, fit)
             drawn += _blends(name, fit) if parts.blends else []
         traces += [Trace(trace.points + (at, 0), trace.pattern) for trace in drawn]
     return traces, width_tags(block, unit, fit)
@@ -142,6 +142,12 @@ def _top_of_own(name: PanelName, block: Block) -> list[Trace]:
     hip = np.column_stack([OUTSEAM_SIDE[name] * outseam.at(y), y])
     top = np.vstack([hip, rest.waist, rest.crotch])
     return [Trace(top, "old"), *(Trace(line, "old") for line in rest.lines)]
+
+
+def _crease(name: PanelName, fit: Fit) -> list[Trace]:
+    """Return the crease line where the leg's center was moved."""
+    crease = fit.taper.crease(name)
+    return [] if crease is None else [Trace(crease, "other")]
 
 
 def _slit(name: PanelName, fit: Fit) -> list[Trace]:

@@ -163,20 +163,28 @@ def _named(fit: Fit, edge: Edge) -> dict[float, str]:
 
 def _curve_heights(seam: TruedSeam, step: str, named: Mapping[float, str]) -> list[float]:
     """Return where the curve begins, its quarters and its end, at heights a ruler shows."""
-    if seam.eased is None:
-        return []
     heights = []
-    for share in (1.0, 0.75, 0.5, 0.25, 0.0):
-        y = round_to(seam.blend - share * seam.curve, step)
-        if min(named) < y <= seam.blend + 1e-9 and all(abs(y - level) > _NEAR for level in named):
-            heights.append(y)
+    for blend, curve in dict.fromkeys(_curves(seam)):
+        for share in (1.0, 0.75, 0.5, 0.25, 0.0):
+            y = round_to(blend - share * curve, step)
+            if min(named) < y <= blend + 1e-9 and all(abs(y - level) > _NEAR for level in named):
+                heights.append(y)
     return heights
+
+
+def _curves(seam: TruedSeam) -> Iterator[tuple[float, float]]:
+    """Yield where each curve into the old seam ends, and its length: the taper's, the shift's."""
+    if seam.eased is not None:
+        yield seam.blend, seam.curve
+    if seam.shift is not None:
+        curve = float(seam.shift.lengths[-1])
+        yield float(seam.shift.corners[-1]) + curve / 2, curve
 
 
 def _leading(fit: Fit, edge: Edge, step: str) -> Iterator[float]:
     """Yield more heights where a seam swings so far off between marks that a curve needs them."""
     seam, named = fit.taper.seams[edge], _named(fit, edge)
-    if seam.eased is None:
+    if not seam.changed:
         return
     for low, high in pairwise(sorted({*named, *_curve_heights(seam, step, named)})):
         if low >= seam.blend - _NEAR:
@@ -194,18 +202,16 @@ def _off_ruler(seam: TruedSeam, low: float, high: float) -> float:
 
 
 def _joined_by(seam: TruedSeam, low: float, high: float) -> By:
-    if seam.eased is None or low >= seam.blend - _NEAR:
+    if not seam.changed or low >= seam.blend - _NEAR:
         return "old seam"
     return "ruler" if _off_ruler(seam, low, high) <= RULED else "curve"
 
 
 def _part(seam: TruedSeam, y: float) -> Part:
-    if seam.eased is None or y >= seam.blend - 1e-9:
+    if not seam.changed or y >= seam.blend - 1e-9:
         return "old seam"
-    half = seam.eased.lengths / 2
-    corners = seam.eased.corners
-    inside = (y > corners - half + 1e-9) & (y < corners + half - 1e-9)
-    return "curve" if bool(np.any(inside)) else "straight"
+    inside = (np.abs(y - line.corners) < line.lengths / 2 - 1e-9 for line in seam.lines)
+    return "curve" if any(map(np.any, inside)) else "straight"
 
 
 # --- rounding ------------------------------------------------------------------------------------

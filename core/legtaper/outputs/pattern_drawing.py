@@ -93,6 +93,9 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         Stroke(f"{prefix}-line-{number}", "internal", line)
         for number, line in enumerate(panel.lines, 1)
     ]
+    crease = pattern.drawn.taper.crease(panel.name) if place.leg == "narrowed" else None
+    if crease is not None:
+        strokes.append(Stroke(f"{prefix}-crease", "crease", crease))
     if place.leg == "narrowed":
         old = block_outline(pattern, panel.name)
         strokes.insert(1, Stroke(f"{prefix}-block", "block", old))
@@ -107,6 +110,8 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         strokes += hem_notches(prefix, panel, panel.shape.facing)
     lines, names = _levels(pattern, panel, prefix)
     labels = names + _words(pattern, panel, printing, place)
+    if crease is not None:
+        labels += (_crease_label(crease),)
     quantity = 1 if printing.side(place.leg) else 2
     return Piece(prefix, piece_title(printing, place), (*strokes, *lines), labels, quantity)
 
@@ -226,6 +231,13 @@ def _words(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> 
         )
         labels.append(stop)
     return tuple(labels)
+
+
+def _crease_label(crease: Array) -> Label:
+    """Name the crease line where it is farthest from the grainline, upright beside it."""
+    x, y = (float(mm) for mm in crease[np.abs(crease[:, 0]).argmax()])
+    out = 4.5 if x > 0 else -2.0
+    return Label("crease line", (x + out, max(y, float(crease[0, 1])) + 60.0), 4, angle=90)
 
 
 def _join_label(join: Array) -> Label:

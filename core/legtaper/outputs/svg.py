@@ -40,7 +40,9 @@ PURPOSES: dict[Layer, Purpose] = {
     "net": "stitch",
     "hem-fold": "fold",
     "text": "text",
-    **dict.fromkeys(("slit", "notch", "grainline", "level", "block", "join", "internal"), "mark"),
+    **dict.fromkeys(
+        ("slit", "notch", "grainline", "crease", "level", "block", "join", "internal"), "mark"
+    ),
 }
 """The purpose of every layer."""
 

@@ -24,7 +24,7 @@ OVERLAP = 10.0
 """How much neighbors share at least, mm."""
 
 NEEDED: frozenset[Layer] = frozenset(
-    ("cut", "net", "grainline", "hem-fold", "slit", "notch", "internal")
+    ("cut", "net", "grainline", "crease", "hem-fold", "slit", "notch", "internal")
 )
 """The layers that one cuts, sews or marks on: a sheet that shows none of them is left out."""
 

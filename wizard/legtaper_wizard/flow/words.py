@@ -250,6 +250,8 @@ def outline_text(fit: Fit, *, view: str, width: int | None, ascii_only: bool) ->
     traces, tags = front_view(fit) if view == "front" else panels_view(fit.block, unit, fit)
     rows = render(traces, width=_room(width), ascii_only=ascii_only, tags=tags)
     old, new = (". block", "# narrowed") if ascii_only else ("dotted: block", "solid: narrowed")
+    if view != "front" and fit.taper.crease("front") is not None:
+        new += "   o crease line" if ascii_only else "   dashed: crease line"
     return "\n".join([*rows, "", f"{old}   {new}   {_view_words(view)}"])
 
 

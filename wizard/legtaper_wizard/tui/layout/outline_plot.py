@@ -43,7 +43,10 @@ def panels(unit: Unit, found: Standing, view: str, marked: bool) -> Picture:
         raise ValueError("there is no block to draw")
     parts = leg_views.Parts(_chosen(view), top=False, blends=marked)
     traces, tags = leg_views.panels_view(block, unit, fit, parts)
-    return Picture(tuple(traces), _short(tags, unit), _words(view, fit is not None, unit))
+    words = _words(view, fit is not None, unit)
+    if fit is not None and fit.taper.shifts:
+        words = words.replace("narrowed.", "narrowed, {other}crease line.")
+    return Picture(tuple(traces), _short(tags, unit), words)
 
 
 def offered(sewn: Fit, fit: Fit, view: str) -> Picture:

@@ -75,8 +75,10 @@ def framed(picture: Picture, room: Room) -> list[Line]:
 
 def _caption(picture: Picture, factor: float, room: Room) -> list[Line]:
     """Return what the lines mean, named by what they look like, and the scale."""
-    old, new = (". ", "# ") if room.ascii_only else ("dotted ", "solid ")
-    words = picture.words.replace("{old}", old).replace("{new}", new)
+    signs = {"{old}": (". ", "dotted "), "{new}": ("# ", "solid "), "{other}": ("o ", "dashed ")}
+    words = picture.words
+    for name, (letter, said) in signs.items():
+        words = words.replace(name, letter if room.ascii_only else said)
     if picture.widened:
         scale = f"Leaning is drawn {picture.widened:g} times as large."
     else:
