@@ -69,6 +69,12 @@ class Driver:
         """Wait until what follows the typing is shown."""
         await self.pilot.pause(PAUSE)
 
+    async def worked(self) -> None:
+        """Wait until what runs in threads of its own has ended and is shown."""
+        await self._quiet()
+        await self.app.workers.wait_for_complete()
+        await self._quiet()
+
     async def searched(self) -> None:
         """Wait until a page that searches in a thread of its own has found what it shows."""
         await self._quiet()

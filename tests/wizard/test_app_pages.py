@@ -29,8 +29,7 @@ async def test_files_that_are_there_are_not_written_over_unasked(tmp_path: Path)
         await on.press("3", "enter")
         assert there.read_text() == "kept"
         await on.press("f9", *["down"] * 5, "enter", "2", "enter")
-        await on.app.workers.wait_for_complete()
-        await on.pilot.pause()
+        await on.worked()
         assert there.read_text().startswith("<?xml")
 
 
@@ -55,8 +54,7 @@ async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.Monkey
         await on.pilot.pause()
         await on.press("escape")
         go_on.set()
-        await on.app.workers.wait_for_complete()
-        await on.pilot.pause()
+        await on.worked()
         assert "Stopped" in on.text
         await on.press("enter")
         assert "Nothing was written." in on.text
@@ -146,7 +144,7 @@ async def test_every_command_is_done_by_the_screen(tmp_path: Path) -> None:
         (tmp_path / command.id).mkdir()
         async with driving(example(tmp_path / command.id)) as on:
             on.form.action_command(command.id)
-            await on.settle()
+            await on.worked()
             assert on.app.fault is None, command.id
 
 

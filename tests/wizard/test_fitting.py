@@ -418,9 +418,12 @@ async def test_the_first_page_says_where_each_of_twenty_stands(tmp_path: Path) -
     remember(tmp_path / "gone.toml")
     async with driving(None, size=(100, 90)) as on:
         (tmp_path / "gone.toml").unlink()
-        for _ in range(10):
-            await on.settle()
-        said = " ".join(on.text.split())
+        said = ""
+        for _ in range(60):  # they are described one after the other
+            await on.pilot.pause(0.05)
+            said = " ".join(on.text.split())
+            if (said.count("round 2 printed"), said.count("cannot be read")) == (18, 2):
+                break
         assert said.count("round 2 printed, not yet tried on") == 18
         assert said.count("Next: sew the test, try it on") == 18
         assert said.count("cannot be read") == 2

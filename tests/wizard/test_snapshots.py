@@ -6,8 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from app_driver import PLAIN_LOOK, example
+from app_driver import PAUSE, PLAIN_LOOK, example
 from scripts import script
+from textual.pilot import Pilot
 
 from legtaper_wizard.terminal import Look
 from legtaper_wizard.tui.app import LegtaperApp
@@ -37,7 +38,12 @@ SCREENS = {
 def test_screen(snap_compare: Callable[..., bool], name: str, tmp_path: Path) -> None:
     """The screen looks as it did when it was last approved."""
     keys, size, look = SCREENS[name]
-    session = example(tmp_path)
-    app = LegtaperApp(session, look)
+
+    async def press(pilot: Pilot[int]) -> None:
+        await pilot.press(*keys)
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause(PAUSE)
+
+    app = LegtaperApp(example(tmp_path), look)
     with script("make_pictures.py").frameless():
-        assert snap_compare(app, press=[*keys, "wait:1500"], terminal_size=size)
+        assert snap_compare(app, run_before=press, terminal_size=size)
