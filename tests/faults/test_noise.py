@@ -47,7 +47,7 @@ def test_the_wizard_goes_on(tmp_path: Path, surroundings: dict[str, str], seed: 
         terminal.wait_for("F10 quit")
         for _ in range(6):
             terminal.send(noise(chance))
-            terminal.settle(0.3)
+            terminal.settle()
             assert terminal.process.poll() is None, terminal.text
         assert "Traceback" not in terminal.text
     assert load(project).name
