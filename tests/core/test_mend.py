@@ -269,3 +269,21 @@ def test_what_is_asked_below_the_end_is_asked_for_no_more() -> None:
     assert [dict(mend.set) for mend in one.mends] == [{"width.calf": None}]
     assert one.mends[0].says == "Ask for nothing at the calf: nothing else changes."
     _assert_holds(pattern, one)
+
+
+@pytest.mark.parametrize(("hem", "slit"), [("11", "auto"), ("12", "auto"), ("12", "5")])
+def test_a_hem_that_needs_its_slit_is_mended_by_one_wide_enough(hem: str, slit: str) -> None:
+    """The foot needs 12 3/4 in: 13 in around lets it through with 1/4 in to spare and no slit."""
+    asked: Any = slit if slit == "auto" else sample.length(slit)
+    design = replace(sample.wide(hem=hem), slit=asked)
+    found = {one.finding.id: one for one in mends(_pattern(design))}
+    assert found["hem-opening"].finding.status == "caution"
+    assert any(one.set.get("width.hem") == "13 in" for one in found["hem-opening"].mends)
+
+
+def test_a_slit_too_low_is_not_put_down_to_the_block() -> None:
+    """The block's hem needs no slit: one that the design has too low is the design's."""
+    design = replace(sample.wide(hem="10 1/2"), slit=sample.length("5"))
+    found = {one.finding.id: one for one in mends(_pattern(design))}
+    assert found["slit"].finding.status == "caution"
+    assert "block itself" not in found["slit"].why_not

@@ -83,6 +83,8 @@ def _other_legs() -> Iterator[Project]:
     yield plain(sample.wide(hem="14", calf="15 1/2", knee="17"))
     for stays in (3.0, 8.0):
         yield plain(fabric=replace(sample.knit(40), stays_longer_percent=stays))
+    close = sample.wide(hem="11", calf="12 3/4", knee="14")
+    yield plain(close, fabric=sample.knit(40))
     yield plain(wearer=Wearer(age=8, sex="f"))
     yield plain(wearer=replace(sample.wearer(foot_length="8 1/4"), age=8))
     yield plain(sample.design(back_room=at(hem="1/2", knee="1/4")))

@@ -172,7 +172,7 @@ def _calf_with_the_knee_up(leg: Leg) -> Iterator[Finding]:
         return
     fabric, unit = leg.project.fabric, leg.project.length_unit
     standing = leg.taper.finished["calf"] - girth.mm
-    if standing < -_SAME:
+    if standing < -_SAME and fabric.stretches:
         if -standing > _HALF * fabric.usable_stretch * leg.taper.finished["calf"]:
             says = (
                 "The leg presses on the calf already standing; with the knee up it presses about "

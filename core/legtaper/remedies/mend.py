@@ -148,7 +148,9 @@ class _Search:
     def in_the_block(self) -> bool:
         """Whether the block itself has what was found."""
         fit, place = self.bench.fit, (self.finding.id, self.finding.where)
-        own = replace(AS_IT_IS, hem=fit.design.hem, slit=fit.design.slit)
+        # A slit is the design's own, so what is found of one is not the block's.
+        slit = "none" if "slit" in check_of(self.finding.id).moves else fit.design.slit
+        own = replace(AS_IT_IS, hem=fit.design.hem, slit=slit)
         found = fit_design(fit.project, own, fit.block).findings
         return any(
             (one.id, one.where) == place and one.status == self.finding.status for one in found

@@ -57,7 +57,7 @@ def asked_width(fit: Fit, level: str, mm: float, *, up: bool = True) -> Change:
 
 
 def _wider_hem(fit: Fit, finding: Finding) -> Iterator[Change]:
-    """Yield hems wider by the least that may do, then by steps up to the block's."""
+    """Yield hems wider by the least that may do, then for a failure by steps up to the block's."""
     now, unit = fit.taper.finished["hem"], fit.project.length_unit
     block = fit.block.widths["hem"]
     stretch = 1 + fit.project.fabric.usable_stretch
@@ -69,8 +69,7 @@ def _wider_hem(fit: Fit, finding: Finding) -> Iterator[Change]:
     step = max(_HEM_STEP[unit], (block - now) / _MOST)
     steps = [now + step * count for count in range(1, _MOST + 1)]
     for width in (*wanted, *(steps if finding.status == "fail" else ())):
-        far = finding.status != "fail" and width - now > NEARLY
-        if now + 0.01 < width <= block and not far:
+        if now + 0.01 < width <= block:
             yield asked_width(fit, "hem", width)
 
 
