@@ -236,8 +236,10 @@ BAD: dict[str, tuple[list[str], list[str]]] = {
     "a pinch at no level": (["--pinch", "shin:inseam:1/4"], ["pinch 1.level", "knee"]),
     "a pinch where there is no new seam": (["--pinch", "hip:outseam:1/4"], ["37 1/2 in up"]),
     "a pinch of more than there is": (
-        ["--pinch", "hem:inseam:5", "--next", "x"], ["than the block has there"],
+        ["--pinch", "hem:inseam:3.5", "--pinch", "hem:outseam:3.5", "--sure", "--next", "x"],
+        ["than the block has there"],
     ),
+    "a pinch of more than any fold": (["--pinch", "hem:inseam:13in"], ["above 3 7/8 in"]),
     "a word that is not on the list": (["--tried", "dance"], ["--tried", '"climb a step"']),
     "a verdict that is none": (["--verdict", "fine"], ["--verdict", "closer"]),
     "a day that is none": (["--date", "soon"], ["--date", "soon"]),

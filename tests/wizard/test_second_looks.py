@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from click.testing import CliRunner, Result
 from typed_example import typed
 
+from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.answers import lengths_in
+from legtaper_wizard.flow.drafted_block import Drafting
+from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import (
     STEPS,
     AnswerError,
@@ -21,6 +27,19 @@ from legtaper_wizard.flow.steps import (
 )
 
 
+def run(*arguments: object) -> Result:
+    """Run a command in this process."""
+    return CliRunner().invoke(main, [str(one) for one in arguments])
+
+
+@pytest.fixture
+def mine(tmp_path: Path) -> Path:
+    """Return the courier example as a file of its own."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    return path
+
+
 @pytest.mark.parametrize(
     ("key", "text", "asks"),
     [
@@ -31,6 +50,9 @@ from legtaper_wizard.flow.steps import (
         ("fabric.stretch_percent", "200", "read as 200 percent"),
         ("block_test.date", "2999-01-01", "is still to come"),
         ("block.front.outseam.knee", "9", "further out than the levels beside it"),
+        ("block.front.outseam.knee", "38 cm", "Front outseam at the knee: read as 15 in, 38 cm"),
+        ("block.front.outseam.knee", "13 1/2", "is a lot for a hip of"),
+        ("block.front.inseam.knee", "13 1/2", "is a lot for a hip of"),
         ("design.width.hem", "7", "Was it measured flat? Then it is 14 in around."),
     ],
 )
@@ -102,3 +124,54 @@ def test_an_inseam_is_offered_as_its_outseam_was_given():
     assert (offered.placeholder, offered.takes_placeholder) == ("4 3/4 in", True)
     assert fields["block.front.inseam.crotch"].placeholder == ""
     assert not fields["block.back.inseam.knee"].takes_placeholder
+
+
+def test_a_liked_leg_less_than_a_leg_needs_was_measured_flat():
+    """All the way around 9 in at the knee goes around nobody; flat it is a usual leg."""
+    project = answer(typed(), "liked.0.measured", "round")
+    assert any("18 in around" in odd for odd in slips(answer(project, KNEE, "9"), KNEE))
+    assert slips(answer(project, KNEE, "18"), KNEE) == ()
+
+
+KNEE = "liked.0.width.knee"
+SLIPS_OF_A_BODY = {"waist": "175cm", "foot_entry": "3in"}
+
+
+@pytest.mark.parametrize(("key", "text"), SLIPS_OF_A_BODY.items())
+def test_the_draft_asks_about_what_the_wizard_asks_about(key: str, text: str):
+    """One rule for both: what is typed for a draft goes to the wearer."""
+    drafting = Drafting.of(typed("name"), {"hip": "41in", "height": "66in", key: text})
+    assert drafting.doubts()[key] == slips(answer(typed("name"), f"wearer.{key}", text),
+                                           f"wearer.{key}")  # fmt: skip
+    assert drafting.typed(key, "").doubts(key) == {}
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        ["--from-body", "hip=41in", "height=66in", "waist=175cm"],
+        ["wearer.hip=41in", "block.front.outseam.knee=38cm"],
+        ["block_test.date=2999-01-01"],
+        ["fabric.stretch_percent=200"],
+    ],
+)
+def test_a_new_project_with_a_slip_is_refused_unless_sure(tmp_path: Path, call: list[str]):
+    """One line, exit status 2 and no file; with --sure it is written."""
+    new = tmp_path / "new.toml"
+    refused = run("begin", new, *call)
+    assert (refused.exit_code, refused.stderr.count("\n")) == (2, 1)
+    assert "If that is right, add --sure." in refused.stderr
+    assert not new.exists()
+    assert run("begin", new, *call, "--sure").exit_code == 0
+    assert new.exists()
+
+
+@pytest.mark.parametrize("call", [["--pinch", "knee:outseam:3in"], ["--date", "2999-01-01"]])
+def test_a_round_with_a_slip_is_refused_unless_sure(mine: Path, call: list[str]):
+    """The file stays as it was; with --sure the round is written down."""
+    before = mine.read_bytes()
+    refused = run("round", mine, *call)
+    assert (refused.exit_code, mine.read_bytes()) == (2, before)
+    assert "add --sure" in refused.stderr
+    assert run("round", mine, *call, "--sure").exit_code == 0
+    assert mine.read_bytes() != before

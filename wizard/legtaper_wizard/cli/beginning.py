@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from legtaper_wizard.cli.options import Refusal, load_project, one_line
+from legtaper_wizard.cli.options import SURE, Refusal, load_project, one_line
 from legtaper_wizard.flow import new_project, project_template
 from legtaper_wizard.flow.new_project import Beginning
+from legtaper_wizard.flow.second_looks import slips_of
 from legtaper_wizard.flow.settings import settings
 
 if TYPE_CHECKING:
@@ -41,9 +42,25 @@ class _Call:
 
 
 def made_of(file: Path, pairs: tuple[str, ...], given: Mapping[str, Any]) -> Beginning:
-    """Return the new project of a call. Raises `Refusal`."""
+    """Return the new project of a call. Raises `Refusal`, of doubtful numbers too."""
     _check_options(given)
     call = _sorted(file, pairs, given)
+    made = _made(file, call, pairs, given)
+    if not given["sure"]:
+        _check_doubts(file, call, made)
+    return made
+
+
+def _check_doubts(file: Path, call: _Call, made: Beginning) -> None:
+    """Refuse what the wizard would ask about: a script must not go on with a slip."""
+    from legtaper.files.project_file import read_project
+
+    body = (f"wearer.{key}" for key in call.rest) if made.drafted else ()
+    if odd := list(slips_of(read_project(made.text), (*call.keys, *body))):
+        raise Refusal(f"{' '.join(odd)} {SURE}", file)
+
+
+def _made(file: Path, call: _Call, pairs: tuple[str, ...], given: Mapping[str, Any]) -> Beginning:
     drawing = given["svg"] or given["dxf"]
     if call.rest and not (drawing or given["from_body"]):
         raise _not_placed(next(iter(call.rest)), pairs)

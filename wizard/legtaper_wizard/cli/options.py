@@ -42,6 +42,9 @@ OUT = click.option("--out", "-o", metavar="OUT", type=click.Path(path_type=Path)
 FORCE = click.option("--force", "-f", is_flag=True,
                      help="Write over files that are already there.")  # fmt: skip
 
+SURE = "If that is right, add --sure."
+IF_SURE = click.option("--sure", is_flag=True, help="Take numbers that look like a slip, too.")
+
 
 def here_or_before(context: click.Context, option: click.Parameter, given: bool) -> bool:
     """Return whether a flag stands behind the command or before it."""

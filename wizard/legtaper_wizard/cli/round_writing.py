@@ -51,6 +51,10 @@ from legtaper.muslin.next_design import check_pinches, even_out, next_design
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import words_of
 from legtaper.pattern import block_of, fit_design
+from legtaper_wizard.cli.options import SURE
+from legtaper_wizard.flow.questions import find, muslin_round
+from legtaper_wizard.flow.second_looks import doubts
+from legtaper_wizard.flow.shapes import Cursor
 
 _MOST = 20  # rounds told of in full
 
@@ -74,6 +78,7 @@ class Wish:
     signs: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
     cure: int | None = None
+    sure: bool = False
 
     @property
     def day(self) -> date:
@@ -100,10 +105,24 @@ def run(file: Path, wish: Wish) -> str:
         if store.read_only:
             raise StoreError(file, f"not saved: {store.why_read_only}")
         project, says = write(store.project, wish)
+        _check_doubts(project, wish)
         store.save(project)
     finally:
         store.close()
     return f"{says}\nNext: {next_step(project, block_of(project))}."
+
+
+def _check_doubts(project: Project, wish: Wish) -> None:
+    """Refuse what the wizard would ask about: nothing is taken out of the book of rounds."""
+    if wish.sure:
+        return
+    pinched = [_pinch(text, project.length_unit) for text in wish.pinches]
+    said: list[tuple[str, object]] = [("round.printed" if wish.printed else "round.date", wish.on)]
+    said += [(f"round.pinch.{one.edge}.{one.level}", one.depth) for one in pinched]
+    at = Cursor(wish.design or current(project).name)
+    found = [(find(key, at), value) for key, value in said]
+    if odd := [text for asked, value in found if asked for text in doubts(project, asked, value)]:
+        raise ProjectError("", f"{' '.join(odd)} {SURE}")
 
 
 Write = Callable[[Project, Wish], tuple[Project, str]]
@@ -270,7 +289,8 @@ def _pinch(text: str, unit: Unit) -> Pinch:
         known = " or ".join(SEAMS)
         raise ProjectError("--pinch", f'"{shown}" names no seam; write {known} in the middle')
     try:
-        return Pinch(level, seam, parse_length(depth, unit, signed=True))
+        most = muslin_round.PINCH.rule.at_most
+        return Pinch(level, seam, parse_length(depth, unit, signed=True, at_most=most))
     except LengthError as error:
         raise ProjectError("--pinch", f'"{shown}": {error}') from None
 

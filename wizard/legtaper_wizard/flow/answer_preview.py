@@ -1,16 +1,15 @@
-"""What an answer would be understood as, said before it counts, and what is odd about one."""
+"""What an answer would be understood as, said before it counts."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from datetime import date
 
-from legtaper.model.lengths import Length, say_length, understood
+from legtaper.model.lengths import Length, understood
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer
 from legtaper_wizard.flow.answers import answer, asked_for, row_of, value
-from legtaper_wizard.flow.questions import Asked, find, label_of
+from legtaper_wizard.flow.questions import Asked, label_of
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
@@ -63,25 +62,3 @@ def _sewn(project: Project, question: Asked) -> list[str]:
     number = number_at(project, at) if question.question.sewn else None
     tried = number and not is_waiting(project, at)
     return [f"this changes what round {number} tried on"] if tried else []
-
-
-def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
-    """Return what is odd about an answer, as questions; nothing where it is as usual."""
-    question = find(key, at)
-    said = question.get(project) if question else None
-    if question is None or said in (None, ""):
-        return ()
-    if unlikely := tuple(_unlikely(question, said)):
-        return unlikely  # beside which everything else is odd, too
-    return tuple(question.question.slips(project, question.at, said))
-
-
-def _unlikely(question: Asked, said: object) -> Iterator[str]:
-    likely = question.question.likely
-    if likely and isinstance(said, Length) and not likely[0] <= said.mm <= likely[1]:
-        inches, cm = say_length(said.mm, "in"), say_length(said.mm, "cm")
-        yield (
-            f"{question.label}: read as {inches}, {cm}. Is that the number and the unit you meant?"
-        )
-    elif likely and isinstance(said, float) and not likely[0] <= said <= likely[1]:
-        yield f"{question.label}: read as {said:g} percent. Is that what you meant?"

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from legtaper.model.lengths import say_length
 from legtaper.model.project import Project, ProjectError, Unit, Wearer
 from legtaper_wizard.flow.new_project import draft_from, length, table_of
-from legtaper_wizard.flow.questions import field_at
+from legtaper_wizard.flow.questions import field_at, find
+from legtaper_wizard.flow.second_looks import slips
 from legtaper_wizard.flow.shapes import AnswerError, Field
 
 if TYPE_CHECKING:
@@ -82,8 +83,19 @@ class Drafting:
             raise AnswerError(key, found.problem)
         return changed
 
+    def doubts(self, key: str = "") -> Mapping[str, tuple[str, ...]]:
+        """Return what is odd about what was typed, by key, as questions; or about one of them."""
+        typed: dict[str, Any] = {
+            one: length(one, text, self.unit)
+            for one, text in self.texts.items()
+            if find(f"wearer.{one}")
+        }
+        body = Project("", self.unit, replace(self.wearer, **typed))
+        found = {one: slips(body, f"wearer.{one}") for one in typed if key in ("", one)}
+        return {one: odd for one, odd in found.items() if odd}
+
     def fields(self) -> tuple[Field, ...]:
-        """Return every number as a question; what serves without an answer is its placeholder."""
+        """Return every number as a question; what holds without an answer is its placeholder."""
         shown = self._shown()
         return tuple(
             replace(

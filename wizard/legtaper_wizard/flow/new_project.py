@@ -27,10 +27,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Beginning:
-    """The text of a new project file, and the lines that tell what stands in it."""
+    """The text of a new project file, and what to say of it; whether a block was drafted."""
 
     text: str
     says: tuple[str, ...]
+    drafted: bool = False
 
 
 def unit_of(pairs: Mapping[str, str], usual: Unit | None = None) -> Unit:
@@ -59,7 +60,7 @@ def from_body(pairs: Mapping[str, str], unit: Unit, base: Project | None = None)
     project = replace(started, wearer=draft.wearer, block=table_of(draft))
     lines = tuple(draft_lines(draft, unit))
     remarks = "".join(f"# {line}\n" for line in lines)
-    return Beginning(remarks + write_project(project), lines)
+    return Beginning(remarks + write_project(project), lines, drafted=True)
 
 
 def draft_from(wearer: Wearer, unit: Unit, texts: Mapping[str, str]) -> Draft:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import say_length
 from legtaper_wizard.flow.drafted_block import KEYS, Drafting, label_of
 from legtaper_wizard.flow.steps import AnswerError
-from legtaper_wizard.prompts.console import Voice, is_yes
+from legtaper_wizard.prompts.console import Voice, is_no, is_yes
+from legtaper_wizard.prompts.questions import doubted
 
 if TYPE_CHECKING:
     from legtaper.block_sources.drafted import DraftNumber
@@ -63,10 +64,20 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
         if not typed and usual == "needed":
             voice.say("The draft rests on this one; back leaves the draft.")
             continue
-        try:
-            return drafting.typed(key, typed)
-        except AnswerError as error:
-            voice.refuse(f"Not taken: {error}.")
+        while typed:
+            try:
+                changed = drafting.typed(key, typed)
+            except AnswerError as error:
+                voice.refuse(f"Not taken: {error}.")
+                break
+            odd = changed.doubts(key).get(key, ())
+            typed = doubted(voice, odd, typed)
+            if not typed:
+                return changed
+            if is_no(typed):
+                break
+        else:
+            return drafting
 
 
 class DraftTalk:
@@ -131,6 +142,9 @@ class DraftTalk:
             except AnswerError as error:
                 self._voice.refuse(f"Not taken: {spoken(key)}: {error}.")
                 return
+        for key, _ in pairs:
+            for odd in changed.doubts(key).get(key, ()):
+                self._voice.say(f"[?] {odd}")
         same = changed == self.drafting
         self.drafting = changed
         if same:

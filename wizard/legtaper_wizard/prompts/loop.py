@@ -19,7 +19,7 @@ from legtaper_wizard.flow.steps import (
     step_of,
     value,
 )
-from legtaper_wizard.prompts.console import Voice, is_no, is_yes
+from legtaper_wizard.prompts.console import Voice, is_no
 from legtaper_wizard.prompts.output import in_short
 from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
@@ -34,7 +34,7 @@ from legtaper_wizard.prompts.prompt_order import (
     with_step,
     words_in,
 )
-from legtaper_wizard.prompts.questions import say_choices
+from legtaper_wizard.prompts.questions import doubted, say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
 from legtaper_wizard.prompts.typed_commands import command_in, go_back, offer, onward
 
@@ -200,8 +200,7 @@ class PlainWizard:
         if news is None:
             return False
         on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
-        doubts = slips(on.project, key, prompt.at)
-        if doubts and not self._keeps(prompt, doubts):
+        if not self._keeps(prompt, slips(on.project, key, prompt.at)):
             return False
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
@@ -209,13 +208,8 @@ class PlainWizard:
 
     def _keeps(self, prompt: Prompt, doubts: Sequence[str]) -> bool:
         """Ask whether a doubtful answer is meant; no asks again, and another answer is taken."""
-        for text in doubts:
-            self._voice.say(f"[?] {text}")
-        if self._voice.scripted:  # nobody is there to be asked; what is odd was said
-            return True
-        said = bracket(self._on.project, prompt)
-        typed = self._voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")
-        if not typed or is_yes(typed):
+        typed = doubted(self._voice, doubts, bracket(self._on.project, prompt))
+        if not typed:
             return True
         if is_no(typed) or typed.lower() == "back":
             return False

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Literal
 
 from legtaper_wizard.flow.steps import AnswerError, Field
-from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.prompts.console import Voice, is_yes
 from legtaper_wizard.prompts.prompt_order import meant, words_in
 
 Answers = tuple[str, ...]
@@ -55,6 +55,19 @@ def ask_in_turn(
         asked.append(at)
         at += 1
     return tuple(answers)
+
+
+def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
+    """Ask whether a doubtful answer is meant; return "" where it is, else what was typed.
+
+    From a pipe nobody can answer: what is odd is said, and the answer is kept.
+    """
+    for text in doubts:
+        voice.say(f"[?] {text}")
+    if not doubts or voice.scripted:
+        return ""
+    typed = voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")
+    return "" if not typed or is_yes(typed) else typed
 
 
 def _ask(voice: Voice, field: Field, usual: str) -> str | None:

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from legtaper_wizard.cli.completion import words
-from legtaper_wizard.cli.options import FORCE, one_line
+from legtaper_wizard.cli.options import FORCE, IF_SURE, one_line
 from legtaper_wizard.cli.sections import Section, command
 from legtaper_wizard.flow.examples import NAMES
 
@@ -52,6 +52,7 @@ _KEYS = ("name=", "wearer.hip=", "fabric.kind=", "design.take_in.hem=", "allowan
 @click.option("--unit", type=click.Choice(["in", "cm"]),
               help="What a bare number means, and what lengths are shown in; left out: cm where "
                    "every length is given in cm or mm, else in.")  # fmt: skip
+@IF_SURE
 @FORCE
 def begin(file: Path, pairs: tuple[str, ...], **given: Any) -> None:
     """Begin a project FILE from an example, a body, a drawing or a model.

@@ -11,6 +11,7 @@ from legtaper.model.project import CHECKLIST, Verdict
 from legtaper_wizard.cli.completion import unquoted, words
 from legtaper_wizard.cli.options import (
     FILE,
+    IF_SURE,
     JSON,
     day_given,
     designs_on_the_line,
@@ -79,6 +80,7 @@ def _verdict(_: click.Context, __: click.Parameter, typed: str | None) -> str | 
               help="Go on from the design of round N again; nothing is deleted.")  # fmt: skip
 @click.option("--accept", metavar="N", type=click.IntRange(1),
               help="Accept the design of round N, as the verdict done does.")  # fmt: skip
+@IF_SURE
 @JSON
 def muslin_round(file: Path, as_json: bool, **given: Any) -> None:
     """Write down a muslin round, or tell of all.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import cast
 
+from legtaper.model.lengths import Length
 from legtaper.model.project import PANELS, SEAMS, Edge, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.questions.odd_block import odd_numbers
@@ -36,8 +37,20 @@ def _read_reach(project: Project, at: At, text: str) -> Answer:
     return said
 
 
-def _odd(project: Project, at: At, _: object) -> Iterator[str]:
-    """Ask about a number that does not go with those beside it."""
+_HALF_PANEL = 0.3
+"""A seam is hardly further from the grainline than this share of the hip: half a panel of a
+drafted block has at most 0.22 of it (common practice)."""
+
+
+def _odd(project: Project, at: At, said: object) -> Iterator[str]:
+    """Ask about a number that does not go with the body or with those beside it."""
+    hip = project.wearer.hip
+    if hip and isinstance(said, Length) and said.mm > _HALF_PANEL * hip.mm:
+        panel = at.parts["panel"]
+        yield (
+            f"{said.text} from the grainline is a lot for a hip of {hip.text}. Is it the whole "
+            f"{panel}? Measure from the grainline to one seam."
+        )
     yield from (note.text for note in odd_numbers(project) if note.key == at.key)
 
 
@@ -101,6 +114,7 @@ REACH = Question(
     path="block.reach.{panel}_{seam}.{level}",
     usual=_as_outseam,
     keeps_usual=True,
+    likely=(20.0, 350.0),  # mm: common practice
     slips=_odd,
     row=_row,
     read=_read_reach,

@@ -16,6 +16,7 @@ from legtaper_wizard.flow.questions.fabric import (
     no_stretch,
     usable,
 )
+from legtaper_wizard.flow.questions.flat import only_flat
 from legtaper_wizard.flow.questions.path import with_entry
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import AnswerError, Rule
@@ -83,9 +84,13 @@ _AROUND = 0.8
 
 
 def _around_slips(project: Project, at: At, said: object) -> Iterator[str]:
-    """Ask about a flat width that is likely to be one all the way around."""
+    """Ask about a flat width that is likely to be one all the way around, and the other way."""
     liked, block = project.liked[_number(at)], standing(project, at.cursor).block
-    if liked.measured != "flat" or block is None or at.level not in block.widths:
+    if liked.measured != "flat":
+        if doubled := only_flat(project, at, cast(Length, said)):
+            yield f"Less than a leg needs. Was it measured flat? Then it is {doubled.text} around."
+        return
+    if block is None or at.level not in block.widths:
         return
     width, has = cast(Length, said).mm, block.widths[at.level]
     if width > _AROUND * has:

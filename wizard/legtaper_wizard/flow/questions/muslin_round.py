@@ -230,6 +230,7 @@ PINCH = Question(
     label="Pinched at the {level}, {seam}",
     how="Depth of the fold pinned at the {seam}, from seam to pin. A minus lets out.",
     rule=Rule("signed", at_most=100),
+    likely=(-40.0, 40.0),  # mm; a deeper fold is more than a fitting takes (common practice)
     get=_get_depth,
     put=put_into_round(_pinched),
     preview=_off,

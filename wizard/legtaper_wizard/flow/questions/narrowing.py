@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
-from legtaper.model.lengths import Length, from_mm, say_both, say_length, say_small
+from legtaper.model.lengths import Length, say_both, say_length, say_small
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
+from legtaper_wizard.flow.questions.flat import only_flat
 from legtaper_wizard.flow.questions.path import FIRST_DESIGN, put_path, with_entry
 from legtaper_wizard.flow.questions.question import At, Question, Read
 from legtaper_wizard.flow.shapes import AnswerError, Rule
@@ -137,26 +138,11 @@ def _read_take_in(project: Project, at: At, text: str) -> Answer:
     return said
 
 
-_FLAT = 0.55
-"""A leg is hardly narrowed to this share of the block and less (common practice)."""
-
-
 def width_if_flat(project: Project, at: At) -> Length | None:
     """Return twice a finished width that can only have been measured flat, else nothing."""
-    design, block = chosen_design(project, at.cursor), standing(project, at.cursor).block
+    design = chosen_design(project, at.cursor)
     said = design.width.get(at.level) if design else None
-    if said is None or block is None or at.level not in block.widths:
-        return None
-    has = block.widths[at.level]
-    girth = getattr(project.wearer, _GIRTHS.get(at.level, ""), None)
-    too_small = said.mm < (girth.mm if girth else _FLAT * has)
-    if not too_small or 2 * said.mm > has + 0.05:
-        return None
-    return from_mm(2 * said.mm, project.length_unit)
-
-
-_GIRTHS = {"hem": "ankle", "calf": "calf", "knee": "knee", "thigh": "thigh"}
-"""What of the body a leg must at least go around at each level."""
+    return only_flat(project, at, said) if said else None
 
 
 def _flat_slips(project: Project, at: At, _: object) -> Iterator[str]:

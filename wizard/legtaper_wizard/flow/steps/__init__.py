@@ -7,9 +7,10 @@ A front end holds a `Project`, a `Cursor` and a `History`. It shows `step.fields
 
 from __future__ import annotations
 
-from legtaper_wizard.flow.answer_preview import echo, slips
+from legtaper_wizard.flow.answer_preview import echo
 from legtaper_wizard.flow.answers import answer, last_answered, value
 from legtaper_wizard.flow.history import History
+from legtaper_wizard.flow.second_looks import slips
 from legtaper_wizard.flow.shapes import (
     LAST,
     Action,

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from legtaper.model.project import Design, Project, Unit
-from legtaper_wizard.flow.answer_preview import slips
 from legtaper_wizard.flow.derived_state import (
     Problem,
     Standing,
@@ -16,6 +15,7 @@ from legtaper_wizard.flow.derived_state import (
     standing,
 )
 from legtaper_wizard.flow.questions import Question, ask, label_of
+from legtaper_wizard.flow.second_looks import slips
 from legtaper_wizard.flow.shapes import (
     LAST,
     Action,

@@ -49,7 +49,7 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
         text = stop.action.hint if stop.action else text
         return [plain(row, "dim") for row in wrap(text, across)][:rows]
     how = wrap(field.how, across)
-    said = [clean(note.text, 400) for note in beside(stop, notes)]
+    said = [clean(_answerable(note), 400) for note in beside(stop, notes)]
     if not live and not stop.said and not said and field.if_skipped:
         said = [f"If you skip it: {field.if_skipped}."]
     last = wrap(live, across) or [row for text in said for row in wrap(text, across)]
@@ -58,6 +58,12 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
         *(plain(row, "dim") for row in how[: rows - len(last)]),
         *(plain(row, "strong" if live else "") for row in last),
     ]
+
+
+def _answerable(note: Note) -> str:
+    """Return a note, where it asks with how it is answered."""
+    asks = note.kind == "question" and note.text.endswith("?")
+    return f"{note.text} Leave it, or type the right one." if asks else note.text
 
 
 def beside(stop: Stop | None, notes: Sequence[Note]) -> list[Note]:

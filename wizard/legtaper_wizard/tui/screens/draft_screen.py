@@ -10,7 +10,7 @@ from legtaper.model.project import Project
 from legtaper_wizard.flow.drafted_block import CAUTION, KEYS, Drafting
 from legtaper_wizard.flow.steps import LAST, AnswerError
 from legtaper_wizard.tui.layout.picture import Room, picture_lines
-from legtaper_wizard.tui.layout.styled_text import Line, plain, wrap
+from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, wrap
 from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.screens.live_page import LivePage
 
@@ -33,7 +33,7 @@ class DraftScreen(LivePage[Drafting]):
         super().__init__(look, "Have a starting block drafted", "Use this block", here)
 
     def questions(self) -> Sequence[Stop]:
-        """Return every number; one that was not typed shows what serves instead."""
+        """Return every number; one that was not typed shows what holds instead."""
         said = self.drafting.texts
         return [
             Stop(field.key, "question", field.label, said.get(field.key, ""), field)
@@ -46,7 +46,13 @@ class DraftScreen(LivePage[Drafting]):
         lines = [plain(f" {CAUTION}", "strong")]
         lines += [plain(f" {row}", "dim") for row in wrap(_INTRO, across)]
         lines += [plain(f" {row}") for row in wrap(self.drafting.told(), across)]
+        for odd in (text for found in self.drafting.doubts().values() for text in found):
+            lines += [(("", ""), *row) for row in hang(" [?]", odd, across, "care")]
         return [*lines, ()]
+
+    def marks(self) -> Mapping[str, str]:
+        """Return a sign beside each number that looks like a slip."""
+        return dict.fromkeys(self.drafting.doubts(), "?")
 
     def echoes(self) -> Mapping[str, str]:
         """Return where each number is from."""
@@ -65,7 +71,7 @@ class DraftScreen(LivePage[Drafting]):
         return understood(parse_length(text, self.drafting.unit))
 
     def keep(self, key: str, text: str) -> None:
-        """Draft anew with a number."""
+        """Draft again, with a number."""
         self.drafting = self.drafting.typed(key, text)
 
     def done(self) -> Drafting:

@@ -71,6 +71,10 @@ class LivePage(QuestionScreen[T | None]):
         """Return what stands beside the answers."""
         return {}
 
+    def marks(self) -> Mapping[str, str]:
+        """Return the signs before answers that look like a slip."""
+        return {}
+
     def side(self, room: Room) -> list[Line]:  # noqa: ARG002  a page without a picture needs none
         """Return a picture that stands beside the questions where there is room."""
         return []
@@ -89,7 +93,7 @@ class LivePage(QuestionScreen[T | None]):
         side = self._side(down)
         wide = _FORM if side else means.width
         echoes = dict(self.echoes())
-        looks = Looks(wide, pose.here, pose.draft, pose.refused, echoes, {}, means.more)
+        looks = Looks(wide, pose.here, pose.draft, pose.refused, echoes, self.marks(), means.more)
         layout = lay_out(self.stops, looks)
         live = "" if pose.draft is None or pose.refused else pose.live
         hints = hint_lines(self.stop, live, (), (wide, _HINTS))

@@ -1,0 +1,53 @@
+"""What is odd about an answer, as questions: in the wizard, on the draft page and in the shell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from legtaper.model.lengths import Length, say_length
+from legtaper.model.project import Project
+from legtaper_wizard.flow.questions import Asked, find
+from legtaper_wizard.flow.shapes import LAST, Cursor
+
+
+def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
+    """Return what is odd about an answer, as questions; nothing where it is as usual."""
+    question = find(key, at)
+    return doubts(project, question, question.get(project)) if question else ()
+
+
+def doubts(project: Project, question: Asked, said: object) -> tuple[str, ...]:
+    """Return what is odd about one answer to a question."""
+    if said in (None, ""):
+        return ()
+    if unlikely := tuple(_unlikely(question, said)):
+        return unlikely  # beside which everything else is odd, too
+    return tuple(question.question.slips(project, question.at, said))
+
+
+def slips_of(project: Project, keys: Iterable[str]) -> Iterator[str]:
+    """Return what is odd about several answers, of the current design.
+
+    Each says what it is about; keys that are no question are passed over.
+    """
+    for key in keys:
+        question = find(key)
+        for odd in doubts(project, question, question.get(project)) if question else ():
+            yield odd if question and odd.startswith(question.label) else f"{key}: {odd}"
+
+
+def _unlikely(question: Asked, said: object) -> Iterator[str]:
+    likely = question.question.likely
+    if likely is None:
+        return
+    read_as = ""
+    if isinstance(said, Length) and not likely[0] <= said.mm <= likely[1]:
+        read_as = f"{say_length(said.mm, 'in')}, {say_length(said.mm, 'cm')}"
+    elif isinstance(said, float) and not likely[0] <= said <= likely[1]:
+        read_as = f"{said:g} percent"
+    if read_as:
+        yield f"{question.label}: read as {read_as}. {MEANT}"
+
+
+MEANT = "Is that what you meant?"
+"""Asked of a number beyond what is likely; each face says how it is answered."""
