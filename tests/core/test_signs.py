@@ -18,7 +18,7 @@ from legtaper.muslin.advice import (
     to_look_for,
     try_cures,
 )
-from legtaper.muslin.cures import Spot, read_spot
+from legtaper.muslin.cures import Spot, moved_to, read_spot
 from legtaper.muslin.log import is_tried, round_text, with_next
 from legtaper.muslin.sign_parts import GONE, POSES, VIEWS
 from legtaper.muslin.signs import SIGNS, in_order, sign_named, told
@@ -87,6 +87,15 @@ def test_a_spot_is_read_in_any_order_and_spelled_in_one() -> None:
     assert read_spot("", block) == Spot()
     with pytest.raises(ProjectError, match='"elbow" is no place; say which leg'):
         read_spot("elbow", block)
+
+
+def test_one_part_of_a_spot_changes_and_all_else_that_is_written_stays() -> None:
+    """In the order leg, level, seam; words that this block has no place for come behind."""
+    block = sample.block()
+    assert moved_to("shin, Narrowed", "level", "knee", block) == "narrowed, knee, shin"
+    assert moved_to("narrowed, knee, shin", "level", "calf", block) == "narrowed, calf, shin"
+    assert moved_to("narrowed, knee, outseam", "level", "", block) == "narrowed, outseam"
+    assert moved_to("", "seam", "inseam", block) == "inseam"
 
 
 def test_a_sign_that_is_not_known_is_refused_with_the_nearest() -> None:

@@ -98,6 +98,39 @@ def test_the_leg_can_be_said_later_and_the_rest_of_the_place_stays(printed: Proj
     assert "more around the leg at that level. The calf is 16 in" in _notes(seen)
 
 
+def test_level_and_seam_are_asked_where_a_cure_goes_by_them(printed: Project) -> None:
+    """Lines to one spot need a level, a fold at the thigh a seam, a tight calf neither."""
+    wanted = {"slanting-lines": ["level"], "loose-folds": ["seam"], "riding-hem": []}
+    for sign, parts in wanted.items():
+        keys = _keys(_done(printed, "add-sign", sign, "narrowed"))
+        asked = [part for part in ("level", "seam") if f"round.sign.1.{part}" in keys]
+        assert asked == parts, sign
+    both = _keys(_done(printed, "add-sign", "loose-folds", "both"))
+    assert "round.sign.1.seam" not in both, "what both legs show is not cured by a seam"
+
+
+def test_what_is_said_of_its_place_is_where_the_cure_is_tried(printed: Project) -> None:
+    """At the calf in place of the knee; at one seam in place of both; taken back when emptied."""
+    lines = _done(printed, "add-sign", "slanting-lines", "narrowed")
+    assert "The knee is" in _notes(lines)
+    calf = answer(lines, "round.sign.1.level", "calf")
+    assert calf.rounds[-1].signs[0].where == "narrowed, calf"
+    assert "The calf is 16 in" in _notes(calf)
+    assert "The knee is" not in _actions(calf)["cure-1"].hint
+    assert answer(calf, "round.sign.1.level", "") == lines
+    with pytest.raises(AnswerError, match='"elbow" is none of the hem, the calf, the knee'):
+        answer(lines, "round.sign.1.level", "elbow")
+    with pytest.raises(AnswerError, match='"narrowed" is none of'):
+        answer(lines, "round.sign.1.level", "narrowed")
+
+    folds = _done(printed, "add-sign", "loose-folds", "narrowed")
+    inseam = answer(folds, "round.sign.1.seam", "inseam")
+    assert inseam.rounds[-1].signs[0].where == "narrowed, inseam"
+    hints = [one.hint for name, one in _actions(inseam).items() if name.startswith("cure")]
+    assert hints
+    assert not any("outseam blends" in hint or "curve of the outseam" in hint for hint in hints)
+
+
 def test_one_change_a_muslin_is_advised(printed: Project) -> None:
     """As soon as two things are open, with the one that goes first."""
     one = _done(printed, "add-sign", "bump-at-blend", "narrowed")

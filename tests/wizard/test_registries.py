@@ -65,7 +65,7 @@ def with_signs() -> Project:
     old = project.designs[-1]
     after = replace(old, name="after", parent=old.name, from_round=len(project.rounds))
     sewn = answered(project.with_design(after), ("round.printed", TODAY))
-    shown = replace(sewn.rounds[-1], signs=(SeenSign("loose-folds"),))
+    shown = replace(sewn.rounds[-1], signs=(SeenSign("loose-folds"), SeenSign("slanting-lines")))
     return replace(sewn, rounds=(*sewn.rounds[:-1], shown))
 
 

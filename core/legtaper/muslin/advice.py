@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from legtaper.leg.block import Block
 from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign
 from legtaper.muslin.compare import NO_CHANGE, changes
-from legtaper.muslin.cures import Cure, Spot, read_spot
+from legtaper.muslin.cures import PARTS, Cure, Part, Spot, read_spot
 from legtaper.muslin.next_design import depths, next_design, next_name, round_of
 from legtaper.muslin.sign_parts import GONE, Cause, Sign
 from legtaper.muslin.signs import BY_ID, SIGNS, sign_named, words_of
@@ -79,6 +79,12 @@ def spot_of(seen: SeenSign, block: Block) -> Spot:
 def causes(seen: SeenSign, block: Block) -> tuple[Cause, ...]:
     """Return what may have caused a sign, in the order in which to look."""
     return tuple(BY_ID[seen.sign].likely(seen, spot_of(seen, block)))
+
+
+def asked_of(seen: SeenSign, block: Block) -> tuple[Part, ...]:
+    """Return which parts of its spot the cures of a sign go by, beside the leg."""
+    by = {cure.goes_by for cause in causes(seen, block) for cure in cause.cures}
+    return tuple(part for part in PARTS if part in by)
 
 
 def try_cures(project: Project, block: Block, number: int) -> tuple[Tried, ...]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal, get_args
 
 from legtaper.checks.base import edges_of
 from legtaper.geometry.seam import TruedSeam
@@ -39,6 +40,10 @@ _NOTHING = 0.01  # mm
 
 _SPENT = "the block has no more there"
 
+Part = Literal["legs", "level", "seam"]
+PARTS: tuple[Part, ...] = get_args(Part)
+"""What a spot says: on which leg, at which level, at which seam; in the order of its words."""
+
 Legs = str
 """Which leg shows a sign: "narrowed", "unaltered" or "both"; "" is not said."""
 
@@ -53,7 +58,7 @@ class Spot:
 
     def __str__(self) -> str:
         """Spell it as the project file does: "narrowed, knee, outseam"."""
-        return ", ".join(word for word in (self.legs, self.level, self.seam) if word)
+        return ", ".join(filter(None, (getattr(self, part) for part in PARTS)))
 
     @property
     def is_the_blocks(self) -> bool:
@@ -61,24 +66,43 @@ class Spot:
         return self.legs in ("unaltered", "both")
 
 
+def part_of(word: str, block: Block) -> tuple[Part, str] | None:
+    """Return which part of a spot a word is, and its name there; `None` for what is no place."""
+    said = word.strip().lower()
+    levels = {level.replace("_", " "): level for level in block.heights}
+    if said in LEGS:
+        return "legs", said
+    if said in SEAMS:
+        return "seam", said
+    level = levels.get(said.replace("_", " "))
+    return ("level", level) if level else None
+
+
 def read_spot(text: str, block: Block) -> Spot:
     """Read a spot, its words in any order. Raises `ProjectError` for a word it cannot place."""
     found: dict[str, str] = {}
-    levels = {level.replace("_", " "): level for level in block.heights}
-    for word in (part.strip().lower() for part in text.split(",") if part.strip()):
-        if word in LEGS:
-            found["legs"] = word
-        elif word in SEAMS:
-            found["seam"] = word
-        elif word.replace("_", " ") in levels:
-            found["level"] = levels[word.replace("_", " ")]
-        else:
+    for word in (part for part in text.split(",") if part.strip()):
+        placed = part_of(word, block)
+        if placed is None:
+            levels = ", ".join(level.replace("_", " ") for level in block.heights)
             raise ProjectError(
                 "sign",
-                f'"{clean(word, 30)}" is no place; say which leg ({", ".join(LEGS)}), a level '
-                f"({', '.join(levels)}) or a seam ({', '.join(SEAMS)}), with commas between",
+                f'"{clean(word.strip().lower(), 30)}" is no place; say which leg '
+                f"({', '.join(LEGS)}), a level ({levels}) or a seam ({', '.join(SEAMS)}), with "
+                "commas between",
             )
+        found[placed[0]] = placed[1]
     return Spot(**found)
+
+
+def moved_to(where: str, part: Part, name: str, block: Block) -> str:
+    """Return a spot as it is written, with one of its parts another; "" takes that part out."""
+    words = [word.strip() for word in where.split(",") if word.strip()]
+    placed = {found[0]: found[1] for word in words if (found := part_of(word, block))}
+    placed[part] = name
+    kept = [placed.get(one, "") for one in PARTS]
+    others = [word for word in words if part_of(word, block) is None]
+    return ", ".join(word for word in (*kept, *others) if word)
 
 
 Amount = Mapping[Unit, str]
@@ -95,13 +119,15 @@ FIVE_EIGHTHS: Amount = {"in": "5/8 in", "cm": "1.6 cm"}
 class Cure:
     """One change: what it is, in words with an {amount}, and the move that makes it.
 
-    spent: what is so where there is nothing to change; "" where that need not be told.
+    spent: what is so where there is nothing to change; "" where that need not be told. goes_by:
+    which part of the spot it depends on.
     """
 
     says: str
     move: Callable[[Fit, Spot], Change]
     amount: Amount | None = None
     spent: str = ""
+    goes_by: Part | None = None
 
     def text(self, unit: Unit) -> str:
         """Say the change with its amount."""
@@ -137,7 +163,8 @@ def room(levels: tuple[str, ...], amount: Amount) -> Cure:
         return change
 
     where = " and ".join(f"the {level}" for level in levels) or "that level"
-    return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT)
+    goes_by: Part | None = None if levels else "level"
+    return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT, goes_by)
 
 
 def _wider(fit: Fit, level: str, wanted: float) -> Change:
@@ -236,7 +263,8 @@ def blend(by: int, amount: Amount, seams: tuple[SeamName, ...] = ()) -> Cure:
         return change
 
     what = f"the {' and '.join(seams)} blended" if seams else "the blend"
-    return Cure(f"{what} {{amount}} {'higher' if by > 0 else 'lower'}", move, amount)
+    says = f"{what} {{amount}} {'higher' if by > 0 else 'lower'}"
+    return Cure(says, move, amount, goes_by=None if seams else "seam")
 
 
 def curve(by: int, amount: Amount) -> Cure:
@@ -253,7 +281,8 @@ def curve(by: int, amount: Amount) -> Cure:
                 change[f"blend.{seam}_curve"] = _said(new, fit)
         return change
 
-    return Cure(f"the curve {{amount}} {'longer' if by > 0 else 'shorter'}", move, amount)
+    says = f"the curve {{amount}} {'longer' if by > 0 else 'shorter'}"
+    return Cure(says, move, amount, goes_by="seam")
 
 
 def _seams(spot: Spot) -> tuple[SeamName, ...]:

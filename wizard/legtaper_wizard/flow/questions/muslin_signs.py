@@ -1,11 +1,14 @@
-"""The questions about the signs of a muslin: did it go, what is its cause, which leg shows it."""
+"""The questions about the signs of a muslin: did it go, what is its cause, where does it show."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from legtaper.model.project import LEGS, Project, Round, SeenSign
+from legtaper.model.levels import say_level
+from legtaper.model.project import LEGS, SEAMS, Project, Round, SeenSign
+from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.muslin_round import put_into_round
 from legtaper_wizard.flow.questions.question import At, Question
@@ -14,6 +17,7 @@ from legtaper_wizard.flow.shapes import AnswerError, Choices, Cursor, Rule
 
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
+    from legtaper.muslin.cures import Part
 
 _LEG_WORDS = ("the narrowed leg alone", "the leg as the block alone", "both legs alike")
 WHERE_CHOICES: Choices = tuple(zip(LEGS, _LEG_WORDS, strict=True))
@@ -40,6 +44,18 @@ def cause_choices(seen: SeenSign, block: Block) -> Choices:
     from legtaper.muslin.advice import causes
 
     return tuple((cause.id, cause.tell) for cause in causes(replace(seen, cause=""), block))
+
+
+def level_choices(block: Block) -> Choices:
+    """Return the levels around a leg at which a sign may be seen, from the hem up."""
+    return tuple((level, f"the {say_level(level)}") for level in block.widths)
+
+
+def parts_asked(seen: SeenSign, block: Block) -> tuple[Part, ...]:
+    """Return what else of its place a sign is asked for."""
+    from legtaper.muslin.advice import asked_of
+
+    return asked_of(seen, block)
 
 
 def sign_words(seen: SeenSign) -> str:
@@ -93,17 +109,31 @@ def _caused(project: Project, one: Round, at: At, said: Any) -> Round:
     return _with(one, seen, check_signs([new], block)[0] if block else new)
 
 
-def _get_where(project: Project, at: At) -> object:
-    seen = _at(still_there(round_at(project, at.cursor)), at)
-    words = [word.strip() for word in seen.where.split(",")] if seen else []
-    return next((word for word in words if word in LEGS), None)
+def _part(part: Part) -> dict[str, Any]:
+    """Return how one part of where a sign was seen is read and written; its other words stay."""
 
+    def get(project: Project, at: At) -> object:
+        from legtaper.muslin.cures import part_of
 
-def _placed(_: Project, one: Round, at: At, said: Any) -> Round:
-    seen = _named(still_there(one), at)
-    rest = [word.strip() for word in seen.where.split(",")]
-    words = [said or "", *(word for word in rest if word not in LEGS)]
-    return _with(one, seen, replace(seen, where=", ".join(word for word in words if word)))
+        seen = _at(still_there(round_at(project, at.cursor)), at)
+        block = standing(project, at.cursor).block
+        words = seen.where.split(",") if seen and block else []
+        found = [part_of(word, block) for word in words if block]
+        return next((one[1] for one in found if one and one[0] == part), None)
+
+    def put(project: Project, one: Round, at: At, said: Any) -> Round:
+        from legtaper.muslin.cures import moved_to, part_of
+
+        seen, block = _named(still_there(one), at), standing(project, at.cursor).block
+        if block is None:
+            return one
+        found = part_of(said, block) if said else (part, "")
+        if found is None or found[0] != part:
+            known = ", ".join(label for _, label in level_choices(block))
+            raise AnswerError(at.key, f'"{clean(said, 30)}" is none of {known}')
+        return _with(one, seen, replace(seen, where=moved_to(seen.where, part, found[1], block)))
+
+    return {"get": get, "put": put_into_round(put)}
 
 
 def _with(one: Round, old: SeenSign, new: SeenSign) -> Round:
@@ -151,9 +181,26 @@ WHERE = Question(
     label="Which leg shows it",
     how="The leg as the block tells: what both show is not the narrowing's doing.",
     rule=Rule("choice", WHERE_CHOICES),
-    get=_get_where,
-    put=put_into_round(_placed),
     group="signs",
+    **_part("legs"),
+)
+LEVEL = Question(
+    key="round.sign.{number}.level",
+    label="At which level",
+    how="Where it is strongest.",
+    rule=Rule("text", at_most=40),
+    if_skipped="the cure is tried at the knee",
+    group="signs",
+    **_part("level"),
+)
+SEAM = Question(
+    key="round.sign.{number}.seam",
+    label="At which seam",
+    how="Leave it out where both show it.",
+    rule=Rule("choice", tuple((seam, f"the {seam}") for seam in SEAMS)),
+    if_skipped="the cure is tried at both seams",
+    group="signs",
+    **_part("seam"),
 )
 CAUSE = Question(
     key="round.sign.{number}.cause",
@@ -164,4 +211,7 @@ CAUSE = Question(
     put=put_into_round(_caused),
     group="signs",
 )
-QUESTIONS = (WENT, WHERE, CAUSE)
+PLACES: Mapping[Part, Question] = {"level": LEVEL, "seam": SEAM}
+"""What is asked of a sign where its cures go by it."""
+
+QUESTIONS = (WENT, WHERE, CAUSE, LEVEL, SEAM)

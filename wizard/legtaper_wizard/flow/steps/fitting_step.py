@@ -20,13 +20,16 @@ from legtaper_wizard.flow.questions.muslin_round import (
 )
 from legtaper_wizard.flow.questions.muslin_signs import (
     CAUSE,
+    PLACES,
     WENT,
     WHERE,
     WHERE_CHOICES,
     add_sign,
     cause_choices,
     drop_sign,
+    level_choices,
     looked_for,
+    parts_asked,
     sign_words,
     still_there,
 )
@@ -69,7 +72,7 @@ def _asks(work: Work) -> Iterator[Field]:
 
 
 def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
-    """Ask whether what was to be mended went, and of each sign its leg and its cause."""
+    """Ask whether what was to be mended went, and of each sign its leg, its cause and its place."""
     one = round_at(work.project, work.at)
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
         yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
@@ -80,6 +83,11 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
         if choices:
             cause = work.ask(CAUSE, number=str(number))
             yield replace(cause, kind="choice", choices=choices)
+        for part in parts_asked(seen, block):
+            place = work.ask(PLACES[part], number=str(number))
+            choices = place.choices or level_choices(block)
+            label = f"{place.label}: {sign_words(seen)}"
+            yield replace(place, label=label, kind="choice", choices=choices)
 
 
 def _dated(work: Work) -> Field:

@@ -52,12 +52,12 @@ def _signs(work: Work) -> Iterator[Note]:
 
 def _offered(found: Offer) -> Iterator[Note]:
     """Say what the next design would change, evened out; and what else it does as pinched."""
-    from legtaper.muslin.compare import changes
+    from legtaper.muslin.compare import NO_CHANGE, changes
 
     if found.sewn is None or found.even is None:
         return
     said = changes(found.sewn, found.even)
-    if said == ("Nothing changed.",):
+    if said == NO_CHANGE:
         return
     how = ", evened out over the four edges" if found.pinched else ""
     yield Note("number", f'"{clean(found.even.design.name, _NAME)}" would be{how}:')
