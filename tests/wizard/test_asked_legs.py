@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from typed_example import typed
 
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Project
 from legtaper.pattern import fit
 from legtaper_wizard.flow.steps import STEPS, AnswerError, answer, do, echo, shows, value
@@ -21,10 +23,10 @@ def width(project: Project, level: str) -> float:
 @pytest.mark.parametrize(
     ("text", "kept", "says"),
     [
-        ("higher 5 in", "5 in", "5 in shorter than the block; 25 in from the crotch down"),
-        ("5", "5 in", "5 in shorter than the block; 25 in from the crotch down"),
-        ("lower 2", "-2 in", "2 in longer than the block; 32 in from the crotch down"),
-        ("-2 in", "-2 in", "2 in longer than the block; 32 in from the crotch down"),
+        ("higher 5 in", "higher 5 in", "5 in shorter than the block; 25 in from the crotch down"),
+        ("5", "higher 5 in", "5 in shorter than the block; 25 in from the crotch down"),
+        ("lower 2", "lower 2 in", "2 in longer than the block; 32 in from the crotch down"),
+        ("-2 in", "lower 2 in", "2 in longer than the block; 32 in from the crotch down"),
         ("block", "", "at the block's hem"),
     ],
 )
@@ -35,6 +37,30 @@ def test_where_the_leg_ends_is_said_in_words_or_as_a_length(
     project = answer(WHOLE, "design.hem.height", text)
     assert value(project, "design.hem.height") == kept
     assert says in echo(WHOLE, "design.hem.height", text)
+
+
+def test_the_finished_lengths_are_said_while_it_is_asked_and_after() -> None:
+    """By hand: chords of 0.1 in along the finished front seams, from the hem to crotch and hip."""
+    project = answer(WHOLE, "design.hem.height", "higher 5 in")
+    taper = fit(project).taper
+    walked = []
+    for edge, top in (("front_inseam", 30), ("front_outseam", 38)):
+        y = np.linspace(5 * IN, top * IN, 10 * (top - 5) + 1)
+        x = taper.reach(edge, y)  # type: ignore[arg-type]
+        walked.append(float(np.hypot(np.diff(x), np.diff(y)).sum()))
+    inseam, outseam = (say_length(mm, "in") for mm in walked)
+    says = f"finished inseam {inseam}, outseam {outseam} from the hip down"
+    assert says in echo(WHOLE, "design.hem.height", "higher 5 in")
+    notes = [note.text for note in shows(project, "hem")]
+    assert f"The leg ends 5 in above the block's hem: {says}." in notes
+
+
+@pytest.mark.parametrize("end", ["higher 12 in", "higher 20 in", "higher 27 in", "lower 3 in"])
+def test_every_step_shows_a_leg_that_ends_elsewhere(end: str) -> None:
+    """Also above calf and knee: the steps say what is left of the leg."""
+    project = answer(WHOLE, "design.hem.height", end)
+    assert all(shows(project, step.id) for step in STEPS if step.id != "project")
+    assert any("around than at the hem" in note.text for note in shows(project, "hem"))
 
 
 def test_a_width_at_the_hem_is_asked_where_the_leg_ends() -> None:

@@ -20,6 +20,8 @@ def value(project: Project, key: str, at: Cursor = LAST) -> str:
     """Return what was answered, as typed; "" where nothing was, or there is no such question."""
     question = find(key, at)
     found = question.get(project) if question else None
+    if found is not None and question and question.question.spells:
+        return question.question.spells(found)
     if isinstance(found, Length):
         return _as_typed(found, project.length_unit)
     if isinstance(found, date):

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import Length, from_mm, say_both
+from legtaper.model.lengths import Length, from_mm, say_both, say_length
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.path import put_path
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import Rule
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 FOLD_DRAWN = r"""
              \            /
@@ -53,6 +57,13 @@ def _read_end(project: Project, at: At, text: str) -> Answer:
     return Length(-said.mm, f"-{said.text}") if lower and isinstance(said, Length) else said
 
 
+def _in_words(said: object) -> str:
+    """Return the answer in the words that it may be typed in."""
+    if not isinstance(said, Length):
+        return ""
+    return f"{'higher' if said.mm > 0 else 'lower'} {said.text.removeprefix('-').strip()}"
+
+
 def _put_end(project: Project, at: At, said: object) -> Project:
     new = said if isinstance(said, Length) and said.mm else None
     return put_path(project, ["design", "hem", "height"], new, at.cursor)
@@ -68,6 +79,20 @@ def _end(project: Project, at: At, said: object) -> Iterator[str]:
         yield f"{say_both(abs(said.mm), unit)} {way} than the block"
     if block is not None:
         yield f"{say_both(block.crotch - said.mm, unit)} from the crotch down"
+    fit = standing(_put_end(project, at, said), at.cursor).fit
+    if fit is not None:
+        yield say_lengths(fit)
+
+
+def say_lengths(fit: Fit) -> str:
+    """Say how long the finished leg is along both its seams, measured on the front."""
+    taper, block, unit = fit.taper, fit.block, fit.project.length_unit
+    (outseam,) = block.lengths_along("front_outseam", taper.seams["front_outseam"], (block.top,))
+    inseam, hip = taper.lengths["front_inseam"], block.fullest.replace("_", " ")
+    return (
+        f"finished inseam {say_length(inseam, unit)}, outseam {say_length(outseam, unit)} from the "
+        f"{hip} down"
+    )
 
 
 def _at_block(_: Project, __: At) -> str:
@@ -84,6 +109,7 @@ END = Question(
     put=_put_end,
     read=_read_end,
     usual=_at_block,
+    spells=_in_words,
     preview=_end,
     sewn=True,
 )

@@ -83,12 +83,12 @@ class Question:
     help. level: of a key that names one without braces. path: where the answer lives in a project
     where that is not the key. group: the column of a table, or the part of a step. usual: what
     holds where nothing is answered; keeps_usual: whether Enter on the empty question records it.
-    says: what an answer is understood as where its kind does not tell; preview: what it would
-    do. likely: between which bounds, mm or percent, an answer needs no second look; slips:
-    remarks on one that does. row: the keys that several answers typed at once are for, from this
-    one on. sewn: whether changing it changes what a muslin round has tried on.
-    drawing: for the help. moves: whether the arrow keys move it. down: whether Enter goes on
-    down the column of a table.
+    says: what an answer is understood as where its kind does not tell; spells: how it is shown
+    where that is not as it was typed; preview: what it would do. likely: between which bounds, mm
+    or percent, an answer needs no second look; slips: remarks on one that does. row: the keys that
+    several answers typed at once are for, from this one on. sewn: whether changing it changes what
+    a muslin round has tried on. drawing: for the help. moves: whether the arrow keys move it. down:
+    whether Enter goes on down the column of a table.
     """
 
     key: str
@@ -106,6 +106,7 @@ class Question:
     put: Put | None = None
     read: Read | None = None
     says: Callable[[Project, Answer], str] | None = None
+    spells: Callable[[object], str] | None = None
     preview: Remarks = _nothing
     likely: tuple[float, float] | None = None
     slips: Remarks = _nothing

@@ -30,7 +30,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from reason_notes(work, found)
         return
     for level in ("thigh", "knee", "calf"):
-        yield Note("number", width_line(fit, level))
+        if level in fit.taper.finished:  # a leg may end above it
+            yield Note("number", width_line(fit, level))
     for seam in SEAMS:
         yield from _range(fit, seam)
     yield from _styles(fit)

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_both, say_length, say_small
 from legtaper.model.project import Project
-from legtaper_wizard.flow.questions.hem import FOLD_DRAWN, QUESTIONS, TURN_UNDER
+from legtaper_wizard.flow.questions.hem import (
+    END,
+    FOLD_DRAWN,
+    QUESTIONS,
+    TURN_UNDER,
+    say_lengths,
+)
 from legtaper_wizard.flow.shapes import Field, Note, StepState
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, trouble
 
@@ -26,6 +32,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if fit is None:
         yield from reason_notes(work, found)
         return
+    yield Note("number", _ends(fit), END.key)
     hem = fit.hem
     under = f", turned under {say_length(hem.turn_under, unit)}" if hem.turn_under else ""
     yield Note("number", f"Hem: {hem.style}, {say_both(hem.depth, unit)} deep{under}.")
@@ -39,10 +46,18 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         )
 
 
+def _ends(fit: Fit) -> str:
+    """Say where the leg ends, and how long it is then."""
+    away, unit = fit.block.start, fit.project.length_unit
+    way = "above" if away > 0 else "below"
+    where = f"{say_both(abs(away), unit)} {way} the block's hem" if away else "at the block's hem"
+    return f"The leg ends {where}: {say_lengths(fit)}."
+
+
 def _widening(fit: Fit) -> str:
     """Say how much wider the upper edge of the fold-up must be than the hem line."""
-    unit, depth = fit.project.length_unit, fit.hem.depth
-    wider = float(fit.taper.circumference(depth) - fit.taper.circumference(0.0))
+    unit, depth, start = fit.project.length_unit, fit.hem.depth, fit.block.start
+    wider = float(fit.taper.circumference(start + depth) - fit.taper.circumference(start))
     return (
         f"{say_length(depth, unit)} up, the leg is {say_small(wider, unit)} wider around than at "
         "the hem; the fold-up widens by the same."

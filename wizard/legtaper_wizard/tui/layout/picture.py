@@ -79,7 +79,7 @@ def _caption(picture: Picture, factor: float, room: Room) -> list[Line]:
     words = picture.words
     for name, (letter, said) in signs.items():
         words = words.replace(name, letter if room.ascii_only else said)
-    if picture.widened:
+    if picture.widened > 1:
         scale = f"Leaning is drawn {picture.widened:g} times as large."
     else:
         scale = "To scale." if factor == 1 else f"Sideways {factor:g} times as large."
