@@ -1,9 +1,10 @@
 """A sampler of mutations: would a test notice if the core did something else than it does.
 
-`python tests/bench/mutants.py [COUNT] [--seed N] [--only WORD]` makes COUNT small changes, one at a
-time, each in a copy of the core (a plus for a minus, a `<` for a `<=`, a number one larger), and
-runs the tests that import the changed module, then all other tests of the core, until one fails. It
-prints every change that no test noticed, to be read: some change nothing that anyone could see.
+`python tests/bench/mutants.py [COUNT] [--seed N] [--only WORD] [--near]` makes COUNT small changes,
+one at a time, each in a copy of the core (a plus for a minus, a `<` for a `<=`, a number one
+larger), and runs the tests that import the changed module, then (but with `--near`) all other tests
+of the core, until one fails. It prints every change that no test noticed, to be read: some change
+nothing that anyone could see.
 """
 
 from __future__ import annotations
@@ -130,23 +131,30 @@ def _between(
         yield after.lineno, column, old, SWAPPED[type(sign)]
 
 
-def tests_for(module: Path) -> list[str]:
-    """Return the core's test files: those that import the module first."""
+def tests_for(module: Path, *, near: bool) -> list[str]:
+    """Return the core's test files: those that import the module first, or (`near`) they alone.
+
+    Where none does, those that import another module of its folder come first.
+    """
     dotted = ".".join(module.relative_to(CORE).with_suffix("").parts)
-    own = re.compile(rf"\b{re.escape(dotted)}\b")
     files = sorted((ROOT / "tests" / "core").rglob("test_*.py"))
-    near = sorted((ROOT / "tests" / "outside").rglob("test_*.py"))
-    first = [file for file in files + near if own.search(file.read_text(encoding="utf-8"))]
+    outside = sorted((ROOT / "tests" / "outside").rglob("test_*.py"))
+    first: list[Path] = []
+    for name in (dotted, dotted.rpartition(".")[0]):
+        own = re.compile(rf"\b{re.escape(name)}\b")
+        found = [file for file in files + outside if own.search(file.read_text(encoding="utf-8"))]
+        first = first or found
     first.sort(key=lambda file: module.stem not in file.stem)
-    return [str(file) for file in first + [file for file in files if file not in first]]
+    others = [] if near else [file for file in files if file not in first]
+    return [str(file) for file in first + others]
 
 
-def noticed(mutant: Mutant, workplace: Path) -> bool:
+def noticed(mutant: Mutant, workplace: Path, *, near: bool) -> bool:
     """Whether a test fails with the change made, in a copy of the core."""
     copy = workplace / mutant.module.relative_to(CORE)
     copy.write_text(mutant.text(), encoding="utf-8")
     try:
-        return fails(tests_for(mutant.module), workplace)
+        return fails(tests_for(mutant.module, near=near), workplace)
     finally:
         shutil.copy(mutant.module, copy)
 
@@ -175,6 +183,7 @@ def main() -> int:
     parser.add_argument("count", nargs="?", type=int, default=100)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", help="modules whose path holds this word")
+    parser.add_argument("--near", action="store_true", help="only tests that import the module")
     asked = parser.parse_args()
     modules = [file for file in sorted(CORE.rglob("*.py")) if asked.only in str(file)]
     every = [mutant for module in modules for mutant in mutants(module)]
@@ -183,11 +192,11 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         workplace = Path(folder) / "core"
         shutil.copytree(CORE, workplace, ignore=shutil.ignore_patterns("__pycache__"))
-        if fails(tests_for(CORE / "legtaper" / "pattern.py"), workplace):
+        if fails(tests_for(CORE / "legtaper" / "pattern.py", near=asked.near), workplace):
             print("the tests fail without any change: mend them first")
             return 2
         for number, mutant in enumerate(sample, 1):
-            seen = noticed(mutant, workplace)
+            seen = noticed(mutant, workplace, near=asked.near)
             print(f"{number:4} {'noticed' if seen else 'UNNOTICED'}  {mutant}", flush=True)
             kept += [] if seen else [mutant]
     print(f"{len(sample) - len(kept)} of {len(sample)} noticed ({len(every)} could be made)")
