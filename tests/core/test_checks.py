@@ -740,6 +740,7 @@ def test_a_hem_that_would_not_close_round_the_ankle_fails(
         ("ease-calf", "calf", "Ease at the calf"),
         ("sewn-pair", "inseam", "Front and back sewn together, inseam"),
         ("hem-opening", "hem", "Hem opening"),
+        ("balance", "hem", "Balance, hem"),
         ("new-one", "knee", "new one, knee"),
     ],
 )
@@ -753,7 +754,7 @@ def test_every_check_says_all_about_itself() -> None:
     assert len({check.id for check in CHECKS}) == len(CHECKS)
     for check in CHECKS:
         assert check.name
-        assert name_of(check.id, "hem") == check.name
+        assert name_of(check.id, "") == check.name
         assert check.steps
         assert bool(check.fails_as) == (check.margin is not None or check.cut)
         assert check_of(check.id) is check

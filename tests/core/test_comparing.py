@@ -161,7 +161,7 @@ def test_what_changed_is_said(parts: dict[str, Any], says: str) -> None:
 def test_a_finding_that_is_gone_is_said_to_be_settled() -> None:
     """A width that the block has not, and then one that it has."""
     said = _changes(sample.wide(hem="20"), sample.wide(hem="17"))
-    assert "What was asked: settled; before, it was a warning." in said
+    assert "What was asked, hem: settled; before, it was a warning." in said
 
 
 # --- outlines --------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from legtaper.model.safe_text import unbroken, wrapped
+from legtaper.model.sentences import listed
 
 
 @pytest.mark.parametrize("room", range(12, 40))
@@ -21,3 +22,17 @@ def test_words_that_are_no_length_are_broken_as_ever() -> None:
     """A number before an ordinary word, and a word that only begins like a unit."""
     assert wrapped("level 12 comfort", 8) == ["level 12", "comfort"]
     assert unbroken("3 inches, 4 minutes") == "3 inches, 4 minutes"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ([], ""),
+        (["hem"], "hem"),
+        (["hem", "calf"], "hem and calf"),
+        (["hem", "calf", "knee"], "hem, calf and knee"),
+    ],
+)
+def test_words_are_listed_as_a_sentence_has_them(words: list[str], said: str) -> None:
+    """The last one behind "and", the others behind commas."""
+    assert listed(words) == said

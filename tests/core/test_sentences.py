@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import sample
 import tracings
 
+from legtaper.checks.base import Finding
 from legtaper.checks.registry import CHECKS
 from legtaper.model.project import Allowance, BlockTable, Design, Fabric, Liked, Project, Wearer
 from legtaper.pattern import build
@@ -170,14 +172,19 @@ def _outlined() -> Iterator[Project]:
     yield sample.project(design, block=table, allowance=wide, wearer=Wearer())
 
 
+@cache
+def _findings() -> tuple[Finding, ...]:
+    """Return all that is found on all projects."""
+    return tuple(one for project in _projects() for one in build(project).findings)
+
+
 def said() -> str:
     """Return every sentence once, by check and status."""
     found: dict[tuple[str, str], list[str]] = {}
-    for project in _projects():
-        for one in build(project).findings:
-            says = found.setdefault((one.id, one.status), [])
-            if one.says not in says:
-                says.append(one.says)
+    for one in _findings():
+        says = found.setdefault((one.id, one.status), [])
+        if one.says not in says:
+            says.append(one.says)
     order = [check.id for check in CHECKS]
     lines = []
     for kind, status in sorted(found, key=lambda key: (order.index(key[0]), key[1])):
@@ -188,6 +195,13 @@ def said() -> str:
 def test_every_sentence_is_as_it_was_looked_at() -> None:
     """A changed word shows here; `python tests/core/test_sentences.py` writes the page anew."""
     assert said() == PAGE.read_text(encoding="utf-8")
+
+
+def test_a_check_whose_place_is_not_said_looks_at_one_place() -> None:
+    """Else two of its findings would have one name."""
+    for check in CHECKS:
+        places = {one.where for one in _findings() if one.id == check.id}
+        assert not check.one_place or len(places) == 1, check.id
 
 
 def test_every_status_of_every_check_is_on_the_page() -> None:

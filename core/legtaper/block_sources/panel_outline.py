@@ -23,6 +23,7 @@ from legtaper.model.project import (
     PanelOutline,
     ProjectError,
 )
+from legtaper.model.sentences import listed
 
 Ends = tuple[Point, Point]
 Up = Literal["top", "bottom", "left", "right"]
@@ -404,5 +405,4 @@ def _allowances_told(asked: Asked) -> str:
     parts += [f"{width:g} mm at the {edge}" for edge, width in asked.edges.items()]
     hem = asked.allowance("hem_inseam", "hem_outseam")
     parts += [f"{hem:g} mm at the hem"] if hem > 0 and asked.hem is not None else []
-    taken = " and ".join(filter(None, [", ".join(parts[:-1]), parts[-1]]))
-    return f"Taken off: {taken}."
+    return f"Taken off: {listed(parts)}."

@@ -174,7 +174,8 @@ class Check:
     steps of the job that show it and can mend it, the one where it is mended first. fails_as: what
     it means that it fails, in a few words. margin: how much there is to spare, negative where it
     fails; `None` where it never does. cut: whether it looks at the panels, cut. moves: which moves
-    of `remedies` can touch it, those that give up least first.
+    of `remedies` can touch it, those that give up least first. one_place: whether it looks at one
+    place alone, which then need not be said beside its name.
     """
 
     id: str
@@ -185,6 +186,7 @@ class Check:
     margin: Callable[[Measured], Array] | None = None
     cut: bool = False
     moves: tuple[str, ...] = ()
+    one_place: bool = False
 
 
 def edges_of(seam: SeamName) -> tuple[Edge, ...]:

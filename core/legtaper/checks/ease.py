@@ -11,6 +11,7 @@ from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
 from legtaper.leg.children import say_who, usual_girth
 from legtaper.model.lengths import say_apart
+from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import Unit
 
 EASE_MINIMUM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
@@ -208,7 +209,7 @@ CHECKS = (
                 "width knee", "wider hem",
             ),
         )
-        for level in ("thigh", "knee", "calf")
+        for level in ABOVE_HEM
     ),
     Check(
         "ease-calf-up", "Ease with the knee up", _calf_with_the_knee_up, ("narrowing",),
@@ -217,6 +218,7 @@ CHECKS = (
     Check(
         "ease-ankle", "Ease at the ankle", _ankle, ("narrowing", "foot"),
         "too close at the ankle", _margin("ankle", "hem"), moves=("wider hem",),
+        one_place=True,
     ),
     Check(
         "ease-knee-bent", "Ease at the bent knee", _bent_knee, ("narrowing", "blend"),

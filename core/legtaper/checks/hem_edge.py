@@ -83,6 +83,13 @@ CHECKS = (
     Check(
         "hem-join", "Hem across the seam", _hem_join, ("hem",), moves=("faced hem", "blend both")
     ),
-    Check("hem-sag", "Straight hem", _hem_sag, ("hem",), moves=("faced hem", "blend both")),
+    Check(
+        "hem-sag",
+        "Straight hem",
+        _hem_sag,
+        ("hem",),
+        moves=("faced hem", "blend both"),
+        one_place=True,
+    ),
     Check("hem-shape", "Shape of the hem", _hem_shape, ("hem",), moves=("faced hem",)),
-)
+)  # fmt: skip

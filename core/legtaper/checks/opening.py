@@ -135,9 +135,10 @@ CHECKS = (
     Check(
         "hem-opening", "Hem opening", _hem_opening, ("foot", "narrowing"),
         "the foot does not pass", _hem_margin, moves=("wider hem", "slit"),
+        one_place=True,
     ),
     Check(
         "slit", "Slit", _slit, ("foot", "narrowing"), "the slit ends above the calf", _slit_margin,
-        moves=("wider hem", "slit", "width calf", "shallower hem"),
+        moves=("wider hem", "slit", "width calf", "shallower hem"), one_place=True,
     ),
 )  # fmt: skip

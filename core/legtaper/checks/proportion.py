@@ -18,4 +18,4 @@ def _proportion(leg: Leg) -> Iterator[Finding]:
     yield Finding("proportion", "pass", hip.mm / hem, None, "hip", says)
 
 
-CHECKS = (Check("proportion", "Hip to hem", _proportion, ("wearer",)),)
+CHECKS = (Check("proportion", "Hip to hem", _proportion, ("wearer",), one_place=True),)

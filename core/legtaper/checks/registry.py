@@ -17,6 +17,7 @@ from legtaper.checks import (
     tested_block,
 )
 from legtaper.checks.base import Check, Finding, Leg
+from legtaper.model.levels import say_level
 
 CHECKS: Final[tuple[Check, ...]] = (
     *tested_block.CHECKS,
@@ -60,5 +61,6 @@ def name_of(finding_id: str, where: str) -> str:
     """Return what a check is called, and the seam or level where that is not in its name."""
     check = _BY_ID.get(finding_id)
     name = check.name if check else finding_id.replace("-", " ")
-    place = where.replace("_", " ")
-    return name if place in name or place in ("block", "hem", "hip", "") else f"{name}, {place}"
+    place = say_level(where)
+    only_one = check is not None and check.one_place
+    return name if only_one or place in name else f"{name}, {place}"

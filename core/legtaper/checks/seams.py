@@ -11,6 +11,7 @@ from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE, TIGHTEST_TURN
 from legtaper.model.lengths import say_apart
+from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName
 
 _TURN = 10.0
@@ -129,7 +130,7 @@ def _hang_margin(leg: Measured) -> Array:
 
 def _hang(leg: Leg) -> Iterator[Finding]:
     blend = max(leg.blend(edge) for edge in edges_of("outseam"))
-    top, level = leg.block.top, leg.block.fullest.replace("_", " ")
+    top, level = leg.block.top, say_level(leg.block.fullest)
     status: Status = "pass"
     says = f"The outseam blends no higher than the {level}, so the trousers hang as they did."
     if _hang_margin(leg) < 0:
@@ -165,7 +166,7 @@ def _pocket(leg: Leg) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Check("pocket", "Pocket or zipper", _pocket, ("blend",)),
+    Check("pocket", "Pocket or zipper", _pocket, ("blend",), one_place=True),
     Check(
         "blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin,
         moves=(
@@ -175,6 +176,6 @@ CHECKS = (
     ),
     Check(
         "hang", "Hang", _hang, ("blend",), "would hang otherwise", _hang_margin,
-        moves=("usual blend", "blend outseam"),
+        moves=("usual blend", "blend outseam"), one_place=True,
     ),
 )  # fmt: skip

@@ -31,4 +31,4 @@ def hangs_clean(leg: Leg) -> bool:
     return _judged(leg)[0] == "pass"
 
 
-CHECKS = (Check("tested", "Test of the block", _tested, steps=("block-test",)),)
+CHECKS = (Check("tested", "Test of the block", _tested, steps=("block-test",), one_place=True),)

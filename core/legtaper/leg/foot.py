@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, get_args
 
 from legtaper.leg.children import ChildLeg, legs_like
 from legtaper.model.project import Design, ProjectError, Sex, Unit, Wearer
+from legtaper.model.sentences import listed
 
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
@@ -89,8 +90,7 @@ def _childs_foot(wearer: Wearer, legs: Sequence[ChildLeg]) -> FootEntry:
         bounds += [foot_bounds(leg.sex, ankle, height), foot_bounds(leg.sex, foot_length=long)]
     used = [key.replace("_", " ") for key, measured in known.items() if measured]
     words = used if len(used) == len(known) else ["age", *used]
-    said = " and ".join([part for part in (", ".join(words[:-1]), words[-1]) if part])
-    return FootEntry(max(bounds), said, of_child=True)
+    return FootEntry(max(bounds), listed(words), of_child=True)
 
 
 def foot_bounds(

@@ -9,7 +9,7 @@ from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
 from legtaper.model.lengths import say_exact, say_length
-from legtaper.model.levels import say_level
+from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
@@ -69,7 +69,7 @@ def columns(
 
 def ease(fit: Fit) -> dict[str, float]:
     """Return the finished width less the body girth, mm, at the levels that were measured."""
-    girths = {level: getattr(fit.project.wearer, level) for level in ("thigh", "knee", "calf")}
+    girths = {level: getattr(fit.project.wearer, level) for level in ABOVE_HEM}
     return {level: fit.taper.finished[level] - girth.mm for level, girth in girths.items() if girth}
 
 

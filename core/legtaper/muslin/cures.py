@@ -16,6 +16,7 @@ from legtaper.checks.base import edges_of
 from legtaper.geometry.seam import TruedSeam
 from legtaper.leg.block import Block
 from legtaper.model.lengths import Length, from_mm, parse_length, say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import (
     LEGS,
     SEAMS,
@@ -69,12 +70,12 @@ class Spot:
 def part_of(word: str, block: Block) -> tuple[Part, str] | None:
     """Return which part of a spot a word is, and its name there; `None` for what is no place."""
     said = word.strip().lower()
-    levels = {level.replace("_", " "): level for level in block.heights}
+    levels = {say_level(level): level for level in block.heights}
     if said in LEGS:
         return "legs", said
     if said in SEAMS:
         return "seam", said
-    level = levels.get(said.replace("_", " "))
+    level = levels.get(say_level(said))
     return ("level", level) if level else None
 
 
@@ -84,7 +85,7 @@ def read_spot(text: str, block: Block) -> Spot:
     for word in (part for part in text.split(",") if part.strip()):
         placed = part_of(word, block)
         if placed is None:
-            levels = ", ".join(level.replace("_", " ") for level in block.heights)
+            levels = ", ".join(map(say_level, block.heights))
             raise ProjectError(
                 "sign",
                 f'"{clean(word.strip().lower(), 30)}" is no place; say which leg '

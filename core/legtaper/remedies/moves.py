@@ -14,6 +14,7 @@ from legtaper.checks.ease import BENT_MINIMUM, EASE_MINIMUM
 from legtaper.leg.taper import nearest_ruled_blend
 from legtaper.leg.widths import extras_at, take_in_for
 from legtaper.model.lengths import say_length
+from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import PANELS, SEAMS, SeamName, Unit
 from legtaper.pattern import Fit
 from legtaper.remedies.changes import Change
@@ -261,7 +262,7 @@ def _without(fit: Fit, _: Finding) -> Iterator[Change]:
     """Yield each width above the hem left to the taper, from the thigh down, and all of them."""
     design = fit.design
     found: list[Change] = []
-    for level in ("thigh", "knee", "calf"):
+    for level in ABOVE_HEM:
         asked: Change = {
             f"{part}.{level}": None
             for part in ("width", "take_in")

@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from legtaper.checks.base import Finding, edges_of
 from legtaper.checks.registry import name_of
 from legtaper.model.lengths import say_length, say_small
+from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import SEAMS
+from legtaper.model.sentences import listed
 from legtaper.pattern import Fit
 from legtaper.remedies.trying import Trial
 
@@ -38,11 +40,11 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
         elif key == "hem.turn_under":
             yield "fold it once"
         elif part == "shift":
-            yield f"leave the middle of the leg where it is at the {_word(rest)}"
+            yield f"leave the middle of the leg where it is at the {say_level(rest)}"
         elif part == "back_room":
             yield _room_act(text, rest)
         elif part == "extra":
-            yield f"take the same off all edges at the {_word(rest.split('.')[-1])}"
+            yield f"take the same off all edges at the {say_level(rest.split('.')[-1])}"
         else:
             yield f"set {key} to {text}"
 
@@ -63,7 +65,7 @@ def _blend_act(before: Fit, after: Fit, rest: str, text: str | None) -> str:
 
 
 def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
-    unit, name = before.project.length_unit, _word(level)
+    unit, name = before.project.length_unit, say_level(level)
     text = after.change[f"{part}.{level}"]
     if text is None:
         return f"ask for nothing at the {name}"
@@ -82,8 +84,8 @@ def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
 
 def _room_act(text: str | None, level: str) -> str:
     if text is None:
-        return f"take the same off front and back at the {_word(level)}"
-    return f"leave the back panel {text} more room at the {_word(level)}"
+        return f"take the same off front and back at the {say_level(level)}"
+    return f"leave the back panel {text} more room at the {say_level(level)}"
 
 
 def _slit_act(after: Fit) -> str:
@@ -96,7 +98,7 @@ def _widths(before: Fit, after: Trial, finding: Finding) -> Iterator[str]:
     """Yield what the leg measures where that is another width, and the ease that was at issue."""
     unit, said = before.project.length_unit, {key.split(".")[-1] for key in after.change}
     parts = []
-    for level in ("thigh", "knee", "calf", "hem"):
+    for level in LEG_LEVELS[::-1]:
         old, new = (one.taper.finished.get(level, 0.0) for one in (before, after.fit))
         if level not in said and abs(new - old) >= _CHANGED:
             parts.append(f"{level} {say_length(new, unit)}")
@@ -123,14 +125,6 @@ def _others(before: Trial, after: Trial, finding: Finding) -> Iterator[str]:
         else:
             worse.append(name_of(*place))
     if mended:
-        yield f"mends {_listed(mended)} too"
+        yield f"mends {listed(mended)} too"
     if worse:
-        yield f"warns of {_listed(worse)}"
-
-
-def _listed(names: list[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
-
-
-def _word(level: str) -> str:
-    return level.replace("_", " ")
+        yield f"warns of {listed(worse)}"

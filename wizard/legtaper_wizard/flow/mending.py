@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
-from legtaper.model.levels import say_level
+from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Project
 from legtaper_wizard.flow.derived_state import Known, chosen_design, standing
 from legtaper_wizard.flow.shapes import Cursor
@@ -23,7 +23,7 @@ LOOKING = "Looking for changes that mend it..."
 NO_DESIGN_YET = "There is nothing to mend yet: nothing comes off the block."
 
 _KEPT = 8
-_LEVELS = ("thigh", "knee", "calf", "hem")
+_LEVELS = LEG_LEVELS[::-1]
 _FOUND: dict[tuple[Known, str], tuple[Mending, ...]] = {}
 
 

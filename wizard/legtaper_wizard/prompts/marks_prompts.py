@@ -8,6 +8,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import STEPS, say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import standing
@@ -112,7 +113,7 @@ def _below_hem(fit: Fit, mark: HemMark, step: str) -> str:
 def _where(fit: Fit, mark: Mark, step: str) -> str:
     unit = fit.project.length_unit
     up = say_length(mark.height, unit, step)
-    level = clean(mark.level.replace("_", " "), 40)
+    level = clean(say_level(mark.level), 40)
     at = f"{level}, {up} up" if level and mark.height else level or f"{up} up"
     reach = say_length(mark.from_grainline, unit, step)
     side = "inside" if mark.come_in >= 0 else "outside"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_both, say_length
+from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import SEAMS, Project, SeamName
 from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, POCKET, STYLE
 from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line
@@ -29,7 +30,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if fit is None:
         yield from reason_notes(work, found)
         return
-    for level in ("thigh", "knee", "calf"):
+    for level in ABOVE_HEM:
         if level in fit.taper.finished:  # a leg may end above it
             yield Note("number", width_line(fit, level))
     for seam in SEAMS:
