@@ -11,7 +11,7 @@ from strategies import by_hand, projects
 
 from legtaper.files import project_file
 from legtaper.files.format import PROJECT
-from legtaper.files.project_file import NewerFormatError, read_project, write_project
+from legtaper.files.project_file import NewerFormatError, Written, read_project, write_project
 from legtaper.model.lengths import Length, parse_length
 from legtaper.model.project import (
     Allowance,
@@ -281,6 +281,37 @@ def test_what_is_written_reads_back_equal(project: Project) -> None:
     text = write_project(project)
     assert read_project(text) == project
     assert write_project(project, text) == text
+
+
+@few
+@given(st.data())
+def test_answers_one_after_another_are_written_as_each_by_itself(data: st.DataObject) -> None:
+    """What is known of the lines of a file changes no byte of it, whatever is answered next."""
+    first = data.draw(projects())
+    text = data.draw(by_hand(tomllib.loads(write_project(first))))
+    written = Written.of(text)
+    for _ in range(4):
+        other = data.draw(projects(first.length_unit) | projects())
+        part = data.draw(st.sampled_from(["name", "wearer", "fabric", "liked", "allowance"]))
+        project = replace(written.project, **{part: getattr(other, part)})
+        text = write_project(project, text)
+        written = written.changed(project)
+        assert written == replace(Written.of(text), lines=written.lines)
+
+
+def test_another_value_is_told_by_its_line_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once a file was read back whole, an answer that changes parses its own line and no more."""
+    project = read_project(SAMPLE)
+    written = Written.of(SAMPLE).changed(replace(project, name="first"))
+    parsed: list[str] = []
+    parse = tomllib.loads
+    monkeypatch.setattr(tomllib, "loads", lambda text: parsed.append(text) or parse(text))
+    for name in ("second", "third"):
+        written = written.changed(replace(written.project, name=name))
+    wearer = replace(project.wearer, knee=None, ankle=inches("10 in"))
+    assert parsed == ['name = "second"\n', 'name = "third"\n']
+    assert read_project(written.text) == replace(project, name="third")
+    assert written.changed(replace(written.project, wearer=wearer)).project.wearer == wearer
 
 
 @few

@@ -105,12 +105,14 @@ def write_new(path: Path, data: bytes, *, force: bool, mode: int | None) -> None
             except FileExistsError:
                 if not force:
                     raise
-                _replace(part, target, stat.S_IMODE(target.stat().st_mode))
+                part.chmod(stat.S_IMODE(target.stat().st_mode))
+                _replace(part, target)
                 return
             given = stat.S_IMODE(os.fstat(claim).st_mode)
             os.close(claim)
             try:
-                _replace(part, target, given)
+                part.chmod(given)
+                _replace(part, target)
             except BaseException:
                 target.unlink()
                 raise
@@ -128,7 +130,7 @@ def replace_file(
         part.chmod(mode)
         if last_look:
             last_look()
-        _replace(part, path, mode)
+        _replace(part, path)
 
 
 def clear_unfinished(path: Path) -> None:
@@ -144,14 +146,16 @@ def clear_unfinished(path: Path) -> None:
 
 def write_protected(path: Path) -> bool:
     """Whether there is a file that we may not write to, whatever the folder allows."""
-    return path.exists() and not os.access(path, os.W_OK)
+    return not os.access(path, os.W_OK) and path.exists()
 
 
 def refuse_special(path: Path) -> None:
     """Raise `StoreError` where the path leads to something that is not a plain file."""
+    if path.is_file():
+        return
     if path.is_dir():
         raise StoreError(path, "is a folder; name a file")
-    if path.exists() and not path.is_file():
+    if path.exists():
         raise StoreError(path, "is not a plain file")
 
 
@@ -188,7 +192,7 @@ def told(path: Path) -> Iterator[None]:
 
 @contextmanager
 def _beside(target: Path, data: bytes) -> Iterator[Path]:
-    """Write `data` to a new file beside `target`; it is gone afterwards if it is still there."""
+    """Write `data` to a new file beside `target`, which is gone afterwards unless all went well."""
     descriptor, name = tempfile.mkstemp(_UNFINISHED, f".{target.name}.", target.parent)
     part = Path(name)
     try:
@@ -200,13 +204,13 @@ def _beside(target: Path, data: bytes) -> Iterator[Path]:
         finally:
             os.close(descriptor)
         yield part
-    finally:
+    except BaseException:
         with suppress(FileNotFoundError):
             part.unlink()
+        raise
 
 
-def _replace(part: Path, target: Path, mode: int) -> None:
-    part.chmod(mode)
+def _replace(part: Path, target: Path) -> None:
     os.replace(part, target)  # noqa: PTH105 - the one step that counts, named as in POSIX
     # The rename is done; where a folder cannot be synced it reaches the disk a little later.
     with suppress(OSError):

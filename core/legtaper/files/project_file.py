@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Final
 
 from legtaper.files.format import PROJECT, UNIT
-from legtaper.files.toml_edit import edited, whole
+from legtaper.files.tables import Known
+from legtaper.files.toml_edit import Lines, edited, whole
 from legtaper.files.values import Place, quoted
 from legtaper.model.project import FORMAT, Project, ProjectError, Unit
 
@@ -71,6 +74,43 @@ def write_project(project: Project, previous: str = "") -> str:
     return text
 
 
+@dataclass(frozen=True)
+class Written:
+    """A project as a file holds it: the text, what that says, and the project read from it.
+
+    lines: the text line by line, once they are known to say what it says as a whole.
+    """
+
+    text: str
+    plain: Mapping[str, Any]
+    project: Project
+    lines: Lines | None = None
+
+    @classmethod
+    def of(cls, text: str) -> Written:
+        """Read a whole file. Raises `ProjectError`."""
+        return cls(text, _plain(text), _read(text))
+
+    def changed(self, project: Project) -> Written:
+        """Return the file changed as `write_project` does, from what is known of this one.
+
+        Where values alone change, their lines are read back and no others. Raises `ProjectError`.
+        """
+        unit = project.length_unit
+        if unit != self.project.length_unit or not (lines := self.lines):
+            made = Written.of(write_project(project, self.text))
+            return replace(made, lines=Lines.of(made.text, made.plain))
+        at = Place("", unit)
+        old = _without_format(self.plain)
+        new = {"format": FORMAT} | PROJECT.write(project, old, at, self.project)
+        after = lines.edited(new)
+        if not after or len(after.text) > LARGEST:
+            return replace(self, lines=None).changed(project)
+        known = Known(old, self.project)
+        again = PROJECT.read(_without_format(after.says), at, known)
+        return Written(after.text, after.says, again, after)
+
+
 def _says(text: str, plain: dict[str, Any]) -> bool:
     try:
         return bool(_without_empty(_plain(text)) == _without_empty(plain))
@@ -95,7 +135,7 @@ def _project(plain: dict[str, Any]) -> Project:
     return project
 
 
-def _without_format(plain: dict[str, Any]) -> dict[str, Any]:
+def _without_format(plain: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in plain.items() if key != "format"}
 
 

@@ -33,7 +33,7 @@ from legtaper.files.atomic_write import (
     write_output,
     write_protected,
 )
-from legtaper.files.project_file import LARGEST, NewerFormatError, read_project, write_project
+from legtaper.files.project_file import LARGEST, NewerFormatError, Written, read_project
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
 
@@ -116,6 +116,7 @@ class Store:
         self.path = path
         self.project = _parsed(data, path)
         self._data = data
+        self._written: Written | None = None
         self._lock = lock
         self._backed_up = False
 
@@ -174,13 +175,15 @@ class Store:
         was. Raises `StoreError`, or `ProjectError` for a project that no file can hold.
         """
         self._refuse_unless_on_disk(self._data)
-        data = write_project(project, self.text).encode()
+        before = self._written or Written.of(self.text)
+        written = before.changed(project)
+        data = written.text.encode()
         if data != self._data:
             if not self._backed_up:
                 replace_file(self.backup, self._data, self.mode)
                 self._backed_up = True
             self._put(data, self._data)
-        self._data, self.project = data, project
+        self._data, self.project, self._written = data, project, written
         return datetime.now().astimezone()
 
     def overrule(self, theirs: bytes | None) -> None:
@@ -199,7 +202,7 @@ class Store:
         """
         project = _parsed(theirs, self.path)
         self._refuse_unless_on_disk(theirs)
-        self._data, self.project = theirs, project
+        self._data, self.project, self._written = theirs, project, None
         self._backed_up = False
 
     def on_disk(self) -> bytes | None:

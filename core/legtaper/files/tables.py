@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import MISSING, dataclass, fields
 from difflib import get_close_matches
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from legtaper.files.toml_edit import partners
 from legtaper.files.values import Kind, Place, as_table, quoted, say_kind
@@ -24,10 +24,34 @@ class Entry:
     always: bool = False
     """Written into a new table even where it says what is understood without it."""
 
-    @property
+    @cached_property
     def target(self) -> tuple[str, ...]:
         """The attribute and, for a mapping, the key in it."""
         return tuple((self.to or self.path).split("."))
+
+    @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """The keys from this table inwards."""
+        return tuple(self.path.split("."))
+
+
+class Known(NamedTuple):
+    """A table or list that was read before: what the file held, and what it was read as.
+
+    Under the same unit, and what is the same object in `plain` means the same.
+    """
+
+    plain: Any
+    value: Any
+
+    def of(self, entry: Entry) -> Known:
+        """Return what is known of one key; `None` twice where the file had none."""
+        if self.plain is None:
+            return self
+        return Known(_dig(self.plain, entry.keys), _value(self.value, entry.target))
+
+
+_NOTHING = Known(None, None)
 
 
 @dataclass(frozen=True)
@@ -38,11 +62,11 @@ class Record:
     entries: tuple[Entry, ...]
     check: Callable[[Any, Place], None] | None = None
 
-    def read(self, plain: Any, at: Place) -> Any:
-        """Return the dataclass. Raises `ProjectError`."""
+    def read(self, plain: Any, at: Place, known: Known = _NOTHING) -> Any:
+        """Return the dataclass; what is `known` is not read again. Raises `ProjectError`."""
         given: dict[str, Any] = {}
         for entry, value, place in self._found(plain, self._tree, at):
-            _put(given, entry.target, entry.kind.read(value, place))
+            _put(given, entry.target, _read(entry.kind, value, place, known.of(entry)))
         for entry in self.entries:
             if entry.required and entry.target[0] not in given:
                 raise at.inside(entry.path).wrong(f"missing; {entry.required}")
@@ -51,18 +75,26 @@ class Record:
             self.check(made, at)
         return made
 
-    def write(self, value: Any, old: Any, at: Place) -> dict[str, Any]:
-        """Return the table. What is not given, and was not in the file, is left out."""
+    def write(self, value: Any, old: Any, at: Place, was: Any = None) -> dict[str, Any]:
+        """Return the table. What is not given, and was not in the file, is left out.
+
+        was: what `old` was read as, under the same unit; what still equals it stays as it is.
+        """
         table: dict[str, Any] = {}
         _keep_empty_tables(table, self._tree, old)
         for entry in self.entries:
-            now, before = _value(value, entry.target), _dig(old, entry.path)
+            now, before = _value(value, entry.target), _dig(old, entry.keys)
+            known = None if was is None else _value(was, entry.target)
+            if was is not None and now == known:
+                if before is not None:
+                    _put(table, entry.keys, before)
+                continue
             said = before is not None or entry.required or (entry.always and old is None)
             if now is None or (not said and now == self._default(entry)):
                 continue
-            written = entry.kind.write(now, before, at.inside(entry.path))
+            written = _write(entry.kind, now, before, at.inside(entry.path), known)
             if written is not None:
-                _put(table, tuple(entry.path.split(".")), written)
+                _put(table, entry.keys, written)
         return table
 
     @cached_property
@@ -70,7 +102,7 @@ class Record:
         """The entries by key, nested as the tables are."""
         tree: dict[str, Any] = {}
         for entry in self.entries:
-            _put(tree, tuple(entry.path.split(".")), entry)
+            _put(tree, entry.keys, entry)
         return tree
 
     def _found(
@@ -86,10 +118,14 @@ class Record:
                 yield from self._found(value, tree[name], place)
 
     def _default(self, entry: Entry) -> Any:
-        if len(entry.target) > 1:
-            return None
-        of = next(field for field in fields(self.makes) if field.name == entry.target[0])  # type: ignore[arg-type]  # always a dataclass
-        return of.default if of.default_factory is MISSING else of.default_factory()
+        return self._defaults[entry.target[0]] if len(entry.target) == 1 else None
+
+    @cached_property
+    def _defaults(self) -> dict[str, Any]:
+        return {
+            of.name: of.default if of.default_factory is MISSING else of.default_factory()
+            for of in fields(self.makes)  # type: ignore[arg-type]  # always a dataclass
+        }
 
 
 @dataclass(frozen=True)
@@ -99,32 +135,50 @@ class Many:
     record: Record
     named: bool = False
 
-    def read(self, plain: Any, at: Place) -> tuple[Any, ...]:
-        """Return the entries. Raises `ProjectError`."""
+    def read(self, plain: Any, at: Place, known: Known = _NOTHING) -> tuple[Any, ...]:
+        """Return the entries; those `known` are not read again. Raises `ProjectError`."""
         if not isinstance(plain, list):
             raise at.wrong(f"must be tables begun with double brackets, not {say_kind(plain)}")
+        before = [Known(*pair) for pair in zip(known.plain or (), known.value or (), strict=True)]
+        before += [_NOTHING] * (len(plain) - len(before))
         return tuple(
-            self.record.read(table, at.entry(self._label(number, table)))
-            for number, table in enumerate(plain, 1)
+            beside.value
+            if beside.plain is table
+            else self.record.read(table, at.entry(self._label(number, table)), beside)
+            for number, (table, beside) in enumerate(zip(plain, before, strict=False), 1)
         )
 
-    def write(self, value: Sequence[Any], old: Any, at: Place) -> list[Any] | None:
-        """Return the tables, each with the one of the file that is about the same thing."""
+    def write(
+        self, value: Sequence[Any], old: Any, at: Place, was: Sequence[Any] | None = None
+    ) -> list[Any] | None:
+        """Return the tables, each with the one of the file that is about the same thing.
+
+        was: what `old` was read as, under the same unit.
+        """
         if not value:
             return [] if old == [] else None
         places = [at.entry(str(number)) for number in range(1, len(value) + 1)]
-        pairs = zip(value, places, strict=True)
-        fresh = [self.record.write(one, None, place) for one, place in pairs]
-        return fresh if not old else self._beside(value, fresh, old, places)
-
-    def _beside(
-        self, value: Sequence[Any], fresh: list[Any], old: list[Any], places: list[Place]
-    ) -> list[Any]:
-        before = {new: was for was, new in partners(old, fresh) if was is not None}
+        known = (was or ())[: len(value)]
+        # What stayed as it was, in its place, is about the same thing whatever else came or went.
+        fresh = [
+            old[i] if i < len(known) and known[i] == one else self.record.write(one, None, place)
+            for i, (one, place) in enumerate(zip(value, places, strict=True))
+        ]
+        if not old:
+            return fresh
+        before = {new: gone for gone, new in partners(old, fresh) if gone is not None}
         return [
-            self.record.write(value[new], old[before[new]], place) if new in before else fresh[new]
+            self._beside(value[new], old, was, before[new], place) if new in before else fresh[new]
             for new, place in enumerate(places)
         ]
+
+    def _beside(
+        self, one: Any, old: list[Any], was: Sequence[Any] | None, index: int, at: Place
+    ) -> Any:
+        if was is None:
+            return self.record.write(one, old[index], at)
+        same = one == was[index]
+        return old[index] if same else self.record.write(one, old[index], at, was[index])
 
     def _label(self, number: int, table: object) -> str:
         name = table.get("name") if self.named and isinstance(table, dict) else None
@@ -136,6 +190,18 @@ def _unknown(name: str, tree: Mapping[str, Any]) -> str:
     return "not a known key; " + (f"did you mean {near[0]}?" if near else f"use {', '.join(tree)}")
 
 
+def _read(kind: Kind, plain: Any, at: Place, known: Known) -> Any:
+    if known.plain is plain:
+        return known.value
+    return kind.read(plain, at, known) if isinstance(kind, Record | Many) else kind.read(plain, at)
+
+
+def _write(kind: Kind, now: Any, before: Any, at: Place, was: Any) -> Any:
+    if before is not None and isinstance(kind, Record | Many):
+        return kind.write(now, before, at, was)
+    return kind.write(now, before, at)
+
+
 def _put(table: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
     *outer, last = path
     for name in outer:
@@ -143,8 +209,8 @@ def _put(table: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
     table[last] = value
 
 
-def _dig(plain: Any, path: str) -> Any:
-    for name in path.split("."):
+def _dig(plain: Any, keys: tuple[str, ...]) -> Any:
+    for name in keys:
         plain = plain.get(name) if plain else None
     return plain
 

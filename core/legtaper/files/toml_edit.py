@@ -11,9 +11,12 @@ import re
 import tomllib
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from difflib import SequenceMatcher
-from typing import Any, Literal
+from functools import cached_property
+from itertools import chain, zip_longest
+from typing import Any, Literal, NamedTuple
 
 KeyPath = tuple[str | int, ...]
 """Keys from the root inwards; an entry of an array of tables is a number counted from 0."""
@@ -31,8 +34,7 @@ _IDENTITY = ("name", "garment", "design", "level", "edge", "sign")
 """The keys that tell one entry of an array of tables from the next."""
 
 
-@dataclass(frozen=True)
-class _Statement:
+class _Statement(NamedTuple):
     """One header, one `key = value` over all its lines, or one line that is neither.
 
     path: of the table or the value; section: index of the header above, -1 before the first,
@@ -46,6 +48,93 @@ class _Statement:
     home: KeyPath = ()
     value: tuple[int, int] = (0, 0)
     comments: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A TOML text by its statements, and what it says.
+
+    Where only single values change, that is known from their lines, and the rest is not parsed.
+    """
+
+    statements: Sequence[_Statement]
+    says: Mapping[str, Any]
+
+    @cached_property
+    def text(self) -> str:
+        """The text, every character of it."""
+        return "".join(line.text for line in self.statements)
+
+    @classmethod
+    def of(cls, text: str, says: Mapping[str, Any]) -> Lines | None:
+        """Return the lines of a text; `None` where they do not say one by one what it `says`."""
+        lines = cls(_statements(text), says)
+        alone: dict[str, Any] = {}
+        with suppress(ValueError, LookupError):
+            for line in lines.statements:
+                if line.kind == "header":
+                    _open(alone, line.path)
+                elif line.kind == "value":
+                    alone = _with(alone, line.path, _value_alone(line))
+        return lines if lines.text == text and alone == says else None
+
+    def edited(self, new: Mapping[str, Any]) -> Lines | None:
+        """Return the lines changed to say `new`, or `None` where more than values change."""
+        edit = _Edit(self.text, self.statements)
+        edit.table(self.says, new, ())
+        if not edit.of_values_alone:
+            return None
+        says = self.says
+        with suppress(ValueError, LookupError):
+            for line in chain(edit.changed.values(), *edit.added.values()):
+                says = _with(says, line.path, _value_alone(line))
+        return Lines(self._after(edit), says) if says == new else None
+
+    def _after(self, edit: _Edit) -> list[_Statement]:
+        """Return the statements with the changed ones in their place, and the added ones."""
+        if not edit.added:
+            return [edit.changed.get(i, line) for i, line in enumerate(self.statements)]
+        statements: list[_Statement] = []
+        moved = {-1: -1}
+        for index, line in enumerate(self.statements):
+            moved[index] = len(statements)
+            for one in (edit.changed.get(index, line), *edit.added.get(index, ())):
+                section = moved[one.section]
+                statements.append(one if section == one.section else one._replace(section=section))
+        return statements
+
+
+def _open(table: dict[str, Any], path: KeyPath) -> None:
+    """Make the tables on a path, where they are not there yet."""
+    inner: Any = table
+    for name, after in zip_longest(path, path[1:]):
+        empty: Any = [] if isinstance(after, int) else {}
+        if isinstance(name, str):
+            inner = inner.setdefault(name, empty)
+        else:
+            inner += [empty] * (name == len(inner))
+            inner = inner[name]
+
+
+def _with(plain: Any, path: KeyPath, value: Any) -> Any:
+    """Return `plain` with one value put in, and everything beside its path the same object."""
+    if not path:
+        return value
+    changed = plain.copy() if plain is not None else {}
+    name = path[0]
+    inner = changed[name] if isinstance(name, int) else changed.get(name)
+    changed[name] = _with(inner, path[1:], value)
+    return changed
+
+
+def _value_alone(line: _Statement) -> Any:
+    """Return what the value of one statement says, read by itself."""
+    inner: Any = tomllib.loads(line.text)
+    for name in line.path[len(line.home) :]:
+        ((found, inner),) = inner.items()
+        if found != name:
+            raise LookupError(name)
+    return inner
 
 
 def whole(new: Mapping[str, Any]) -> str:
@@ -63,7 +152,7 @@ def edited(text: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
     """
     bom = "\ufeff" if text.startswith("\ufeff") else ""
     text = text.removeprefix("\ufeff")
-    edit = _Edit(text)
+    edit = _Edit(text, _statements(text))
     edit.table(old, new, ())
     return bom + edit.result()
 
@@ -75,7 +164,10 @@ def partners(
 
     `None` stands on the other side of an entry that went or came.
     """
-    matcher = SequenceMatcher(None, _identities(old), _identities(new), autojunk=False)
+    before, after = _identities(old), _identities(new)
+    if before[: len(after)] == after[: len(before)]:  # nothing moved; entries came or went behind
+        return list(zip_longest(range(len(old)), range(len(new))))
+    matcher = SequenceMatcher(None, before, after, autojunk=False)
     pairs: list[tuple[int | None, int | None]] = []
     for _, i, i_end, j, j_end in matcher.get_opcodes():
         both = min(i_end - i, j_end - j)
@@ -92,13 +184,23 @@ def _identities(entries: Sequence[Mapping[str, Any]]) -> list[tuple[str, ...]]:
 class _Edit:
     """Collects what changes, by statement of the old text, and puts the new text together."""
 
-    def __init__(self, text: str) -> None:
-        self._lines = _statements(text)
+    def __init__(self, text: str, lines: Sequence[_Statement]) -> None:
+        self._lines = lines
+        self.changed: dict[int, _Statement] = {}
+        self.added: defaultdict[int, list[_Statement]] = defaultdict(list)
         self._eol = "\r\n" if "\r\n" in text else "\n"
         self._instead: dict[int, str] = {}
         self._before: defaultdict[int, str] = defaultdict(str)
         self._values: defaultdict[int, str] = defaultdict(str)
         self._sections: defaultdict[int, str] = defaultdict(str)
+
+    @property
+    def of_values_alone(self) -> bool:
+        """Whether `changed` and `added`, statements by where they go, are all that changes."""
+        written = {index: line.text for index, line in self.changed.items()}
+        added = {index: "".join(line.text for line in new) for index, new in self.added.items()}
+        elsewhere = self._before or self._sections
+        return not elsewhere and (self._instead, self._values) == (written, added)
 
     def result(self) -> str:
         """Return the new text."""
@@ -124,7 +226,7 @@ class _Edit:
                 self._add(where, value, earlier)
                 continue
             earlier.append(where)
-            if value != old[name]:
+            if value is not old[name] and value != old[name]:
                 self._alter(where, old[name], value)
 
     def _alter(self, where: KeyPath, old: Any, new: Any) -> None:
@@ -154,7 +256,11 @@ class _Edit:
         start, stop = line.value
         inside = [found[0].rstrip("\r") for found in _TOKEN.finditer(line.text[start:stop])]
         above = "".join(token + self._eol for token in inside if token.startswith("#"))
-        self._instead[index] = above + line.text[:start] + _spell(value) + line.text[stop:]
+        spelled = _spell(value)
+        self._instead[index] = above + line.text[:start] + spelled + line.text[stop:]
+        if not above:
+            ends = (start, start + len(spelled))
+            self.changed[index] = line._replace(text=self._instead[index], value=ends)
 
     def _remove(self, path: KeyPath) -> None:
         """Take out a key or a table, but not the comments in it or beside it."""
@@ -186,10 +292,20 @@ class _Edit:
             line = self._lines[anchor[0]]
             home = len(table) if line.kind == "header" else len(line.home)
             key = ".".join(str(name) for name in where[home:])
-            self._values[anchor[0]] += f"{key} = {_spell(value)}{self._eol}"
+            text = f"{key} = {_spell(value)}{self._eol}"
+            self._values[anchor[0]] += text
+            self._note_added(anchor[0], text, where)
         else:
             section = _section(names[:-1], {names[-1]: value}, self._eol)
             self._add_section(table, section, ())
+
+    def _note_added(self, anchor: int, text: str, where: KeyPath) -> None:
+        line = self._lines[anchor]
+        own = line.home if line.kind == "value" else line.path
+        if where[:-1] == own and line.text.endswith("\n"):
+            start = text.index("=") + 2
+            ends = (start, len(text.rstrip()))
+            self.added[anchor].append(_Statement(text, "value", where, line.section, own, ends))
 
     def _add_section(self, table: KeyPath, text: str, earlier: Sequence[KeyPath]) -> None:
         """Put a section behind what it follows in `table`, or before all that is in it."""

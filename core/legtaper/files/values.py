@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any, Final, Protocol
+from typing import Any, Final, NamedTuple, Protocol
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
 from legtaper.model.levels import LEVELS
@@ -35,21 +35,36 @@ _WORDS_FOR: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where in the file a value stands, and the unit that a bare number has there."""
+class Place(NamedTuple):
+    """Where in the file a value stands, and the unit that a bare number has there.
 
-    key: str
+    A place inside another has only the last part as `own`, and is told whole by `key`: nearly
+    every place of a file is never told at all.
+    """
+
+    own: str
     unit: Unit
+    outer: Place | None = None
+    is_entry: bool = False
+
+    @property
+    def key(self) -> str:
+        """The place as an error names it."""
+        if self.outer is None:
+            return self.own
+        outer = self.outer.key
+        if self.is_entry:
+            return f"{outer} {self.own}"
+        shown = self.own if _BARE.fullmatch(self.own) else quoted(self.own)
+        return f"{outer}.{shown}" if outer else shown
 
     def inside(self, name: str) -> Place:
         """Return the place of a key in this table."""
-        shown = name if _BARE.fullmatch(name) else quoted(name)
-        return Place(f"{self.key}.{shown}" if self.key else shown, self.unit)
+        return Place(name, self.unit, self)
 
     def entry(self, label: str) -> Place:
         """Return the place of one entry of this list, by number or by name."""
-        return Place(f"{self.key} {label}", self.unit)
+        return Place(label, self.unit, self, True)
 
     def wrong(self, problem: str) -> ProjectError:
         """Return the error to raise about this place."""

@@ -87,6 +87,11 @@ def _exact_factor(unit: str) -> Fraction:
     return Fraction(str(factor(unit)))
 
 
+@cache
+def _factor_as_ratio(unit: str) -> tuple[int, int]:
+    return _exact_factor(unit).as_integer_ratio()
+
+
 # --- reading ---------------------------------------------------------------------------------
 
 _UNITS: Final = {
@@ -101,6 +106,9 @@ _VULGAR: Final = re.compile("[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝�
 # A number and the unit behind it, loosely: what each may hold is judged afterwards, because
 # that is where there is something helpful to say.
 _PART: Final = re.compile(r"([\d.,/ -]+)([^\d.,/-]*(?:(?<=[a-zA-Z])\.)?)", re.ASCII)
+_ORDINARY: Final = re.compile(
+    r"([0-9]{1,6})(?:\.([0-9]{1,9})| ([0-9]{1,3})/([0-9]{1,3}))?(?: (in|cm|mm))?"
+)
 _FRACTION: Final = re.compile(r"(?:(\d+)(?: +|-))?(\d+) ?/ ?(\d+)", re.ASCII)
 _DECIMAL: Final = re.compile(r"\d+|\d*[.,]\d+", re.ASCII)
 _PERHAPS_THOUSANDS: Final = re.compile(r"0*[1-9]\d*,\d{3}", re.ASCII)
@@ -121,6 +129,9 @@ def parse_length(text: str, unit: str, *, signed: bool = False, at_most: float =
 
 @lru_cache(maxsize=4096)  # a file is read again at every save, and says the same but for a line
 def _parsed(text: str, unit: str, signed: bool, at_most: float) -> Length:
+    mm = _ordinary(text, unit)
+    if mm is not None and mm <= at_most:
+        return Length(mm, text)
     typed = _one_line(text)
     plain = _VULGAR.sub(_spell_out, typed).translate(_PLAINER).strip(" ")
     negative = plain.startswith("-")
@@ -131,6 +142,27 @@ def _parsed(text: str, unit: str, signed: bool, at_most: float) -> Length:
     if size > at_most * (1 + 1e-9):  # the shortest text for the limit itself may be a hair above
         raise LengthError(_too_much(typed, unit, at_most))
     return Length(float(-size if negative else size), typed)
+
+
+def _ordinary(text: str, unit: str) -> float | None:
+    """Return the millimeters of the spellings that fill a file, such as 2 1/2 in; else `None`.
+
+    What these few whole numbers make is divided once, so it is the nearest float, as below.
+    """
+    found = _ORDINARY.fullmatch(text)
+    if not found:
+        return None
+    whole, decimals, top, bottom, own_unit = found.groups()
+    above, below = int(whole), 1
+    if decimals:
+        above, below = int(whole + decimals), 10 ** len(decimals)
+    elif top:
+        below = int(bottom)
+        above = above * below + int(top)
+        if int(top) >= below:
+            return None
+    per, parts = _factor_as_ratio(own_unit or unit)
+    return above * per / (below * parts)
 
 
 def _one_line(text: str) -> str:
