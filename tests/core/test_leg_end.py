@@ -141,6 +141,23 @@ def test_what_must_pass_a_hem(height: str, needs: float, what: str) -> None:
     assert (found.mm / IN, found.what) == (pytest.approx(needs), what)
 
 
+@pytest.mark.parametrize(
+    ("height", "left_out", "unknown"),
+    [("10 1/2", "calf", "calf"), ("8", "ankle", "ankle"), ("17", "knee_bent", "bent knee"),
+     ("2", "calf", ""), ("12", "ankle", "")],
+)  # fmt: skip
+def test_a_girth_at_the_hem_that_was_not_measured_is_named(
+    height: str, left_out: str, unknown: str
+) -> None:
+    """From the ankle up the leg there must pass, too: without its girth nothing is called OK."""
+    wearer = replace(sample.WEARER, **{left_out: None})  # type: ignore[arg-type]
+    fitted = sample.fitted(_ended(height, take_in={}), wearer=wearer)
+    (found,) = [one for one in fitted.findings if one.id == "hem-opening"]
+    assert (found.status == "unknown") == bool(unknown)
+    if unknown:
+        assert f"the {unknown} must pass as well; it was not measured" in found.says
+
+
 def test_a_hem_at_the_calf_that_only_the_foot_passes_fails() -> None:
     """13 in around passes a foot of 12 3/4 in, and not a calf of 14 3/4."""
     fitted = _fitted("10 1/2", take_in={}, width=sample.lengths(hem="13"))

@@ -64,7 +64,7 @@ def test_signs_are_asked_after_the_pinches(printed: Project) -> None:
 def test_from_a_sign_to_the_next_design_and_the_question_whether_it_went(printed: Project) -> None:
     """The cure is shown with what it changes, taken as one action, and asked after."""
     seen = _done(printed, "add-sign", "folds-under-seat", "narrowed")
-    assert "1. 1/2 in more around the leg at the calf. The calf is 16 in" in _notes(seen)
+    assert "1. 1/2 in more on the back panel alone at the calf. The calf is 16 in" in _notes(seen)
     cure = _actions(seen)["cure-1"]
     assert cure.at_hand
     assert cure.then == "narrowing"

@@ -414,7 +414,7 @@ def test_a_sign_is_written_down_and_its_cures_are_shown(mine: Path) -> None:
     said = done("round", mine, "--sign", "riding-hem::narrowed, calf", "--verdict", "closer")
     assert "Seen: the hem rides up when you sit" in said
     assert "Sit, then stand up: does it fall back by itself?" in said
-    assert "1. 1/2 in more around the leg at the calf. The calf is 16 in around the leg" in said
+    assert "1. 1/2 in more on the back panel alone at the calf. The calf is 16 in around the leg" in said
     assert "--cure N" in said
     assert 'where = "narrowed, calf"' in mine.read_text(encoding="utf-8")
 
@@ -424,7 +424,7 @@ def test_a_cure_is_taken_by_its_number_and_the_next_round_asks_after_it(mine: Pa
     done("round", mine, "--sign", "folds-under-seat:calf:narrowed", "--verdict", "closer")
     before = levels(mine, "slim taper")
     said = done("round", mine, "--cure", 1, "--next", "more calf")
-    assert 'Made "more calf" from round 2: 1/2 in more around the leg at the calf.' in said
+    assert 'Made "more calf" from round 2: 1/2 in more on the back panel alone at the calf.' in said
     after = levels(mine, "more calf")
     assert after["calf"]["finished"] - before["calf"]["finished"] == pytest.approx(0.5, abs=0.07)
     assert after["hem"]["finished"] == pytest.approx(before["hem"]["finished"])

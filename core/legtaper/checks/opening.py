@@ -9,7 +9,7 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
-from legtaper.leg.foot import FootEntry
+from legtaper.leg.foot import FootEntry, unknown_at_hem
 from legtaper.model.lengths import say_apart, say_bound
 from legtaper.model.project import Unit
 
@@ -44,6 +44,10 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
         yield Finding("hem-opening", "unknown", opening, None, "hem", says)
         return
     status, says = _opened(leg, opening, leg.foot)
+    unknown = unknown_at_hem(leg.project.wearer, leg.block)
+    if unknown and status != "fail":
+        status = "unknown"
+        says += f" So high up the {unknown} must pass as well; it was not measured."
     guessed = bool(leg.foot.estimated_from)
     if guessed:
         says += f" The foot is estimated from {leg.foot.estimated_from}"

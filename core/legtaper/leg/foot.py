@@ -126,9 +126,22 @@ def hem_need(wearer: Wearer, block: Block) -> FootEntry | None:
         needs.append(FootEntry(ankle.mm + share * (calf.mm - ankle.mm), what="leg at the hem"))
     if calf and end >= heights["calf"]:
         needs.append(FootEntry(calf.mm, what="calf"))
-    if wearer.knee_bent and end >= heights["knee"]:
-        needs.append(FootEntry(wearer.knee_bent.mm, what="bent knee"))
+    knee = wearer.knee_bent or wearer.knee
+    if knee and end >= heights["knee"]:
+        needs.append(FootEntry(knee.mm, what="bent knee" if wearer.knee_bent else "knee"))
     return max(needs, key=lambda need: need.mm)
+
+
+def unknown_at_hem(wearer: Wearer, block: Block) -> str:
+    """Return which girth at the hem, where the leg ends, was not measured; "" where all were."""
+    heights, end = (block.whole or block).heights, block.start
+    if end <= _ANKLE:
+        return ""
+    if wearer.calf is None:
+        return "calf"
+    if end < heights["calf"]:
+        return "" if wearer.ankle else "ankle"
+    return "bent knee" if end >= heights["knee"] and wearer.knee_bent is None else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,7 @@ from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import even_out, next_design
 from legtaper.pattern import Fit
 from legtaper.remedies.changes import Change, difference
-from legtaper.remedies.moves import blended, faced_hem, on_ruler
+from legtaper.remedies.moves import blended, faced_hem, on_ruler, roomier_back
 
 _LEAST = 1.0  # mm; a smaller change cannot be sewn: common practice
 _LEAST_ROOM = 3.0  # mm around the leg; less is not felt: common practice
@@ -166,6 +166,16 @@ def room(levels: tuple[str, ...], amount: Amount) -> Cure:
     where = " and ".join(f"the {level}" for level in levels) or "that level"
     goes_by: Part | None = None if levels else "level"
     return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT, goes_by)
+
+
+def room_at_back(level: str, amount: Amount) -> Cure:
+    """Return more width at a level on the back panel alone, never more than the block has there."""
+
+    def move(fit: Fit, _: Spot) -> Change:
+        at_hand = level in fit.taper.finished
+        return roomier_back(fit, level, _mm(amount, fit)) if at_hand else {}
+
+    return Cure(f"{{amount}} more on the back panel alone at the {level}", move, amount, _SPENT)
 
 
 def _wider(fit: Fit, level: str, wanted: float) -> Change:

@@ -45,7 +45,11 @@ SIGNS: tuple[Sign, ...] = (
                 "calf",
                 "Pulling the hem down smooths them.",
                 "The calf holds the leg up.",
-                (cures.room(("calf",), HALF_INCH), cures.room(("calf", "knee"), HALF_INCH)),
+                (
+                    cures.room_at_back("calf", HALF_INCH),
+                    cures.room(("calf",), HALF_INCH),
+                    cures.room(("calf", "knee"), HALF_INCH),
+                ),
             ),
             Cause(
                 "spare-width",
@@ -171,7 +175,11 @@ SIGNS: tuple[Sign, ...] = (
                 "calf",
                 "It stays up until you pull it down.",
                 "The leg is tight at the calf.",
-                (cures.room(("calf",), HALF_INCH), cures.room(("calf",), INCH)),
+                (
+                    cures.room_at_back("calf", HALF_INCH),
+                    cures.room(("calf",), HALF_INCH),
+                    cures.room(("calf",), INCH),
+                ),
             ),
             Cause(
                 "fabric",

@@ -188,15 +188,23 @@ def _room_at_back(fit: Fit, finding: Finding) -> Iterator[Change]:
     level, unit = finding.where, fit.project.length_unit
     if level not in fit.taper.finished:
         return
-    had = fit.design.back_room[level].mm if level in fit.design.back_room else 0.0
-    asked = fit.design.width.get(level)
-    most = 2 * min(fit.taper.taken(edge, level) for edge in PANELS["back"])
     for count in range(1, _MOST_ROOM + 1):
-        room = count * _ROOM[unit]
-        if room > most:
-            break
-        wider: Change = asked_width(fit, level, asked.mm + room) if asked else {}
-        yield {**wider, f"back_room.{level}": on_ruler(had + room, unit)[1]}
+        if change := roomier_back(fit, level, count * _ROOM[unit]):
+            yield change
+
+
+def roomier_back(fit: Fit, level: str, room: float) -> Change:
+    """Return the change that leaves the back panel alone `room` mm more, the front as it is.
+
+    Nothing where the block's back has no more there.
+    """
+    design, unit = fit.design, fit.project.length_unit
+    if room > 2 * min(fit.taper.taken(edge, level) for edge in PANELS["back"]) + 1e-6:
+        return {}
+    had = design.back_room[level].mm if level in design.back_room else 0.0
+    asked = design.width.get(level)
+    wider: Change = asked_width(fit, level, asked.mm + room) if asked else {}
+    return {**wider, f"back_room.{level}": on_ruler(had + room, unit)[1]}
 
 
 def _style(fit: Fit, _: Finding) -> Iterator[Change]:
