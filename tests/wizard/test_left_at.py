@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from app_driver import example, fresh
+from app_driver import driving, example, fresh
 
 from legtaper_wizard.flow.left_at import leave_at, left_at
 from legtaper_wizard.flow.passed_over import passed_over
@@ -104,3 +104,12 @@ def test_questions_that_were_passed_are_told(tmp_path: Path) -> None:
     assert passed_over(project, at, "project") == ()
     whole, cursor = example(tmp_path).now
     assert "wearer.hip" not in [field.key for field in passed_over(whole, cursor, "pattern")]
+
+
+async def test_the_screen_says_what_was_passed_without_an_answer(tmp_path: Path) -> None:
+    """As the line prompts do when work goes on."""
+    session = fresh(tmp_path)
+    session.answer("wearer.height", "66")
+    session.go("wearer", "wearer.knee")
+    async with driving(session) as on:
+        assert "3 not answered: high hip; hip; thigh." in " ".join(on.text.split())

@@ -285,6 +285,43 @@ def test_help_all_commands_and_quit_show_in_the_one_line_of_keys() -> None:
             assert command.shown in wide, command
 
 
+def test_the_key_that_mends_is_in_the_line_of_keys_where_there_is_something_to_mend() -> None:
+    """The foot is larger than the hem; at the liked legs nothing fails."""
+    for step, shows_it in (("foot", True), ("narrowing", True), ("liked", False)):
+        page = page_of(COURIER, step, LAST)
+        for stop in page.stops:
+            lines = screen(COURIER, step, Pose(stop.id), Means(80, 24, ascii_only=True))
+            assert ("F11 mend" in lines[-1]) == shows_it, (step, stop.id, lines[-1])
+            assert lines[-1].endswith("F10 quit")
+
+
+def test_the_way_on_is_named_as_the_step_it_leads_to() -> None:
+    """Without a block its test waits, so the button leads past it, and says so."""
+    stops = {stop.id: stop.label for stop in page_of(Project("x"), "block", LAST).stops}
+    assert stops["next"] == "Next: Legs you like"
+    done = {stop.id: stop.label for stop in page_of(COURIER, "block", LAST).stops}
+    assert done["next"] == "Next: Test of the block"
+    assert "back" not in {stop.id for stop in page_of(COURIER, "project", LAST).stops}
+
+
+def test_how_to_answer_takes_at_most_two_rows() -> None:
+    """At 80 columns, of every question in either unit."""
+    for name in ("courier", "weekend", "knit"):
+        project = read_project(example_text(name))
+        for step in STEPS:
+            for field in step.fields(project, LAST):
+                assert len(wrap(field.how, 78)) <= 2, (field.key, field.how)
+
+
+def test_a_refusal_alone_names_the_range() -> None:
+    """What the note beside the question says of it is left out while an answer is refused."""
+    key = "design.blend.outseam"
+    refused = Pose(key, "45", refused="above 37 1/2 in the outseam cannot blend")
+    lines = screen(COURIER, "blend", refused, Means(80, 24, ascii_only=True))
+    assert "can be above" in " ".join(screen(COURIER, "blend", Pose(key), Means(80, 24, True)))
+    assert "can be above" not in " ".join(lines)
+
+
 def test_every_command_has_its_own_keys() -> None:
     """No key is given twice, and none is one that terminals or the input keep for themselves."""
     keys = [key for command in COMMANDS for key in (command.key, command.also) if key]

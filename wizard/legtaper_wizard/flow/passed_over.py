@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steps import STEPS, Cursor, Field, state, value
 
@@ -26,6 +28,12 @@ def passed_over(project: Project, at: Cursor, step_id: str, key: str = "") -> tu
         if here:
             break
     return tuple(found)
+
+
+def say_passed(names: Sequence[str]) -> str:
+    """Say how many questions were passed, and which, by their names."""
+    small = [name[:1].lower() + name[1:] for name in names]
+    return f"{len(small)} not answered: {'; '.join(small)}." if small else ""
 
 
 def _costs(project: Project, field: Field, at: Cursor) -> bool:

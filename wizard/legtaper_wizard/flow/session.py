@@ -277,15 +277,7 @@ class Session:
 
         The step is the present one where there is none; then the second says why.
         """
-        ids = [step.id for step in steps.STEPS]
-        number, why = ids.index(self.step_id) + by, ""
-        while 0 <= number < len(ids):
-            found = steps.state(self.project, ids[number], self.at)
-            if found.marker != "locked":
-                return ids[number], why
-            why = why or f"{steps.STEPS[number].title} {found.reasons[0]}."
-            number += by
-        return self.step_id, why
+        return steps.way(self.project, self.step_id, self.at, by)
 
     # --- another program changed the file ----------------------------------------------------
 

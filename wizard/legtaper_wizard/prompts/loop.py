@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.passed_over import passed_over
+from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steps import (
     STEPS,
@@ -79,10 +79,10 @@ class PlainWizard:
         passed = passed_over(*session.now, STEPS[min(on.step, END - 1)].id, self._key_here())
         open_ones = list({field.key: field for field in passed}.values())  # some are asked twice
         if open_ones:
-            names = [name.lower() for name in full_names(session.project, open_ones, session.at)]
+            names = full_names(session.project, open_ones, session.at)
             self._voice.say(
-                f"{len(names)} not answered: {'; '.join(names)}. To answer one, type its name, = "
-                f"and the answer, as in {names[0]} = ..."
+                f"{say_passed(names)} To answer one, type its name, = and the answer, as in "
+                f"{names[0].lower()} = ..."
             )
 
     def _key_here(self) -> str:

@@ -110,7 +110,7 @@ def _mend(app: Host) -> None:
 
     def take(mend: Mend | None) -> None:
         if mend is None:
-            form.show(told=form.pose.told)
+            form.show(told=form.pose.told, keep=True)
         else:
             app.try_to(
                 lambda: session.mend(mend), lambda: form.show(told=f"Done: {clean(mend.says, 300)}")

@@ -34,6 +34,7 @@ from legtaper_wizard.flow.steps.registry import (
     shows,
     state,
     step_of,
+    way,
 )
 from legtaper_wizard.flow.steps.step import Step
 from legtaper_wizard.flow.steps.summary import summary
@@ -43,5 +44,5 @@ __all__ = [
     "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
     "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge", "shows",
     "slips", "state", "step_of",
-    "summary", "value",
+    "summary", "value", "way",
 ]  # fmt: skip

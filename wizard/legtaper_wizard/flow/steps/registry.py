@@ -128,6 +128,22 @@ def help_drawing(step_id: str, field_key: str | None = None) -> tuple[str, ...]:
     return tuple(drawing.strip("\n").split("\n")) if drawing else ()
 
 
+def way(project: Project, step_id: str, at: Cursor, by: int) -> tuple[str, str]:
+    """Return the next step in one direction that can be worked on, and what was passed over.
+
+    The step is the present one where there is none; then the second says why.
+    """
+    ids = [step.id for step in STEPS]
+    number, why = ids.index(step_id) + by, ""
+    while 0 <= number < len(ids):
+        found = state(project, ids[number], at)
+        if found.marker != "locked":
+            return ids[number], why
+        why = why or f"{STEPS[number].title} {found.reasons[0]}."
+        number += by
+    return step_id, why
+
+
 def follow(before: Project, after: Project, at: Cursor) -> Cursor:
     """Return where to work after a change: at what was added, or at what is left."""
     design = at.design

@@ -68,15 +68,22 @@ def shown_key(key: str) -> str:
     return key.upper()
 
 
-def key_line(stop: Stop | None, fine: tuple[str, str], room: int) -> Line:
+def key_line(
+    stop: Stop | None, fine: tuple[str, str], room: int, urgent: Sequence[str] = ()
+) -> Line:
     """Return the keys that work here in one line, those for help and for the way out at its end.
 
-    `fine` names a usual and a fine step of the arrow keys. Ctrl-P lists what has no room.
+    `fine` names a usual and a fine step of the arrow keys; `urgent` commands are shown in any
+    case. Ctrl-P lists what has no room.
     """
     known = {command.id: command for command in COMMANDS}
     here = [*keys_here(stop, fine), ("PgUp/PgDn", "step")]
-    some = [(known[name].shown, known[name].short) for name in _WHERE_THERE_IS_ROOM]
-    always = [(known[name].shown, known[name].short) for name in _ALWAYS]
+    some = [
+        (known[name].shown, known[name].short)
+        for name in _WHERE_THERE_IS_ROOM
+        if name not in urgent
+    ]
+    always = [(known[name].shown, known[name].short) for name in (*urgent, *_ALWAYS)]
     taken = sum(len(key) + len(words) + 2 for key, words in always)
     parts: list[tuple[str, str]] = []
     for key, words in (*here, *some):

@@ -129,13 +129,17 @@ def assembled(boxes: Frame, parts: Parts) -> list[Line]:
     over = max(0, len(parts.get("hint", ())) - boxes.hint.height)
     hint = boxes.hint._replace(height=boxes.hint.height + over)
     notes = boxes.notes._replace(height=max(0, boxes.notes.height - over))
+    shown_notes = list(parts.get("notes", ()))
     for name, box in boxes._replace(hint=hint, notes=notes)._asdict().items():
         if name == "picture":
             continue
         shown = list(parts.get(name, ()))[: box.height]
         if name == "notes":
             across = box.width - 1
-            told = fitted(parts.get(name, ()), across, box.height)
+            told = [*parts.get("mend", ()), *shown_notes]
+            if len(told) > box.height:  # the line of keys has the key, too
+                told = shown_notes
+            told = fitted(told, across, box.height)
             shown = [((" ", ""), *line) for line in told]
         lines += [cut(line, box.width, "") for line in shown]
         lines += [()] * (box.height - len(shown))
@@ -187,8 +191,10 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
     live = "" if pose.draft is None or pose.refused else pose.live
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
     room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
-    hints = hint_lines(stop, live, page.notes, room) if stop else []
-    keys = [key_line(stop, _STEPS[page.project.length_unit], means.width)]
+    said = () if pose.refused else page.notes  # the refusal names the range, too
+    hints = hint_lines(stop, live, said, room) if stop else []
+    urgent = () if _to_mend(page) is None else ("mend",)
+    keys = [key_line(stop, _STEPS[page.project.length_unit], means.width, urgent)]
     hidden = len(layout.lines) - top - box.height
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""
@@ -219,20 +225,26 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
     rest = [note for note in page.notes if note not in aside]
     serious = [note for note in rest if note.kind in SERIOUS]
-    lines += [*_mends(page, across), *note_lines(serious, across), *widths]
+    lines += [*note_lines(serious, across), *widths]
     lines += note_lines(_calm(page, [note for note in rest if note not in serious]), across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
     return {
+        "mend": _mends(page, across),
         "notes": lines,
         "picture": picture_lines(page.project, page.at, sight.view, room, page.step.id),
     }
 
 
-def _mends(page: Page, across: int) -> list[Line]:
-    """Say how to come to the changes that mend what the notes find fault with."""
+def _to_mend(page: Page) -> int | None:
+    """Return how many changes mend what the step finds fault with; `None` where nothing is."""
     from legtaper_wizard.flow.mending import can_be_mended
 
-    count = can_be_mended(page.project, page.step.id, page.at)
+    return can_be_mended(page.project, page.step.id, page.at)
+
+
+def _mends(page: Page, across: int) -> list[Line]:
+    """Say how to come to the changes that mend what the notes find fault with."""
+    count = _to_mend(page)
     if count is None:
         return []
     key = next(command.shown for command in COMMANDS if command.id == "mend")

@@ -52,7 +52,7 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     buttons = tuple(_buttons(step, project, at))
     other_ways = [stop for stop in buttons if stop.action and stop.action.paged]
     first = len(other_ways) if block_is_empty(project) else 0
-    ways = tuple(_ways(step, is_done(project, at)))
+    ways = tuple(_ways(step, project, at))
     rest = buttons[first:]
     return (
         *buttons[:first],
@@ -99,17 +99,16 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
             yield Stop(f"line.{number}", "link", label, said, jump=jump, head=head)
 
 
-def _ways(step: Step, done: bool) -> Iterator[Stop]:
-    number = steps.STEPS.index(step)
+def _ways(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
     if step.id == "block-test":
         yield Stop(WRITE, "button", "Print the block")
     if step.id == "pattern":
         yield Stop(WRITE, "button", "Write the pattern files")
     if step.id == "fitting":
-        what = "the pattern files" if done else "both legs for the test"
+        what = "the pattern files" if is_done(project, at) else "both legs for the test"
         yield Stop(WRITE, "button", f"Write {what}")
         yield Stop(COMPARE, "button", "Side by side")
-    if number + 1 < len(steps.STEPS):
-        yield Stop(NEXT, "button", f"Next: {steps.STEPS[number + 1].title}")
-    if number > 0:
-        yield Stop(BACK, "button", f"Back: {steps.STEPS[number - 1].title}")
+    for stop_id, words, by in ((NEXT, "Next", 1), (BACK, "Back", -1)):
+        to, _ = steps.way(project, step.id, at, by)
+        if to != step.id:
+            yield Stop(stop_id, "button", f"{words}: {steps.step_of(to).title}")

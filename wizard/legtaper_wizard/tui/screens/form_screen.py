@@ -9,6 +9,7 @@ from textual.binding import BindingType
 from textual.timer import Timer
 
 from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
 from legtaper_wizard.tui.layout.key_table import COMMANDS
 from legtaper_wizard.tui.layout.picture import VIEWS
@@ -57,6 +58,9 @@ class FormScreen(QuestionScreen[None]):
         self.page = self._tried = self._page()
         left = session.key if session.key and self.page.stop(session.key) else ""
         super().__init__(look, left or self.page.entrance())
+        passed = passed_over(*session.now, session.step_id, self.pose.here)
+        told = say_passed(list(dict.fromkeys(field.label for field in passed)))
+        self.pose = replace(self.pose, told=told)
         if session.read_only:  # said before anything is tried, and again at each try
             self.pose = replace(self.pose, told=self._why_only_looking)
         self._parts: dict[str, list[Line]] = {}
@@ -248,7 +252,7 @@ class FormScreen(QuestionScreen[None]):
             self.draw()
         elif name == "outline":
             self._turn()
-        elif name in _STAYS:
+        elif name in _STAYS or (name == "mend" and self.pose.refused):
             self._hear(Chosen(name))
         else:
             self.leave(lambda: self._hear(Chosen(name)))
