@@ -11,8 +11,9 @@ import random
 import bodies
 import numpy as np
 import pytest
+import sample
 
-from legtaper.leg.foot import foot_entry
+from legtaper.leg.foot import foot_entry, hem_need
 from legtaper.model.project import Wearer
 from legtaper.pattern import Fit
 
@@ -109,3 +110,28 @@ def test_girths_over_the_hip() -> None:
         for key, published in (("thigh", thigh), ("knee", knee)):
             shares = [getattr(one, key).mm / one.hip.mm for one in some if one.hip]
             assert float(np.mean(shares)) == pytest.approx(published, abs=0.0005)
+
+
+@needs_ansur
+@pytest.mark.parametrize(
+    ("sex", "percentiles", "larger"), [("f", (27, 62, 103), 99.9), ("m", (10, 49, 88), 98.3)]
+)
+def test_a_hem_at_the_calf_must_let_the_calf_through(
+    sex: str, percentiles: tuple[int, ...], larger: float
+) -> None:
+    """Calf less foot entry, mm, at 5, 50 and 95 %; how many calves are the larger, in percent.
+
+    And what must pass a hem at the calf is the larger of the two for everyone.
+    """
+    wearers = [body.wearer for body, _ in bodies.ansur() if body.sex == sex]
+    ended = sample.block().ended(sample.length("11").mm)
+    apart = []
+    for wearer in wearers:
+        assert wearer.calf is not None
+        assert wearer.foot_entry is not None
+        apart.append(wearer.calf.mm - wearer.foot_entry.mm)
+        need = hem_need(wearer, ended)
+        assert need is not None
+        assert need.mm == max(wearer.calf.mm, wearer.foot_entry.mm)
+    assert np.percentile(apart, [5, 50, 95]) == pytest.approx(percentiles, abs=0.5)
+    assert 100 * np.mean(np.array(apart) > 0) == pytest.approx(larger, abs=0.05)
