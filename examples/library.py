@@ -18,7 +18,8 @@ block = legtaper.BlockTable(
     reach={"front_outseam": outseam, "front_inseam": inseam,
            "back_outseam": outseam, "back_inseam": inseam | inches(crotch="8 1/2")},
 )  # fmt: skip
-wearer = legtaper.Wearer(**inches(foot_entry="12 3/4", knee="15"))
+girths = inches(foot_entry="12 3/4", knee="15")
+wearer = legtaper.Wearer(foot_entry=girths["foot_entry"], knee=girths["knee"])
 project = legtaper.Project("Made in code", "in", wearer, block=block)
 
 for text in ("1/2", "3/4", "1", "1 1/4"):

@@ -83,7 +83,10 @@ def wizard() -> str:
 
 
 def legs() -> str:
-    """Return the panels of three unusual legs as SVG: the block dashed, the new leg solid."""
+    """Return the panels of three unusual legs as SVG: the block dashed, the new leg solid.
+
+    A crease line that was moved has long dashes.
+    """
     parts, left = [], 40.0
     for name in LEGS:
         fitted = fit(read_project((HERE.parent / f"{name}.toml").read_text(encoding="utf-8")))
@@ -95,6 +98,9 @@ def legs() -> str:
             new = panel_outline(panel, block, seams)
             at = left - float(old[:, 0].min())
             parts += [_line(old, at, ' stroke-dasharray="9 9"'), _line(new, at, "")]
+            crease = fitted.taper.crease(panel)
+            if crease is not None:
+                parts.append(_line(crease, at, ' stroke-dasharray="30 9"'))
             left += float(np.ptp(old[:, 0])) + 40
         parts.append(label)
         left += 80

@@ -20,10 +20,10 @@ def test_the_picture_of_the_wizard_is_up_to_date() -> None:
 
 
 def test_the_picture_of_other_legs_is_up_to_date() -> None:
-    """Made anew it is the same, and holds a dashed and a solid line for each of six panels."""
+    """Made anew it is the same, and holds two lines for each of six panels and two creases."""
     made = script("make_pictures.py").legs()
     assert made == (ROOT / "examples/pictures/legs.svg").read_text(encoding="utf-8")
-    assert (made.count("<polyline"), made.count("dasharray")) == (12, 6)
+    assert (made.count("<polyline"), made.count("dasharray")) == (14, 8)
 
 
 def test_every_file_that_the_pages_link_to_is_there() -> None:
