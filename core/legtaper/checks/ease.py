@@ -204,6 +204,7 @@ CHECKS = (
         Check(
             f"ease-{level}", f"Ease at the {level}", _at(level), ("narrowing", "blend"),
             f"too close at the {level}", _margin(level, level),
+            one_place=True,
             moves=(
                 *(["room at the back"] if level == "calf" else []), f"width {level}", *_BLENDS,
                 "width knee", "wider hem",
@@ -213,7 +214,7 @@ CHECKS = (
     ),
     Check(
         "ease-calf-up", "Ease with the knee up", _calf_with_the_knee_up, ("narrowing",),
-        moves=("room at the back", "width calf", "width knee", "wider hem"),
+        moves=("room at the back", "width calf", "width knee", "wider hem"), one_place=True,
     ),
     Check(
         "ease-ankle", "Ease at the ankle", _ankle, ("narrowing", "foot"),
@@ -223,6 +224,6 @@ CHECKS = (
     Check(
         "ease-knee-bent", "Ease at the bent knee", _bent_knee, ("narrowing", "blend"),
         "too close at a bent knee", _margin("knee_bent", "knee"),
-        moves=("width knee", *_BLENDS, "wider hem"),
+        moves=("width knee", *_BLENDS, "wider hem"), one_place=True,
     ),
 )  # fmt: skip

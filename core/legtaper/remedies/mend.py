@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import islice, product
+from itertools import combinations, islice, product
 
 from legtaper.checks.base import Finding, Status
 from legtaper.checks.registry import check_of, name_of
@@ -26,7 +26,7 @@ from legtaper.remedies.wording import say_change
 
 ORDER: tuple[Status, ...] = ("fail", "caution")
 
-MOST_FITS = 400
+MOST_FITS = 200
 """How many fits one finding may take at most."""
 
 _OFFERED = 3
@@ -35,6 +35,8 @@ _NOT_NARROWING = ("slit", "faced hem", "shallower hem", "not asked")
 """Moves that may help where the block itself has what was found: no less narrowing does."""
 
 _OF_EACH = 6  # changes of a move that are tried together with those of another
+_PROBED = 5  # changes of a move that are tried before all of many are
+_NEAR = 0.5  # of what a failing finding lacks; what makes up for less is not followed further
 _REPAIRED = 5  # changes that mend but worsen, for which a repair is looked for
 
 
@@ -102,6 +104,7 @@ def _mending(bench: Bench, finding: Finding) -> Mending:
     found = search.singly() or search.repaired()
     if not found and not search.in_the_block:
         found = search.in_pairs() or search.by_giving_up() or search.with_warnings()
+    found = [one for one in found if not any(search.is_enough(other, one) for other in found)]
     kinds = {search.kind(trial): trial for trial in sorted(found, key=search.cost, reverse=True)}
     chosen = sorted(kinds.values(), key=search.cost)[:_OFFERED]
     made = tuple(
@@ -129,7 +132,8 @@ class _Search:
 
     def singly(self) -> list[Trial]:
         """Return the first change of each move that mends, and the first with which it passes."""
-        return self._strictly(self._first(self._changes(name)) for name in self.names)
+        every = (list(self._changes(name)) for name in self.names)
+        return self._strictly(self._first(iter(one)) for one in every if not self._hopeless(one))
 
     def repaired(self) -> list[Trial]:
         """Return changes that mend but make something worse, with what mends that."""
@@ -162,11 +166,43 @@ class _Search:
         most = _OF_EACH if self.finding.status == "fail" else _OF_EACH // 2
         spread = {name: _spread(changes, most) for name, changes in some.items() if changes}
         pairs = [
-            self._first({**one, **other} for one, other in product(spread[a], spread[b]))
-            for i, a in enumerate(spread)
-            for b in list(spread)[i + 1 :]
+            self._first(
+                {**one, **other}
+                for one, other in product(spread[a], spread[b])
+                if self._may_help((a, one), (b, other))
+            )
+            for a, b in combinations(spread, 2)
         ]
         return self._strictly(pairs)
+
+    def _may_help(self, *moved: tuple[str, Change]) -> bool:
+        """Whether two changes together may do what neither does alone, by what each does alone.
+
+        Where one mends, the other must touch what that worsens. Where none does, each must bring
+        the finding nearer, and both together by half of what it lacks at least.
+        """
+        tried = [(name, self.bench.try_out(change)) for name, change in moved]
+        mending = [trial for _, trial in tried if trial and self.bench.mended(trial, self.finding)]
+        if len(mending) == 1:
+            name, helper = next(one for one in tried if one[1] is not mending[0])
+            worse = self.bench.worsened(mending[0])
+            return any(
+                name in check_of(one.id).moves or (helper and self.bench.touches(helper, one))
+                for one in worse
+            )
+        gains = [self.bench.gain(trial, self.finding) for _, trial in tried if trial]
+        known = [gain for gain in gains if gain is not None]
+        if mending or len(known) < len(tried):
+            return True
+        return min(known) > 0 and sum(known) >= _NEAR
+
+    def _hopeless(self, changes: list[Change]) -> bool:
+        """Whether some of many changes, the farthest among them, come nowhere near a mend."""
+        if len(changes) <= _PROBED:
+            return False
+        tried = [self.bench.try_out(one) for one in [*_spread(changes, _PROBED - 1), changes[-1]]]
+        gains = [self.bench.gain(trial, self.finding) for trial in tried if trial]
+        return bool(gains) and all(gain is not None and gain < _NEAR for gain in gains)
 
     def by_giving_up(self) -> list[Trial]:
         """Return what mends a failure by a wider hem than was asked for."""
@@ -193,6 +229,11 @@ class _Search:
     def kind(self, trial: Trial) -> tuple[object, ...]:
         """Return what two mends have in common of which the better one is enough."""
         return frozenset(trial.change), trial.count("fail"), trial.count("caution")
+
+    def is_enough(self, less: Trial, more: Trial) -> bool:
+        """Whether a part of a change comes to as good a leg as all of it."""
+        part = less.change.items() < more.change.items()
+        return part and all(less.count(one) <= more.count(one) for one in ORDER)
 
     def why_not(self) -> str:
         """Say what stands in the way."""

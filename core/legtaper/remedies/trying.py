@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from legtaper.checks.base import Finding, Status
+from legtaper.checks.registry import check_of
 from legtaper.model.project import ProjectError
 from legtaper.pattern import Fit, cut, fit_design
 from legtaper.remedies.changes import Change, changed
@@ -14,6 +15,7 @@ from legtaper.remedies.changes import Change, changed
 Place = tuple[str, str]
 """A finding's id, and where."""
 
+_FELT = 0.01  # mm or degrees
 _Key = frozenset[tuple[str, str | None]]
 
 _WORSE: Mapping[Status, int] = {"pass": 0, "unknown": 0, "caution": 1, "fail": 2}
@@ -79,6 +81,37 @@ class Bench:
             self._refused[key] = error.problem
             return None
 
+    def gain(self, trial: Trial, finding: Finding) -> float | None:
+        """Return how much of what a finding lacks a change makes up for: 1 is all of it.
+
+        `None` where the check does not tell: it looks at several places, or at no figure.
+        """
+        check = check_of(finding.id)
+        if not check.one_place:
+            return None
+        if finding.status == "fail":
+            lacking = [
+                -float(check.margin(fit.leg)) for fit in (self.fit, trial.fit) if check.margin
+            ]
+        else:
+            found = (_found(fit, finding) for fit in (self.fit, trial.fit))
+            lacking = [
+                one.limit - one.value
+                for one in found
+                if one and one.limit is not None and one.value is not None
+            ]
+        if len(lacking) < 2 or lacking[0] <= 0:
+            return None
+        return (lacking[0] - lacking[1]) / lacking[0]
+
+    def touches(self, trial: Trial, finding: Finding) -> bool:
+        """Return whether a change alone makes another figure of what a finding is about."""
+        place = finding.id, finding.where
+        before, after = (one.findings.get(place) for one in (self.before, trial))
+        if before is None or after is None:
+            return before is not after
+        return abs((before.value or 0.0) - (after.value or 0.0)) > _FELT
+
     def mended(self, trial: Trial, finding: Finding) -> bool:
         """Return whether a finding is mended by a change, by the seams alone."""
         return _status(trial.fit, finding) < _WORSE[finding.status]
@@ -88,16 +121,32 @@ class Bench:
         return _status(trial.fit, finding) == 0
 
     def worsened(self, trial: Trial) -> list[Finding]:
-        """Return what is worse with a change than without, cut lines included; worst first."""
+        """Return what is worse with a change than without, cut lines included; worst first.
+
+        Where two are by the seams alone, and one of them fails, the cut lines are not asked.
+        """
+        worse = self._worse(trial.fit.findings)
+        if len(worse) < 2 or worse[0].status != "fail":
+            worse = self._worse(trial.findings.values())
+        return worse
+
+    def _worse(self, found: Iterable[Finding]) -> list[Finding]:
         old = self.before.findings
-        worse = [
-            one
-            for place, one in trial.findings.items()
-            if _WORSE[one.status] > (_WORSE[old[place].status] if place in old else 0)
-        ]
+        worse = [one for one in found if _WORSE[one.status] > _status_at(old, one)]
         return sorted(worse, key=lambda one: -_WORSE[one.status])
 
 
+def _status_at(found: Mapping[Place, Finding], one: Finding) -> int:
+    there = found.get((one.id, one.where))
+    return _WORSE[there.status] if there else 0
+
+
+def _found(fit: Fit, finding: Finding) -> Finding | None:
+    """Return what is found now at the place of a finding, the worst where that is several."""
+    same = [one for one in fit.findings if (one.id, one.where) == (finding.id, finding.where)]
+    return max(same, key=lambda one: _WORSE[one.status], default=None)
+
+
 def _status(fit: Fit, finding: Finding) -> int:
-    same = (one for one in fit.findings if (one.id, one.where) == (finding.id, finding.where))
-    return max((_WORSE[one.status] for one in same), default=0)
+    found = _found(fit, finding)
+    return _WORSE[found.status] if found else 0
