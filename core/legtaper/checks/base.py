@@ -20,7 +20,7 @@ from legtaper.leg.hem import HemSize
 from legtaper.leg.panel import Panel
 from legtaper.leg.taper import Taper
 from legtaper.model.lengths import say_length, say_small
-from legtaper.model.project import EDGES, Design, Edge, PanelName, Project, SeamName, seam_of
+from legtaper.model.project import SEWN, Design, Edge, PanelName, Project, SeamName
 
 Status = Literal["pass", "caution", "fail", "unknown"]
 
@@ -191,7 +191,7 @@ class Check:
 
 def edges_of(seam: SeamName) -> tuple[Edge, ...]:
     """Return the edge of the front and that of the back."""
-    return tuple(edge for edge in EDGES if seam_of(edge) == seam)
+    return SEWN[seam]
 
 
 def least(margins: list[Array]) -> Array:

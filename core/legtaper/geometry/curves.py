@@ -41,7 +41,7 @@ class Line(Protocol):
 class MonotoneCubic:
     """A piecewise cubic through points that never overshoots them.
 
-    `coefficients` has one row per piece, highest power first, in powers of `y - knots[i]`.
+    `coefficients` has a column for each piece, highest power first, in powers of `y - knots[i]`.
     """
 
     knots: Array
@@ -61,12 +61,12 @@ class MonotoneCubic:
         slopes = _pchip_slopes(h, chord)
         cubic = (slopes[:-1] + slopes[1:] - 2 * chord) / h**2
         square = (3 * chord - 2 * slopes[:-1] - slopes[1:]) / h
-        return cls(x, np.column_stack([cubic, square, slopes[:-1], v[:-1]]))
+        return cls(x, np.array([cubic, square, slopes[:-1], v[:-1]]))
 
     def _piece(self, y: ArrayLike) -> tuple[Array, Array]:
         y = np.asarray(y, float)
         index = self.knots[1:-1].searchsorted(y, side="right")
-        return self.coefficients.T[:, index], y - self.knots[index]
+        return self.coefficients.take(index, 1), y - self.knots.take(index)
 
     def at(self, y: ArrayLike) -> Array:
         """Return the reach, mm, at each height of `y`."""
@@ -200,9 +200,12 @@ class EasedLine:
         As many points as corners, all in mm. Raises `ValueError` where no such line exists.
         """
         corners, lengths = np.asarray(corners, float), np.asarray(lengths, float)
-        matrix = _ramp(corners - np.asarray(heights, float)[:, None], lengths)
+        heights, values = np.asarray(heights, float), np.asarray(values, float)
+        if len(corners) == 1 and (ramp := _ramp_at(float(corners[0] - heights[0]), *lengths)):
+            return cls(corners, lengths, values / ramp)
+        matrix = _ramp(corners - heights[:, None], lengths)
         try:
-            grades = np.linalg.solve(matrix, np.asarray(values, float))
+            grades = np.linalg.solve(matrix, values)
         except np.linalg.LinAlgError:
             raise ValueError("no eased line passes through these points") from None
         return cls(corners, lengths, grades)
@@ -214,8 +217,13 @@ class EasedLine:
     @property
     def knots(self) -> Array:
         """Ascending heights where straight pieces and parabolas meet; some may repeat."""
+        return np.sort(self.joints)
+
+    @property
+    def joints(self) -> Array:
+        """The same heights in no order."""
         half = self.lengths / 2
-        return np.sort(np.concatenate([self.corners - half, self.corners + half]))
+        return np.concatenate([self.corners - half, self.corners + half])
 
     def at(self, y: ArrayLike) -> Array:
         """Return the value at each height of `y`."""
@@ -227,7 +235,9 @@ class EasedLine:
     def slope(self, y: ArrayLike) -> Array:
         """Return the derivative at each height of `y`."""
         reached = self.corners - np.asarray(y, float)[..., None] + self.lengths / 2
-        result: Array = -(np.clip(reached / self.lengths, 0, 1) @ self.grades)
+        reached /= self.lengths
+        np.minimum(np.maximum(reached, 0, out=reached), 1, out=reached)
+        result: Array = -(reached @ self.grades)
         return result
 
 
@@ -250,9 +260,18 @@ def eased_rows(
 
 def _ramp(distance: Array, length: Array) -> Array:
     half = length / 2
-    eased = np.minimum(np.maximum(distance + half, 0), length)
-    result: Array = eased**2 / (2 * length) + np.maximum(distance - half, 0)
-    return result
+    eased: Array = np.asarray(distance + half)
+    np.minimum(np.maximum(eased, 0, out=eased), length, out=eased)
+    eased *= eased
+    eased /= 2 * length
+    eased += np.maximum(distance - half, 0)
+    return eased
+
+
+def _ramp_at(distance: float, length: float) -> float:
+    """Return what `_ramp` does of one number, in a tenth of the time."""
+    eased = min(max(distance + length / 2, 0.0), length)
+    return float(eased * eased / (2 * length) + max(distance - length / 2, 0.0))
 
 
 def foot(line: Line, side: int, slope: float, start: float = 0.0) -> float:
@@ -281,12 +300,14 @@ def lengths_up_to(line: Line, low: float, heights: ArrayLike) -> Array:
 
     `heights` may stand in any order, none of them below `low`.
     """
-    wanted = np.asarray(heights, float)
-    inner = line.knots[(line.knots > low) & (line.knots < wanted.max())]
-    ends = np.sort(np.concatenate([[low], inner, wanted]))
-    spans = np.diff(ends)
+    wanted, knots = np.asarray(heights, float), line.knots
+    inner = knots[knots.searchsorted(low, "right") : knots.searchsorted(wanted.max())]
+    ends = np.concatenate([[low], inner, wanted])
+    ends.sort()
+    spans = ends[1:] - ends[:-1]
     slopes = line.slope(ends[:-1, None] + spans[:, None] * NODES)
-    along = np.concatenate([[0.0], np.cumsum(spans * (np.hypot(1, slopes) @ WEIGHTS))])
+    along = np.zeros(len(ends))
+    (spans * (np.hypot(1, slopes) @ WEIGHTS)).cumsum(out=along[1:])
     result: Array = along[ends.searchsorted(wanted)]
     return result
 
@@ -311,7 +332,16 @@ KINK_HAIR = 1e-6  # mm; far below what a pencil shows, far above rounding
 
 def kinks(line: Line, heights: Array) -> Array:
     """Return the change of direction, in degrees, across each of `heights`."""
-    slopes = line.slope(np.stack([heights - KINK_HAIR, heights + KINK_HAIR]))
+    return bends(line.slope(around(heights)))
+
+
+def around(heights: Array) -> Array:
+    """Return two rows: a hair below and a hair above each of `heights`."""
+    return np.array([heights - KINK_HAIR, heights + KINK_HAIR])
+
+
+def bends(slopes: Array) -> Array:
+    """Return the angle, degrees, from each slope of the first row to that of the second."""
     below, above = np.arctan(slopes)
     angles: Array = np.degrees(np.abs(above - below))
     return angles

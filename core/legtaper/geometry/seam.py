@@ -16,7 +16,16 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from legtaper.geometry.curves import Array, EasedLine, Grown, Line, arc_length, eased_rows, kinks
+from legtaper.geometry.curves import (
+    Array,
+    EasedLine,
+    Grown,
+    Line,
+    arc_length,
+    around,
+    bends,
+    eased_rows,
+)
 from legtaper.model.project import Style
 
 OUTSIDE_TOLERANCE = 0.3
@@ -102,8 +111,10 @@ class TruedSeam:
         old = self.old.knots
         if not self.lines:
             return old
-        own = np.concatenate([*(line.knots for line in self.lines), [self.blend]])
-        return np.sort(np.concatenate([old, own[(own > self.start) & (own < old[-1])]]))
+        own = np.concatenate([*(line.joints for line in self.lines), [self.blend]])
+        knots = np.concatenate([old, own[(own > self.start) & (own < old[-1])]])
+        knots.sort()
+        return knots
 
     def at(self, y: ArrayLike) -> Array:
         """Return the reach from the grainline, mm, at each height of `y`."""
@@ -121,11 +132,14 @@ class TruedSeam:
     def slope(self, y: ArrayLike) -> Array:
         """Return the derivative at each height of `y`."""
         y = np.asarray(y, float)
-        own = self._own_slope(y)
+        return self._slope_from(y, self.old.slope(y))
+
+    def _slope_from(self, y: Array, old: Array) -> Array:
+        """Return the derivative where the old seam has the derivative `old`."""
+        own = self._own_slope(y, old)
         return own if self.shift is None else own - self.shift.slope(y)
 
-    def _own_slope(self, y: Array) -> Array:
-        old = self.old.slope(y)
+    def _own_slope(self, y: Array, old: Array) -> Array:
         if self.eased is None:
             return old
         if self.style == "follow":
@@ -137,6 +151,16 @@ class TruedSeam:
         """Return how far the new seam lies inside the old one, mm; negative is let out."""
         return self.old.at(y) - self.at(y)
 
+    @property
+    def most_taken(self) -> float:
+        """A bound of what comes off anywhere, mm; infinite where only a look at it would tell."""
+        if not self.changed:
+            return 0.0
+        if self.shift is not None or self.eased is None or self.style != "follow":
+            return math.inf
+        # A sum of ramps, none of which grows upwards: most comes off at the hem.
+        return self.controls[0][1] if self.eased.grades.min() >= 0 else math.inf
+
     @cached_property
     def length(self) -> float:
         """The true length, mm, from the hem to the top of the old seam."""
@@ -145,7 +169,7 @@ class TruedSeam:
     @cached_property
     def hem_slope(self) -> float:
         """Slope at the hem: how much the panel gains on this side for each mm of height."""
-        return float(self.slope(self.start))
+        return float(self._joints[0][-1])
 
     @property
     def last(self) -> float:
@@ -193,7 +217,7 @@ class TruedSeam:
     @property
     def off_ruler(self) -> tuple[tuple[float, float], ...]:
         """(height, mm) of each mark whose corner swings more than `OFF_RULER` off a ruled line."""
-        if self.eased is None:
+        if self.eased is None or len(self.controls) < 2:
             return ()
         swings = np.abs(self.eased.grades * self.eased.lengths)[:-1] / 8
         heights = [height for height, _ in self.controls[1:]]
@@ -227,9 +251,15 @@ class TruedSeam:
         """The sharpest new corner in degrees: what the old seam had does not count."""
         if not self.changed:
             return 0.0
-        inner = self.knots[1:-1]
-        own = kinks(self, inner) - kinks(self.old, inner)
-        return max(0.0, float(own.max(initial=0.0)))
+        new, old = (bends(slopes[:-1].reshape(2, -1)) for slopes in self._joints)
+        return max(0.0, float((new - old).max(initial=0.0)))
+
+    @cached_property
+    def _joints(self) -> tuple[Array, Array]:
+        """Slopes of the new seam and of the old: below its inner knots, above them, at the hem."""
+        y = np.concatenate([*around(self.knots[1:-1]), [self.start]])
+        old = self.old.slope(y)
+        return self._slope_from(y, old), old
 
 
 def true_seam(

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import compress
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -214,6 +215,24 @@ class Block:
         return max((rest.bow for rest in self.rests.values()), default=0.0)
 
     @cached_property
+    def least_reach(self) -> Mapping[Edge, float]:
+        """The smallest reach of each seam, mm: at a knot, as no line swings out between two."""
+        return {edge: float(seam.at(seam.knots).min()) for edge, seam in self.seams.items()}
+
+    @cached_property
+    def levels_on(self) -> Mapping[Edge, tuple[tuple[str, ...], Array]]:
+        """The levels that each seam may have, and their heights on its panel, mm."""
+        found: dict[Edge, tuple[tuple[str, ...], Array]] = {}
+        for edge in EDGES:
+            panel = panel_of(edge)
+            last = "crotch" if seam_of(edge) == "inseam" else self.fullest
+            top = self.height_on(panel, last) + 1e-9
+            own = {level: self.height_on(panel, level) for level in self.heights}
+            levels = tuple(level for level, y in own.items() if y <= top)
+            found[edge] = levels, np.array([own[level] for level in levels])
+        return found
+
+    @cached_property
     def reaches(self) -> Mapping[Edge, Mapping[str, float]]:
         """Reach of every seam, mm, at the levels it has."""
         return reaches_at_levels(self, self.seams)
@@ -271,13 +290,11 @@ def reaches_at_levels(
     """Return the reach of each seam, mm, at every level that it has, at its panel's height."""
     found: dict[Edge, dict[str, float]] = {}
     for edge, seam in seams.items():
-        panel = panel_of(edge)
-        last = "crotch" if seam_of(edge) == "inseam" else block.fullest
-        top = min(block.height_on(panel, last), float(seam.knots[-1])) + 1e-9
-        own = {level: block.height_on(panel, level) for level in block.heights}
-        levels = [level for level, y in own.items() if y <= top]
-        reaches = seam.at([own[level] for level in levels])
-        found[edge] = dict(zip(levels, reaches.tolist(), strict=True))
+        levels, heights = block.levels_on[edge]
+        kept = heights <= seam.knots[-1] + 1e-9
+        if not kept.all():
+            levels, heights = tuple(compress(levels, kept)), heights[kept]
+        found[edge] = dict(zip(levels, seam.at(heights).tolist(), strict=True))
     return found
 
 

@@ -113,8 +113,8 @@ class Taper:
 
     def edges(self, seam: SeamName) -> tuple[TruedSeam, TruedSeam]:
         """Return the front and the back of a seam."""
-        front, back = (self.seams[edge] for edge in EDGES if seam_of(edge) == seam)
-        return front, back
+        front, back = SEWN[seam]
+        return self.seams[front], self.seams[back]
 
     def last_asked(self, seam: SeamName) -> float:
         """Return the height of the highest level at which this seam was asked to change, mm."""
@@ -294,6 +294,8 @@ def _check_reaches(result: Taper, design: Design) -> None:
     """Refuse a seam that would cross the grainline: there would be no panel left."""
     for edge in EDGES:
         trued = result.seams[edge]
+        if trued.most_taken < result.block.least_reach[edge]:
+            continue
         y = np.linspace(trued.start, max(trued.blend, trued.start), 31)
         reaches = trued.at(y)
         if reaches.min() <= 0:

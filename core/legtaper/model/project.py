@@ -32,6 +32,7 @@ PANELS: dict[PanelName, tuple[Edge, Edge]] = {
 }
 """The inseam and the outseam of each panel."""
 SEAMS: tuple[SeamName, ...] = ("outseam", "inseam")
+_PANEL_OF: dict[Edge, PanelName] = {e: panel for panel, edges in PANELS.items() for e in edges}
 
 Lengths = Mapping[str, Length]
 """Level name -> length."""
@@ -39,12 +40,12 @@ Lengths = Mapping[str, Length]
 
 def seam_of(edge: Edge) -> SeamName:
     """Return the seam that an edge belongs to."""
-    return "outseam" if edge.endswith("outseam") else "inseam"
+    return "outseam" if edge in _OUTSEAMS else "inseam"
 
 
 def panel_of(edge: Edge) -> PanelName:
     """Return the panel that an edge belongs to."""
-    return "front" if edge.startswith("front") else "back"
+    return _PANEL_OF[edge]
 
 
 SEWN: dict[SeamName, tuple[Edge, Edge]] = {
@@ -52,6 +53,7 @@ SEWN: dict[SeamName, tuple[Edge, Edge]] = {
     "inseam": ("front_inseam", "back_inseam"),
 }
 """The front and the back edge that are sewn together in each seam."""
+_OUTSEAMS = frozenset(SEWN["outseam"])
 
 
 class ProjectError(ValueError):
