@@ -30,7 +30,7 @@ Pieces = Mapping[PanelName, Panel]
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What one check found. `value` and `limit` are mm, degrees or a ratio.
+    """What one check found. `value` and `limit` are mm, degrees, percent or a ratio.
 
     `where` is a level or an edge.
     """

@@ -165,7 +165,7 @@ def _read_longer(project: Project, at: At, text: str) -> Answer:
 
 
 def _stays(_: Project, percent: Answer) -> str:
-    return f"stays {percent:.3g} % longer"
+    return f"{percent:.3g} % longer than before"
 
 
 def _bags(_: Project, __: At, percent: object) -> Iterator[str]:

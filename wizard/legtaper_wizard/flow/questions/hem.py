@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import Length, from_mm, say_both, say_length
+from legtaper.model.lengths import Length, from_mm, say_length, understood
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import standing
@@ -64,21 +64,25 @@ def _in_words(said: object) -> str:
     return f"{'higher' if said.mm > 0 else 'lower'} {said.text.removeprefix('-').strip()}"
 
 
+def _understood(_: Project, said: Answer) -> str:
+    if not isinstance(said, Length) or not said.mm:
+        return ""
+    plain = Length(abs(said.mm), said.text.removeprefix("-").strip())
+    return f"{'higher' if said.mm > 0 else 'lower'} {understood(plain)}"
+
+
 def _put_end(project: Project, at: At, said: object) -> Project:
     new = said if isinstance(said, Length) and said.mm else None
     return put_path(project, ["design", "hem", "height"], new, at.cursor)
 
 
 def _end(project: Project, at: At, said: object) -> Iterator[str]:
-    """Say how long the leg is then, measured as an inside leg."""
+    """Say how long the leg is then, straight down as an inside leg and along its seams."""
     block = standing(project, at.cursor).block
     if not isinstance(said, Length):
         return
-    unit, way = project.length_unit, "shorter" if said.mm > 0 else "longer"
-    if said.mm:
-        yield f"{say_both(abs(said.mm), unit)} {way} than the block"
     if block is not None:
-        yield f"{say_both(block.crotch - said.mm, unit)} from the crotch down"
+        yield f"{say_length(block.crotch - said.mm, project.length_unit)} from the crotch down"
     fit = standing(_put_end(project, at, said), at.cursor).fit
     if fit is not None:
         yield say_lengths(fit)
@@ -89,10 +93,7 @@ def say_lengths(fit: Fit) -> str:
     taper, block, unit = fit.taper, fit.block, fit.project.length_unit
     (outseam,) = block.lengths_along("front_outseam", taper.seams["front_outseam"], (block.top,))
     inseam, hip = taper.lengths["front_inseam"], block.fullest.replace("_", " ")
-    return (
-        f"finished inseam {say_length(inseam, unit)}, outseam {say_length(outseam, unit)} from the "
-        f"{hip} down"
-    )
+    return f"inseam {say_length(inseam, unit)}, outseam {say_length(outseam, unit)} from the {hip}"
 
 
 def _at_block(_: Project, __: At) -> str:
@@ -109,6 +110,7 @@ END = Question(
     put=_put_end,
     read=_read_end,
     usual=_at_block,
+    says=_understood,
     spells=_in_words,
     preview=_end,
     sewn=True,

@@ -208,12 +208,11 @@ def _left_at_back(project: Project, at: At, said: object) -> Iterator[str]:
     if not isinstance(said, Length):
         return
     unit = project.length_unit
-    less = say_small(said.mm / 2, unit)
-    yield f"{less} less off each of the back's two seams than off the front's"
+    yield f"{say_small(said.mm / 2, unit)} less off each back seam"
     changed = put_path(project, ["design", "back_room", at.level], said, at.cursor)
     fit = standing(changed, at.cursor).fit
     if fit is not None and at.level in fit.taper.finished:
-        yield f"{say_both(fit.taper.finished[at.level], unit)} around the leg"
+        yield f"{say_length(fit.taper.finished[at.level], unit)} around"
         yield say_pairs(fit)
 
 
@@ -224,22 +223,20 @@ def say_pairs(fit: Fit) -> str:
     told = []
     for pair in sewn_pairs(fit.taper):
         mm = pair.below_knee
-        longer = f"the {'back' if mm > 0 else 'front'} {pair.seam} is"
         by = say_small(abs(mm), fit.project.length_unit)
-        equal = f"both {pair.seam}s are equally long"
-        told.append(equal if abs(mm) < _TOLD else f"{longer} {by} longer")
-    return f"from hem to knee {' and '.join(told)}"
+        longer = f"the {'back' if mm > 0 else 'front'} {pair.seam} {by} longer"
+        told.append(f"{pair.seam}s equally long" if abs(mm) < _TOLD else longer)
+    return f"hem to knee: {', '.join(told)}"
 
 
 ROOM = Question(
     key="design.back_room.{level}",
     label="Room at the back, {level}",
-    how="For a full {level}: how much wider the back panel stays there than with the same off "
-    "every edge.",
+    how="For a full {level}: how much wider the back panel stays.",
     rule=Rule("length", at_most=150, zero=True),
     if_skipped="the same comes off the front and the back",
-    often="Half of it lies at each seam of the back. Where you asked for a finished width at that "
-    "level, it stays, and the front gives what the back keeps.",
+    often="Wider than with the same off every edge; half of it at each seam of the back. Where you "
+    "asked for a finished width at that level, it stays, and the front gives what the back keeps.",
     read=at_known_level(Rule("length", at_most=150, zero=True)),
     preview=_left_at_back,
     likely=(0.0, 50.0),  # mm: common practice
