@@ -30,7 +30,7 @@ def test_what_is_said_is_what_is_printed(paper: str) -> None:
     one, both = (_printed(Options(leg, paper)) for leg in ("narrowed", "both"))  # type: ignore[arg-type]
     said = count_words(PATTERN, Options("narrowed", paper))
     assert said.startswith(
-        f"{one} sheets of {paper.capitalize()}; both legs {both}; on a 36in roll:"
+        f"{one} sheets of {paper.capitalize()}; both legs {both}; on a 36\N{NO-BREAK SPACE}in roll:"
     )
     said = count_words(PATTERN, Options("both", paper))
     assert said.startswith(f"{both} sheets of {paper.capitalize()}; the narrowed leg alone {one}; ")
@@ -44,6 +44,6 @@ def test_a_roll_is_said_in_its_length(leg: str) -> None:
     pdf = render(PATTERN, "pdf", options)
     assert isinstance(pdf, bytes)
     tall = float(PdfReader(BytesIO(pdf)).pages[0].mediabox.height) / 72
-    match = re.match(r"one sheet of (\d+) in on the 36in roll", said)
+    match = re.match(r"one sheet of (\d+) in on the 36.in roll", said)
     assert match
     assert 0 <= int(match[1]) - tall < 1

@@ -38,7 +38,7 @@ async def test_pinches_go_row_by_row(tmp_path: Path) -> None:
     """In the table of the fitting, too: outseam and inseam of a level, then the level above."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         pinched = [stop.id for stop in on.form.stops if stop.id.startswith("round.pinch")]
         assert [cell.removeprefix("round.pinch.") for cell in pinched[:4]] == [
             "outseam.hem", "inseam.hem", "outseam.calf", "inseam.calf",

@@ -90,7 +90,11 @@ async def first_round(on: Driver) -> None:
     assert "The test counts as printed today." in on.text
     assert (on.step, on.here) == ("fitting", "write")  # an Enter too many does not try it on
     await on.press(*["shift+tab"] * 20)
-    await on.press("enter", "w", "enter", "enter", "enter", "t", "enter", "enter")
+    await on.press("enter")  # "not yet", as it was printed today
+    assert on.on_disk().rounds[1] == printed
+    await on.press("up")
+    await on.answer("today")
+    await on.press("w", "enter", "enter", "enter", "t", "enter", "enter")
     await on.answer("binds on the pedals")
     await pinch(on, "outseam", "knee", "-1/4 in")
     await on.press("f8")
@@ -125,7 +129,7 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
 
         # Round 3, marked out by ruler: the ankle could be closer, and the calf at the outseam.
         await on.press("f3", "1", "1")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         assert len(on.on_disk().rounds) == 3
         await pinch(on, "outseam", "hem", "1/16")
         await pinch(on, "inseam", "hem", "1/16")
@@ -140,7 +144,7 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
 
         # Round 4: it is done, and that is what an export means.
         await on.press("f3", "1", "1")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await judge(on, "d")
         assert 'done: "slim taper 3", accepted in round 4' in on.text
         assert current(on.on_disk()).name == "slim taper 3"
@@ -160,7 +164,7 @@ async def test_a_fitting_is_left_in_the_middle_and_taken_up_again(tmp_path: Path
     session = example(tmp_path)
     async with driving(session) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await pinch(on, "outseam", "knee", "1/4")
         await on.press("f10")
     async with driving(Session.open(session.path)) as on:
@@ -214,7 +218,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
     """The step wants attention and says what to sew again; printed anew it is of this block."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "f3", "1", "1")
         assert "The block has changed since" in " ".join(on.text.split())
         assert '"slim taper" once more' in " ".join(on.text.split())
@@ -242,7 +246,7 @@ async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path)
     """Where the widths are asked for, it says in which round they were tried on."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await on.press("f3", "6", "f8")
         assert "This design was tried on in round 2." in on.text
         await on.press("escape")
@@ -254,7 +258,7 @@ async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
     """F5 after a next design was made is back at the fitting, with nothing of it left."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await pinch(on, "outseam", "knee", "1/4")
         await judge(on, "t")
         before = on.on_disk()
@@ -269,7 +273,7 @@ async def test_a_next_design_waits_for_a_verdict(tmp_path: Path) -> None:
     """Its button says what is to be said first, and makes nothing."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await pinch(on, "outseam", "knee", "1/4")
         before = on.on_disk()
         for button in ("next-even", "next-pinched"):
@@ -289,7 +293,7 @@ async def test_done_leads_to_the_pattern_files(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await first_round(on)
         await on.press("f3", "1", "1")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await judge(on, "d")
         assert on.here == "write"
         await on.press("ctrl+f")
@@ -353,7 +357,7 @@ async def test_what_is_offered_is_seen_before_it_is_made(tmp_path: Path) -> None
     """Side by side stand what was sewn and both next designs, and none of them is saved."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
-        await on.answer("today", "")
+        await on.answer("today", "today")
         await pinch(on, "outseam", "knee", "1/4")
         before = on.on_disk()
         await on.press("ctrl+f")

@@ -236,3 +236,18 @@ def test_settings_for_a_class_and_a_folders_own_go_before(
     assert again.allowance.seam is not None
     assert again.allowance.seam.mm == 20
     assert runner.invoke(main, ["settings", "seam=wide"]).exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("place", "unit"),
+    [("de_DE.UTF-8", "cm"), ("en_US.UTF-8", "in"), ("ja_JP", "cm"), ("C.UTF-8", "in")],
+)
+def test_a_new_project_counts_as_its_country_measures(
+    monkeypatch: pytest.MonkeyPatch, place: str, unit: str
+) -> None:
+    """By the locale, where no setting says otherwise."""
+    monkeypatch.delenv("LC_ALL", raising=False)
+    monkeypatch.setenv("LC_MEASUREMENT", place)
+    assert settings().unit == unit
+    say("unit=in")
+    assert settings().unit == "in"

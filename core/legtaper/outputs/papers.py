@@ -36,10 +36,12 @@ class Paper:
 
     @property
     def title(self) -> str:
-        """The name for people: "A4", "Letter", "Arch D", "91cm roll"."""
+        """The name for people: "A4", "Letter", "Arch D", "91 cm roll"."""
         if self.is_sheet:
             return self.name.title().replace("-", " ")
-        return f"{self.name.removeprefix('roll:')} roll"
+        wide = self.name.removeprefix("roll:").rstrip("cminft \"'")
+        unit = self.name.removeprefix(f"roll:{wide}").strip()
+        return f"{wide}\N{NO-BREAK SPACE}{unit} roll"
 
     @property
     def is_sheet(self) -> bool:

@@ -22,7 +22,7 @@ def tiling_of(pattern: Pattern, options: Options) -> Tiling:
 def count_words(pattern: Pattern, options: Options) -> str:
     """Return how many sheets are printed, and what else there is to choose, in one line.
 
-    "17 sheets of Letter; both legs 36; on a 36in roll: one of 41 in". Raises `PaperError` where
+    "17 sheets of Letter; both legs 36; on a 36 in roll: one of 41 in". Raises `PaperError` where
     the paper does not serve.
     """
     unit = pattern.fit.project.length_unit

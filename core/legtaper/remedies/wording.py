@@ -121,9 +121,9 @@ def _others(before: Trial, after: Trial, finding: Finding) -> Iterator[str]:
             if new and status == "caution":
                 yield f"a warning remains: {new.says.split('. ')[0].rstrip('.')}"
         elif status == "pass" or old.status == "fail":
-            mended.append(name_of(*place))
+            mended.append(f'"{name_of(*place)}"')
         else:
-            worse.append(name_of(*place))
+            worse.append(f'"{name_of(*place)}"')
     if mended:
         yield f"mends {listed(mended)} too"
     if worse:

@@ -62,8 +62,8 @@ def _percent(key: str, rule: Rule, text: str) -> float:
 
 def _choice(key: str, rule: Rule, text: str) -> str:
     if text not in dict(rule.choices):
-        known = ", ".join(value for value, _ in rule.choices)
-        raise AnswerError(key, f"{_quote(text)} is not one of the choices: {known}")
+        known = "; ".join(label for _, label in rule.choices)
+        raise AnswerError(key, f"{_quote(text)} is none of these: {known}")
     return text
 
 

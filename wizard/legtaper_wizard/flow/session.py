@@ -22,6 +22,7 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.answers import changed_in_words
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.left_at import leave_at, left_at
+from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import LAST, Cursor, History
 
 if TYPE_CHECKING:
@@ -84,7 +85,7 @@ class Session:
         """
         if os.path.lexists(path):  # also a link that leads nowhere; bears a name that is too long
             raise StoreError(path, "is there already; open it without --new, or name another file")
-        session = cls.begin(path, clean(path.stem, 80).strip())
+        session = cls.begin(path, clean(path.stem, 80).strip(), settings().unit)
         session.go("project", "name")
         return session
 

@@ -39,6 +39,9 @@ _ROLL = "roll"  # every roll is one paper here: they are printed by one plotter
 _LETTER = frozenset(
     ("BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE")
 )
+# Where a tape has inches: Unicode CLDR, supplemental data, measurementSystem "US" (from memory),
+# and GB and CA, where sewing patterns are in inches still (common practice).
+_INCHES = frozenset(("LR", "MM", "PR", "US", "GB", "CA"))
 _PAPER_OF_UNIT: Mapping[Unit, str] = {"in": "letter", "cm": "a4"}
 _LARGEST = 10_000
 
@@ -54,7 +57,8 @@ class Settings:
     dates: Order
     measured: Mapping[str, str] = field(default_factory=dict)
     """The printed size of the test rectangle by paper, as it was typed."""
-    unit: Unit | None = None
+    unit: Unit = "in"
+    """What a new project counts in where nothing else says so."""
     step: str | None = None
     """What marks are rounded to; `None` goes by the project's unit."""
     lengths: Mapping[str, str] = field(default_factory=dict)
@@ -89,7 +93,8 @@ def _settle(written: Mapping[str, str]) -> Settings:
     paper = written.get("paper") or _local_paper()
     order = next((known for known in ORDERS if known == written.get("dates")), None)
     measured = {key: value for key, value in written.items() if key.startswith(MEASURED)}
-    unit: Unit | None = next((one for one in _PAPER_OF_UNIT if one == written.get("unit")), None)
+    said: Unit | None = next((one for one in _PAPER_OF_UNIT if one == written.get("unit")), None)
+    unit = said or _local_unit()
     lengths = {key: written[name] for name, key in LENGTHS.items() if name in written}
     dates = order or _local_order(_locale_of("LC_TIME"))
     return Settings(paper, dates, measured, unit, written.get("round-to"), lengths)
@@ -182,9 +187,10 @@ def settings_text() -> str:
     return "\n".join((
         f"paper: {paper} ({where('paper')})" if now.paper else f"paper: {paper}",
         f"dates: {now.dates} ({where('dates')})",
+        f"unit: {now.unit} ({where('unit')})",
         *(f"{key}: {value} (the printed test rectangle)" for key, value in now.measured.items()),
         *(f"{key}: {written[key]} (set)"
-          for key in ("unit", "round-to", *LENGTHS) if key in written),
+          for key in ("round-to", *LENGTHS) if key in written),
         f"Kept in {clean(str(settings_file()), 500)}",
         f"A file {FOLDER_SETTINGS} in the folder you work in goes before it.",
         "Change them with: legtaper settings paper=letter dates=day-first round-to=1/8in",
@@ -202,10 +208,19 @@ def _locale_of(category: str) -> str:
 
 
 def _local_paper() -> str | None:
-    place = _locale_of("LC_PAPER").partition(".")[0].partition("@")[0].partition("_")[2]
-    if not place:
-        return None
-    return "letter" if place.upper() in _LETTER else "a4"
+    place = _place_of("LC_PAPER")
+    return place and ("letter" if place in _LETTER else "a4")
+
+
+def _local_unit() -> Unit:
+    place = _place_of("LC_MEASUREMENT")
+    return "cm" if place and place not in _INCHES else "in"
+
+
+def _place_of(category: str) -> str | None:
+    """Return the country of a locale, `None` where it names none."""
+    name = _locale_of(category).partition(".")[0].partition("@")[0]
+    return name.partition("_")[2].upper() or None
 
 
 @lru_cache(maxsize=8)

@@ -75,6 +75,11 @@ class Voice:
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
 
+    def ask_inside(self, prompt: str) -> str | None:
+        """Return the next line of a dialogue, where help is ? and undo is the question before."""
+        typed = self.ask(prompt)
+        return typed and {"help": "?", "undo": "back"}.get(typed.lower(), typed)
+
     def agrees(self, question: str, *, usual: bool = False) -> bool:
         """Ask for yes or no until it is one of them.
 

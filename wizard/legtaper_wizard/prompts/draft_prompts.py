@@ -55,7 +55,7 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
         one = next(asked for asked in drafting.fields() if asked.key == key)
         voice.say(one.how)
         usual = one.placeholder or ("skip" if one.optional else "needed")
-        typed = voice.ask(f"{label_of(key)} [{usual}]:")
+        typed = voice.ask_inside(f"{label_of(key)} [{usual}]:")
         if typed is None or typed.lower() in ("back", "quit"):
             return typed and typed.lower()
         if typed == "?":
@@ -87,6 +87,7 @@ class DraftTalk:
         self._voice = voice
         self._known: list[str] | None = None
         self.drafting = drafting
+        self._past: list[Drafting] = []
 
     def ask(self) -> str | None:
         """Say what is new, and return what is typed at the question behind it."""
@@ -98,8 +99,10 @@ class DraftTalk:
         said = typed.lower()
         if is_yes(typed):
             return self.drafting.problem() is None
-        if said == "?":
+        if said in ("?", "help"):
             self._voice.say(_HELP)
+        elif said == "undo":
+            self._undo()
         elif said == "list":
             self._known = []  # so that every line is new
         else:
@@ -127,6 +130,13 @@ class DraftTalk:
             if line not in (self._known or ()):
                 self._voice.say(line, indent="  ")
 
+    def _undo(self) -> None:
+        """Take the last change back; what was given before the draft is kept."""
+        if self._past:
+            self.drafting = self._past.pop()
+        else:
+            self._voice.say("There is nothing to undo here; back leaves the draft.")
+
     def _change(self, typed: str) -> None:
         pairs = _pairs(typed)
         if not pairs:
@@ -146,6 +156,8 @@ class DraftTalk:
             for odd in changed.doubts(key).get(key, ()):
                 self._voice.say(f"[?] {odd}")
         same = changed == self.drafting
+        if not same:
+            self._past.append(self.drafting)
         self.drafting = changed
         if same:
             self._voice.say("That changes nothing.")

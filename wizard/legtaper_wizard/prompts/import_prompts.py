@@ -128,7 +128,7 @@ def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet |
     old = kept.sheet
     usual = f"[{old.path}]" if old else "or Enter to leave it"
     while True:
-        typed = voice.ask(f"Drawing, an .svg or .dxf file at true size, {usual}:")
+        typed = voice.ask_inside(f"Drawing, an .svg or .dxf file at true size, {usual}:")
         if not typed:
             return old if typed == "" else None
         if typed.lower() in LEAVES:
@@ -145,7 +145,10 @@ def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet |
                 voice.refuse(f"{typed}: {error}.")
                 if error.key != "unit":
                     break
-            scale = voice.ask("Unit of the drawing: mm, cm, in, ft or m, or Enter for none:") or ""
+            scale = (
+                voice.ask_inside("Unit of the drawing: mm, cm, in, ft or m, or Enter for none:")
+                or ""
+            )
             if not scale:
                 return None
 
@@ -184,7 +187,7 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
             voice.say(f"One of: {', '.join(choices)}.")
         else:
             say_choices(voice, one)
-        typed = voice.ask(f"{one.label} [{said}]:")
+        typed = voice.ask_inside(f"{one.label} [{said}]:")
         if typed is None or typed.lower() in LEAVES:
             _say_left(voice, typed)
             return None
@@ -225,7 +228,7 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
         if not known:
             voice.say(_HOW_TO_CHANGE)
         known = lines
-        typed = voice.ask("Yes takes the block; back leaves it; or a change:")
+        typed = voice.ask_inside("Yes takes the block; back leaves it; or a change:")
         said = "back" if typed is None else typed.lower()
         if is_yes(said) or said in (*LEAVES, "outlines"):
             _say_left(voice, typed)

@@ -13,6 +13,7 @@ from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.open_project import recent_paths, told
 from legtaper_wizard.flow.session import Session, free_file
+from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import STEPS, shows, state, summary
 from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice
 from legtaper_wizard.prompts.loop import PlainWizard
@@ -163,7 +164,10 @@ def _chosen(voice: Voice, typed: str, known: Mapping[Path, str]) -> Chosen | Non
     asks = f"New project {name}, in {path.name}?"
     if not voice.scripted and not voice.agrees(asks, usual=True):  # a script means what it says
         return None
-    return Session.begin(path, name), (0, 1)  # the name is said, so the unit is asked
+    return Session.begin(path, name, settings().unit), (
+        0,
+        1,
+    )  # the name is said, so the unit is asked
 
 
 def _known(typed: str, known: Mapping[Path, str]) -> Path | None:

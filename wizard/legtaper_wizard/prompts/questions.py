@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Literal
 
+from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.prompts.console import Voice, is_yes
 from legtaper_wizard.prompts.prompt_order import meant, words_in
@@ -46,6 +47,7 @@ def ask_in_turn(
             continue
         before, answers[at] = answers[at], meant(field, typed) if typed else answers[at]
         try:
+            _check_choice(field, answers[at])
             check(tuple(answers))
         except AnswerError as error:
             if error.key == field.key:
@@ -70,14 +72,20 @@ def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
     return "" if not typed or is_yes(typed) else typed
 
 
+def _check_choice(field: Field, said: str) -> None:
+    """Raise `AnswerError` where one of the choices is asked for and none of them was said."""
+    if field.kind == "choice" and said and said not in dict(field.choices):
+        known = "; ".join(label for _, label in field.choices)
+        raise AnswerError(field.key, f'"{clean(said, 30)}" is none of these: {known}')
+
+
 def _ask(voice: Voice, field: Field, usual: str) -> str | None:
     """Ask one field, telling its help as often as it is asked for."""
     say_field(voice, field, usual)
     shown = dict(field.choices).get(usual, usual)
-    while (typed := voice.ask(f"{field.label} [{shown}]:" if shown else f"{field.label}:")) in (
-        "?",
-        "help",
-    ):
+    while (
+        typed := voice.ask_inside(f"{field.label} [{shown}]:" if shown else f"{field.label}:")
+    ) == "?":
         voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
     return typed
 

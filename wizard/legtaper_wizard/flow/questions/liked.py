@@ -115,10 +115,8 @@ GARMENT = Question(
 MEASURED = Question(
     key="liked.{number}.measured",
     label="Measured",
-    how="Flat from seam to seam, which is doubled; or all the way around.",
-    rule=Rule(
-        "choice", (("flat", "flat, one side; it is doubled"), ("round", "all the way around"))
-    ),
+    how="A width measured flat is doubled here.",
+    rule=Rule("choice", (("flat", "flat, from seam to seam"), ("round", "all the way around"))),
     usual=_flat,
     get=_get,
     put=_put,

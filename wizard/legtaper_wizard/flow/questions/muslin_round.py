@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING, Any, cast
 
 from legtaper.model.lengths import Length, from_mm, say_both
@@ -112,6 +113,15 @@ def _judged(_: Project, one: Round, __: At, verdict: Any) -> Round:
     return replace(one, verdict=verdict)
 
 
+NOT_YET = "not yet"
+"""What Enter alone means of the day on which a test was tried on that was printed that day."""
+
+
+def _day_or_not_yet(project: Project, at: At) -> str:
+    one = round_at(project, at.cursor)
+    return NOT_YET if one and one.printed == date.today() else today(project, at)
+
+
 def _day_slips(project: Project, at: At, day: object) -> Iterator[str]:
     yield from future_day(project, at, day)
     one = round_at(project, at.cursor)
@@ -209,7 +219,7 @@ DATE = Question(
     label="Tried on",
     how="The day: {day}, or today.",
     rule=Rule("date"),
-    usual=today,
+    usual=_day_or_not_yet,
     get=_of_round("date"),
     put=put_into_round(_dated),
     slips=_day_slips,

@@ -20,6 +20,7 @@ from legtaper_wizard.flow.steps.step import Work
 
 if TYPE_CHECKING:
     from legtaper.leg.block import Block
+    from legtaper.model.lengths import Length
 
 _OTHER_WAYS = (
     "There are two other ways to a block: have a starting block drafted from measurements, or "
@@ -64,11 +65,15 @@ def _drawn_widths(project: Project, block: Block) -> Iterator[Note]:
         yield Note("question", f"At the hem the back is narrower than the front.{EXCHANGED_PANELS}")
 
 
-def _width_note(level: str, front: float, back: float, unit: Unit) -> Note:
+def _width_note(
+    level: str, front: float, back: float, unit: Unit, own: Length | None = None
+) -> Note:
+    """Say how wide both panels are; `own` is the height that the back has the level at."""
+    at = f" at its own height of {own.text}" if own else ""
     return Note(
         "number",
         f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
-        f"{say_length(back, unit)}, {say_length(front + back, unit)} around the leg.",
+        f"{say_length(back, unit)}{at}, {say_length(front + back, unit)} around the leg.",
     )
 
 
@@ -87,4 +92,5 @@ def _widths(project: Project) -> Iterator[Note]:
         halves = {name: panel_width(table, name, level) for name in PANELS}
         front, back = halves["front"], halves["back"]
         if front is not None and back is not None:
-            yield _width_note(level, front, back, unit)
+            own = table.panel_height.get("back", {}).get(level)
+            yield _width_note(level, front, back, unit, own)

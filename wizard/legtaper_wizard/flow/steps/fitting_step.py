@@ -11,6 +11,7 @@ from legtaper.model.project import SEAMS, Project, Round
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.muslin_round import (
     DATE,
+    NOT_YET,
     NOTES,
     PINCH,
     PINCH_DRAWN,
@@ -92,7 +93,8 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
 
 def _dated(work: Work) -> Field:
     waiting = is_waiting(work.project, work.at)  # once it is tried on, an empty day is left empty
-    return replace(work.ask(DATE), takes_placeholder=waiting)
+    field = work.ask(DATE)
+    return replace(field, takes_placeholder=waiting and field.placeholder != NOT_YET)
 
 
 def _status(work: Work) -> StepState:

@@ -14,6 +14,7 @@ from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import open_project as opening
 from legtaper_wizard.flow.open_project import FOLDER, NAME, NEW, UNIT
+from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
@@ -68,7 +69,10 @@ class StartScreen(QuestionScreen[None]):
     def __init__(self, look: Look, chosen: Callable[[Session], None]) -> None:
         self._chosen = chosen
         self._new = [Stop(field.key, "question", field.label, "", field) for field in NEW]
-        self._new[1:] = [replace(self._new[1], said="in"), replace(self._new[2], said=_here())]
+        self._new[1:] = [
+            replace(self._new[1], said=settings().unit),
+            replace(self._new[2], said=_here()),
+        ]
         self._recent = [_listed(path) for path in opening.recent_paths()]
         super().__init__(look, self._recent[0].id if self._recent else NAME)
 
