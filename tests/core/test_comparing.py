@@ -283,3 +283,31 @@ def test_pinches_of_a_round_are_told_on_the_page() -> None:
     pinch = Pinch("knee", "outseam", sample.length("-1/4"))
     texts = " ".join(_page_texts(_project(rounds=(Round("slim", pinches=(pinch,)),))))
     assert "Let out 1/4 in at the knee, outseam." in texts
+
+
+def test_legs_that_end_at_different_heights_are_compared() -> None:
+    """One ends above the calf: a dash there, and each is drawn down to its own end."""
+    plain = sample.wide(hem="14 1/2", calf="16", knee="17 1/2")
+    cropped = replace(plain, name="cropped", hem=sample.hem(height="12"))
+    for designs in ((plain, cropped), (cropped, plain)):
+        shown = columns(sample.project(*designs))
+        widths, _, eases, *_ = tables(shown)
+        at = 2 + designs.index(cropped)
+        for table in (widths, eases):
+            rows = {row[0]: row for row in table.rows}
+            assert rows["calf"][at] == "-"
+            assert rows["calf"][5 - at] != "-"
+            assert rows["knee"][at] != "-"
+        assert [row[1] for row in widths.rows if row[0] == "calf"] == ["18 7/8 in"]
+        traces, _ = overlay_view(shown[0].fit.block, [one.seams for one in outlines(shown)])
+        lowest = [float(trace.points[:, 1].min()) for trace in traces[::2]]
+        ends = [0.0, *(12 * 25.4 if one is cropped else 0.0 for one in designs)]
+        assert lowest == pytest.approx(ends)
+
+
+def test_room_on_the_back_panel_is_a_change_of_its_own() -> None:
+    """The width stays 16 in, so nothing else would tell it."""
+    plain = sample.wide(hem="14 1/2", calf="16", knee="17 1/2")
+    roomy = replace(plain, name="roomy", back_room=sample.lengths(calf="1/2"))
+    before, after = (column.fit for column in columns(sample.project(plain, roomy)))
+    assert "At the calf the back panel keeps 1/2 in of room, before none." in changes(before, after)

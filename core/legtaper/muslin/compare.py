@@ -70,7 +70,9 @@ def columns(
 def ease(fit: Fit) -> dict[str, float]:
     """Return the finished width less the body girth, mm, at the levels that were measured."""
     girths = {level: getattr(fit.project.wearer, level) for level in ABOVE_HEM}
-    return {level: fit.taper.finished[level] - girth.mm for level, girth in girths.items() if girth}
+    widths = fit.taper.finished  # a leg may end above a level
+    return {level: widths[level] - girth.mm for level, girth in girths.items()
+            if girth and level in widths}  # fmt: skip
 
 
 def hip_to_hem(fit: Fit) -> float | None:
@@ -108,18 +110,30 @@ def _level(level: str) -> str:
 
 
 def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
-    block, unit = shown[0].fit.block, _unit(shown)
+    block, unit = _block(shown), _unit(shown)
     rows = []
-    for level in reversed(tuple(shown[0].fit.taper.finished)):
+    for level in reversed(tuple(block.widths)):
         old = say_length(block.widths[level], unit)
-        widths = [say_length(column.fit.taper.finished[level], unit) for column in shown]
-        rows.append((_level(level), old, *widths))
+        found = [column.fit.taper.finished.get(level) for column in shown]
+        if any(mm is not None for mm in found):
+            rows.append((_level(level), old, *(_said(mm, unit) for mm in found)))
     return rows
+
+
+def _said(mm: float | None, unit: Unit) -> str:
+    """Say a width, or that the leg ends above it."""
+    return "-" if mm is None else say_length(mm, unit)
+
+
+def _block(shown: Sequence[Column]) -> Block:
+    """Return the block that all are made from, wherever their legs end."""
+    block: Block = shown[0].fit.block
+    return block.whole or block
 
 
 def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     """One row for a level, or one for each seam where the two differ."""
-    block, unit = shown[0].fit.block, _unit(shown)
+    block, unit = _block(shown), _unit(shown)
     rows = []
     for level, height in reversed(tuple(block.heights.items())):
         if height > block.top + 1e-6:
@@ -140,8 +154,9 @@ def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
 
 def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     found, unit = [ease(column.fit) for column in shown], _unit(shown)
-    return [(_level(level), "", *(say_length(each[level], unit) for each in found))
-            for level in found[0]]  # fmt: skip
+    levels = dict.fromkeys(level for level in ABOVE_HEM for each in found if level in each)
+    return [(_level(level), "", *(_said(each.get(level), unit) for each in found))
+            for level in levels]  # fmt: skip
 
 
 def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
@@ -212,8 +227,8 @@ def outlines(shown: Sequence[Column]) -> tuple[Outline, ...]:
     for column in shown:  # two rounds may have sewn the same design
         made[column.fit.design.name] = Outline(column.label, dict(column.fit.taper.seams))
     last = list(made.values())[-_OPEN:]
-    block: Block = shown[0].fit.block
-    return tuple(last if len(last) == _OPEN else [Outline("block", block.seams), *last])
+    block = Outline("block", _block(shown).seams)
+    return tuple(last if len(last) == _OPEN else [block, *last])
 
 
 # --- what changed ----------------------------------------------------------------------------
@@ -234,6 +249,7 @@ def changes(before: Fit, after: Fit) -> tuple[str, ...]:
     said = (
         *_changed_widths(before, after),
         *_changed_seams(before, after),
+        *_changed_room(before, after),
         *_changed_blends(before, after),
         *_changed_finish(before, after),
         *_changed_findings(before, after),
@@ -254,7 +270,7 @@ def _named(before: Fit, after: Fit) -> list[str]:
 
 def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
     for level in _named(before, after):
-        if level not in after.taper.finished:
+        if level not in after.taper.finished or level not in before.taper.finished:
             continue
         now, was = after.taper.finished[level], before.taper.finished[level]
         if abs(now - was) > _SHOWS:
@@ -276,6 +292,16 @@ def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
         if len(set(parts.values())) > 1:
             said = " and ".join(f"the {seam} takes {part}" for seam, part in parts.items())
             yield f"At the {_level(level)} {said}, on front and back each."
+
+
+def _changed_room(before: Fit, after: Fit) -> Iterator[str]:
+    """Say where the back panel keeps more than the front, or no longer does."""
+    unit = after.project.length_unit
+    for level in _named(before, after):
+        now, was = (2 * one.taper.roomed("back_inseam", level) for one in (after, before))
+        if abs(now - was) > _SHOWS:
+            new, old = (say_length(mm, unit) if mm else "none" for mm in (now, was))
+            yield f"At the {_level(level)} the back panel keeps {new} of room, before {old}."
 
 
 def _more(mm: float, unit: Unit) -> str:

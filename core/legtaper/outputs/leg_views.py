@@ -62,6 +62,7 @@ def overlay_view(
 
     The last is solid, the first dotted, and one between them dashed. The tags name the levels.
     """
+    block = block.whole or block
     places = panel_places(block, panels)
     traces = [
         Trace(panel_outline(name, block, seams) + (at, 0), pattern)
@@ -106,8 +107,9 @@ def _seen(seams: Mapping[Edge, Line], seam: str, y: Array) -> Array:
 def panel_outline(name: PanelName, block: Block, seams: Mapping[Edge, Line]) -> Array:
     """Return a panel's line from the crotch point around the hem to the hip, (n, 2) in mm."""
     (inseam, outseam), side = PANELS[name], OUTSEAM_SIDE[name]
-    y_in = np.linspace(block.start, block.seam_top(inseam), _POINTS)
-    y_out = np.linspace(block.start, block.top, _POINTS)
+    start = getattr(seams[inseam], "start", block.start)  # a new seam knows where its leg ends
+    y_in = np.linspace(start, block.seam_top(inseam), _POINTS)
+    y_out = np.linspace(start, block.top, _POINTS)
     inner = np.column_stack([-side * seams[inseam].at(y_in), y_in])
     outer = np.column_stack([side * seams[outseam].at(y_out), y_out])
     return np.vstack([inner[::-1], outer])
