@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 from typed_example import typed
+from typist import Sitting
 
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.answers import lengths_in
@@ -92,7 +93,7 @@ def test_a_row_of_the_block_may_be_typed_at_once():
                                                "back.inseam")]  # fmt: skip
     assert [value(project, cell) for cell in cells] == ["4 5/8 in"] * 2 + ["5 1/8 in"] * 2
     assert last_answered(typed(), cells[0], row) == cells[3]
-    assert echo(typed(), cells[0], row).startswith("4 at once: Front outseam at the calf 4 5/8, ")
+    assert echo(typed(), cells[0], row).startswith("Calf: front outseam 4 5/8, front inseam")
     with pytest.raises(AnswerError, match="3 lengths are typed and the row has 2 from here on"):
         answer(typed(), "block.front.outseam.hip", "6 6 7")
     with pytest.raises(AnswerError, match="Back outseam at the calf: "):
@@ -175,3 +176,22 @@ def test_a_round_with_a_slip_is_refused_unless_sure(mine: Path, call: list[str])
     assert "add --sure" in refused.stderr
     assert run("round", mine, *call, "--sure").exit_code == 0
     assert mine.read_bytes() != before
+
+
+def test_a_row_typed_at_a_prompt_is_not_asked_cell_by_cell() -> None:
+    """Its other cells are passed, once: back to one of them asks it."""
+    whole = typed("name", "block.height")
+    lines = [
+        "4 1/4 4 1/4 4 3/4 4 3/4",
+        "",
+        "4 5/8 4 5/8 5 1/8 5 1/8",
+        "",
+        "5 5/8 6 3/4 6 1/4 8 1/2",
+    ]
+    on = Sitting("back to front outseam at the hem", *lines, "5 7/8 6 5/8", "quit", project=whole)
+    assert "Hem: front outseam 4 1/4, front inseam 4 1/4, back outseam 4 3/4" in on.words
+    assert "Front inseam at the knee" not in on.words
+    assert value(on.project, "block.back.outseam.hip") == "6 5/8 in"
+    back = ["back to front inseam at the hem", "4", "quit"]
+    again = Sitting("back to front outseam at the hem", lines[0], *back, project=whole)
+    assert value(again.project, "block.front.inseam.hem") == "4 in"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 
 from legtaper.model.lengths import Length, understood
+from legtaper.model.levels import say_level
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer
 from legtaper_wizard.flow.answers import answer, asked_for, row_of, value
@@ -30,14 +32,23 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
         return ""
     answer(project, key, text, at)
     if row := row_of(project, question, text):
-        said_all = (f"{label_of(one)} {part}" for one, part in row.items())
-        return f"{len(row)} at once: {', '.join(said_all)}"
+        return _row_in_words(question, row)
     said = question.read(project, text)
     if isinstance(said, str):
         return dict(question.rule.choices).get(said, said)
     sewn = _sewn(project, question) if text != value(project, key, at) else []
     does = question.question.preview(project, question.at, said)
     return "; ".join([_understood(project, question, said), *sewn, *does])
+
+
+def _row_in_words(question: Asked, row: Mapping[str, str]) -> str:
+    """Say what was typed at once, its level once: "Calf: height 10, front outseam 4"."""
+    level = say_level(question.at.level)
+    said = []
+    for key, text in row.items():
+        name = label_of(key).removesuffix(f" of the {level}").removesuffix(f" at the {level}")
+        said.append(f"{name.lower()} {text}")
+    return f"{level.capitalize()}: {', '.join(said)}"
 
 
 def _understood(project: Project, question: Asked, said: Answer) -> str:

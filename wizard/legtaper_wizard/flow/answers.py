@@ -129,6 +129,11 @@ def _answer_row(project: Project, key: str, row: Mapping[str, str]) -> Project:
     return project
 
 
+def rest_of_row(project: Project, key: str, text: str, at: Cursor = LAST) -> tuple[str, ...]:
+    """Return the keys of what a text answers besides the one that was asked."""
+    return tuple(row_of(project, asked_for(key, at), text))[1:]
+
+
 def last_answered(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
     """Return the key of the last question that a text answers; of several at once their last."""
     row = row_of(project, asked_for(key, at), text)

@@ -14,6 +14,7 @@ from legtaper_wizard.flow.steps import (
     Note,
     actions,
     echo,
+    rest_of_row,
     slips,
     state,
     step_of,
@@ -96,6 +97,7 @@ class PlainWizard:
         on = self._on
         if on.step == END:
             return self._end()
+        on.pass_at_once()
         prompts = on.prompts
         if on.index >= len(prompts) or on.locked(on.step):
             return self._leave_step()
@@ -193,13 +195,17 @@ class PlainWizard:
         on.pending = (key, text)
         colon = "" if prompt.field.kind in ("length", "signed", "percent") else ":"
 
+        at_once = rest_of_row(on.project, key, text, prompt.at)
+        named = "" if at_once else f"{label}{colon} "
+
         def says(news: list[Note]) -> str:
-            return f"{label}{colon} {in_short(understood, news)}."
+            return f"{named}{in_short(understood, news)}."
 
         news = on.change(lambda: on.session.answer(key, text), says, prompt)
         if news is None:
             return False
         on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
+        on.at_once.update(at_once)
         if not self._keeps(prompt, slips(on.project, key, prompt.at)):
             return False
         if any(note.kind == "fail" for note in news):
@@ -277,6 +283,7 @@ class PlainWizard:
         """Go so many questions back, or to the one that is named."""
         on = self._on
         if going[2]:
+            on.at_once.clear()
             for _ in range(int(going[2])):
                 go_back(on)
             return True
@@ -289,6 +296,7 @@ class PlainWizard:
             self._voice.refuse(f"{STEPS[prompt.step].title} waits for another step.")
             return True
         on.session.at = prompt.at
+        on.at_once.clear()
         if prompt.step != on.step:
             on.enter(prompt.step)
         asked = [(one.field.key, one.at) for one in on.prompts]

@@ -117,12 +117,13 @@ def say_step(
 ) -> None:
     """Say what a step is for, in a sentence or in full, and how it stands."""
     step, found = STEPS[number], state(now[0], STEPS[number].id, now[1])
-    voice.say()
     count = "" if brief else f" of {len(STEPS)}"
-    voice.say(f"Step {number + 1}{count}: {step.title} [{found.marker}]")
+    title = f"Step {number + 1}{count}: {step.title} [{found.marker}]"
     if found.marker == "locked":
-        voice.say(f"{found.reasons[0][:1].upper()}{found.reasons[0][1:]}.")
+        voice.say(f"{title}: {found.reasons[0]}.")
         return
+    voice.say()
+    voice.say(title)
     if not brief:
         voice.say(step.why)
     elif found.marker != "done":

@@ -52,6 +52,7 @@ class Sitting:
     pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
     kept: Kept = field(default_factory=Kept)
     heard: set[str] = field(default_factory=set)  # what was said once and need not be said again
+    at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
 
     @property
@@ -118,6 +119,13 @@ class Sitting:
         same = (prompt.field.key, prompt.at)
         found = [(p.field.key, p.at) for p in self.prompts]
         self.index = found.index(same) + 1 if same in found else self.index
+
+    def pass_at_once(self) -> None:
+        """Go past what was typed with another answer; once only, so that one can come back."""
+        prompts = self.prompts
+        while self.index < len(prompts) and prompts[self.index].field.key in self.at_once:
+            self.at_once.discard(prompts[self.index].field.key)
+            self.index += 1
 
     # --- changes -----------------------------------------------------------------------------
 

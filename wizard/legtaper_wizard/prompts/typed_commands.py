@@ -96,6 +96,7 @@ def onward(sitting: Sitting) -> bool:
 
 
 def _back(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    sitting.at_once.clear()
     go_back(sitting)
     return True
 

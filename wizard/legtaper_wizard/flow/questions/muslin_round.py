@@ -119,7 +119,9 @@ NOT_YET = "not yet"
 
 def _day_or_not_yet(project: Project, at: At) -> str:
     one = round_at(project, at.cursor)
-    return NOT_YET if one and one.printed == date.today() else today(project, at)
+    if one is None or not is_waiting(project, at.cursor):
+        return ""  # once it is tried on, an empty day is left empty
+    return NOT_YET if one.printed == date.today() else today(project, at)
 
 
 def _day_slips(project: Project, at: At, day: object) -> Iterator[str]:

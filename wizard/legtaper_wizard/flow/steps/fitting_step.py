@@ -92,9 +92,8 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
 
 
 def _dated(work: Work) -> Field:
-    waiting = is_waiting(work.project, work.at)  # once it is tried on, an empty day is left empty
     field = work.ask(DATE)
-    return replace(field, takes_placeholder=waiting and field.placeholder != NOT_YET)
+    return replace(field, takes_placeholder=field.placeholder not in ("", NOT_YET))
 
 
 def _status(work: Work) -> StepState:
