@@ -57,7 +57,7 @@ def test_the_man_page_tells_of_every_command_option_and_word() -> None:
     page = told("manual").replace("\\-", "-")
     for name, command in main.commands.items():
         assert f".SS legtaper {name} " in page
-        for option in command.params:
+        for option in command.whole().params:
             if isinstance(option, click.Option) and not option.hidden:
                 assert option.opts[0] in page
     for word in GLOSSARY:

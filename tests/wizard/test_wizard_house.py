@@ -80,3 +80,36 @@ def test_the_flow_loads_nothing_of_a_terminal(terminal: str) -> None:
     """The questions and steps imported, and nothing that draws on a screen came along."""
     code = f"import sys, legtaper_wizard.flow.steps\nsys.exit({terminal!r} in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+IMPORTS_OF = """
+import sys
+from legtaper_wizard.cli.main import main
+try:
+    main(sys.argv[2:], standalone_mode=False)
+except SystemExit:  # the status of what was found
+    pass
+print(*(name for name in sys.argv[1].split() if name in sys.modules), file=sys.stderr)
+"""
+
+
+@pytest.mark.parametrize(
+    ("call", "unneeded"),
+    [
+        ("--help", "legtaper.model.project legtaper.model.lengths numpy tomllib textual"),
+        ("check FILE", "textual rich reportlab ezdxf pint"),
+        ("marks FILE", "textual rich reportlab ezdxf pint"),
+    ],
+)
+def test_a_command_loads_only_what_it_needs(call: str, unneeded: str) -> None:
+    """The help waits for nothing of the core; a finding for nothing that draws."""
+    example = WIZARD.parents[1] / "examples" / "weekend.toml"
+    words = [str(example) if word == "FILE" else word for word in call.split()]
+    done = subprocess.run(
+        [sys.executable, "-c", IMPORTS_OF, unneeded, *words],
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert done.stderr.strip() == ""
+    assert done.stdout

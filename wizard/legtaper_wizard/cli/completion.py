@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
-import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import click
 from click.shell_completion import CompletionItem, get_completion_class, split_arg_string
 
 SHELLS = ("bash", "zsh", "fish")
+UNITS = ("mm", "cm", "in")
+"""What a drawing may be in."""
 _LARGEST = 1_000_000
 
 
@@ -27,12 +28,17 @@ def unquoted(text: str) -> str:
     return text.strip().lower().replace(" ", "-")
 
 
-def words(*known: str) -> Callable[[click.Context, click.Parameter, str], list[CompletionItem]]:
-    """Return what offers these words; of several with commas between, the last is completed."""
+def words(
+    known: Callable[[], Iterable[str]],
+) -> Callable[[click.Context, click.Parameter, str], list[CompletionItem]]:
+    """Return what offers words, known once a Tab asks for them.
+
+    Of several with commas between, the last is completed.
+    """
 
     def offer(_: click.Context, __: click.Parameter, typed: str) -> list[CompletionItem]:
         before, comma, last = typed.rpartition(",")
-        return [CompletionItem(f"{before}{comma}{one}") for one in known if one.startswith(last)]
+        return [CompletionItem(f"{before}{comma}{one}") for one in known() if one.startswith(last)]
 
     return offer
 
@@ -49,6 +55,8 @@ def design_names(typed: str) -> list[CompletionItem]:
 
 
 def _names_in(file: Path) -> list[str]:
+    import tomllib
+
     try:
         with file.open("rb") as opened:
             project = tomllib.loads(opened.read(_LARGEST).decode())

@@ -30,7 +30,7 @@ def main(context: click.Context, plain: bool, ascii_only: bool) -> None:
         from legtaper_wizard.cli.launch import start
 
         sys.exit(start(None, plain=plain, ascii_only=ascii_only))
-    called = main.commands.get(context.invoked_subcommand)
+    called = main.get_command(context, context.invoked_subcommand)
     known = {option for one in called.params for option in one.opts} if called else set()
     for option, given in (("--plain", plain), ("--ascii", ascii_only)):
         if given and option not in known:

@@ -50,7 +50,7 @@ def _page(root: Contents, context: click.Context, version: str) -> Iterator[str]
     for section, commands in root.by_section():
         yield f".SH {_roff(section.value.upper())}"
         for one in commands:
-            yield from _command(one, one.name or "", context)
+            yield from _command(one.whole(), one.name or "", context)
     yield from (".SH EXAMPLES", ".nf", *map(_roff, _examples(root)), ".fi")
     yield from _list("EXIT STATUS", _STATUS)
     yield from _list("FILES", _FILES)
@@ -71,7 +71,7 @@ def _examples(root: Contents) -> Iterator[str]:
     """Return every call that a command gives as an example."""
     for _, commands in root.by_section():
         for one in commands:
-            lines = (one.epilog or "").removeprefix("\b\n").split("\n")[1:]
+            lines = (one.whole().epilog or "").removeprefix("\b\n").split("\n")[1:]
             yield from (line.strip() if "legtaper" in line else line for line in lines)
 
 

@@ -20,20 +20,36 @@ class Section(Enum):
 
 
 class Command(click.Command):
-    """A command that carries where it stands in the help: its section and its place in it."""
+    """A command that carries where it stands in the help: its section and its place in it.
+
+    later: adds, once they are asked for, options that name what the core offers. The help of the
+    program needs none of them, so it does not wait for the core.
+    """
 
     section: Section
     place: int
+    later: Callable[[Command], None] | None = None
+
+    def whole(self) -> Command:
+        """Return the command with all its options."""
+        if self.later:
+            later, self.later = self.later, None
+            later(self)
+        return self
 
 
 def command(
-    name: str, section: Section, place: int, **says: Any
+    name: str,
+    section: Section,
+    place: int,
+    later: Callable[[Command], None] | None = None,
+    **says: Any,
 ) -> Callable[[Callable[..., Any]], Command]:
     """Make a command of a function, as `click.command` does, with its section and place."""
 
     def made(function: Callable[..., Any]) -> Command:
         one: Command = click.command(name, cls=Command, **says)(function)
-        one.section, one.place = section, place
+        one.section, one.place, one.later = section, place, later
         return one
 
     return made
@@ -41,6 +57,11 @@ def command(
 
 class Contents(click.Group):
     """A group whose help reads like a table of contents."""
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command with its options."""
+        one = super().get_command(ctx, cmd_name)
+        return one.whole() if isinstance(one, Command) else one
 
     def by_section(self) -> Iterator[tuple[Section, list[Command]]]:
         """Return the commands of each section, in the order of the work."""

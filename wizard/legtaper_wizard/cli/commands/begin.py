@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from legtaper_wizard.cli.completion import words
+from legtaper_wizard.cli.completion import UNITS, words
 from legtaper_wizard.cli.options import FORCE, IF_SURE, one_line
 from legtaper_wizard.cli.sections import Section, command
 from legtaper_wizard.flow.examples import NAMES
@@ -24,7 +24,7 @@ _KEYS = ("name=", "wearer.hip=", "fabric.kind=", "design.take_in.hem=", "allowan
     "  legtaper begin mine.toml --from-svg a.svg --front F --back B seam=15mm hem=4cm",
 )  # fmt: skip
 @click.argument("file", type=click.Path(path_type=Path))
-@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1, shell_complete=words(*_KEYS))
+@click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1, shell_complete=words(lambda: _KEYS))
 @click.option(
     "--from-example",
     "example",
@@ -47,7 +47,7 @@ _KEYS = ("name=", "wearer.hip=", "fabric.kind=", "design.take_in.hem=", "allowan
               help="Front and back are right, though the back is the smaller.")  # fmt: skip
 @click.option("--px-per-inch", metavar="NUMBER", type=float,
               help="How many px of the SVG are an inch; 96 if not said.")  # fmt: skip
-@click.option("--drawing-unit", metavar="UNIT", shell_complete=words("mm", "cm", "in"),
+@click.option("--drawing-unit", metavar="UNIT", shell_complete=words(lambda: UNITS),
               help="The unit of a DXF that says none, or a wrong one.")  # fmt: skip
 @click.option("--unit", type=click.Choice(["in", "cm"]),
               help="What a bare number means, and what lengths are shown in; left out: cm where "

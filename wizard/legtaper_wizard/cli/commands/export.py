@@ -4,60 +4,118 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any, get_args
+from typing import TYPE_CHECKING, Any, get_args
 
 import click
 
-from legtaper.model.project import Side
-from legtaper.outputs.formats import FORMATS, LEGS, Options, suffix_words
-from legtaper.outputs.papers import PAPERS, PaperError, paper_words
-from legtaper.outputs.papers import paper as read_paper
-from legtaper.outputs.printing import LOOKS, TRUE, Correction, Words, read_measured
 from legtaper_wizard.cli.completion import words
 from legtaper_wizard.cli.options import DESIGN, FORCE, Refusal, one_line
-from legtaper_wizard.cli.sections import Section, command
+from legtaper_wizard.cli.sections import Command, Section, command
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Side
+    from legtaper.outputs.formats import Options
+    from legtaper.outputs.printing import Correction
 
 
-@command("export", Section.PAPER, 2,
-         help="Write the pattern at true size, or its marking table.\n\n"
-              f"One FILE goes to OUT, which ends in {suffix_words()}; - is standard output. "
-              "Several FILEs go to --into DIR, under names made of project and design. "
-              "A finding that fails is told and makes the exit status 1; the files are written. "
-              "Both legs are a muslin, which then counts as printed in FILE. The unaltered leg "
-              "needs no design.",
+def _with_formats(export: Command) -> None:
+    """Add what names the formats, the papers and the looks."""
+    from legtaper.outputs.formats import FORMATS, LEGS, suffix_words
+    from legtaper.outputs.papers import PAPERS, paper_words
+    from legtaper.outputs.printing import LOOKS, Words
+
+    export.help = f"{export.help}\n\n" + (
+        f"One FILE goes to OUT, which ends in {suffix_words()}; - is standard output. "
+        "Several FILEs go to --into DIR, under names made of project and design. "
+        "A finding that fails is told and makes the exit status 1; the files are written. "
+        "Both legs are a muslin, which then counts as printed in FILE. The unaltered leg "
+        "needs no design."
+    )
+    for add in (
+        click.argument(
+            "paths",
+            metavar="FILE... [OUT]",
+            nargs=-1,
+            required=True,
+            type=click.Path(path_type=Path),
+        ),
+        DESIGN,
+        click.option(
+            "--out",
+            "-o",
+            metavar="OUT",
+            type=click.Path(path_type=Path),
+            help="The file to write, the same as OUT behind FILE.",
+        ),
+        click.option(
+            "--into",
+            metavar="DIR",
+            type=click.Path(path_type=Path),
+            help="The folder to write to; it is made where it is not there.",
+        ),
+        click.option(
+            "--format",
+            "formats",
+            metavar="KINDS",
+            shell_complete=words(lambda: FORMATS),
+            help=f"What to write with --into: {', '.join(FORMATS)}, with commas between; "
+            "pdf if left out.",
+        ),
+        click.option(
+            "--paper",
+            metavar="PAPER",
+            shell_complete=words(lambda: PAPERS),
+            help=f"{paper_words()} (PDF only). "
+            "Left out: what the settings or the locale say, else a4.",
+        ),
+        click.option(
+            "--leg",
+            type=click.Choice(list(LEGS)),
+            default="narrowed",
+            show_default=True,
+            help="Which leg to print; both for the muslin test.",
+        ),
+        click.option(
+            "--narrowed",
+            type=click.Choice(["left", "right"]),
+            help="Of both legs, which is the narrowed one; right where left out.",
+        ),
+        click.option(
+            "--measured",
+            metavar="WIDTHxHEIGHT",
+            help="What the printed test rectangle of 150 x 250 mm measures, with units, as "
+            "147.6mmx246mm: the pages are drawn to make up for it, now and later on that "
+            "paper. 150mmx250mm ends it.",
+        ),
+        click.option(
+            "--only",
+            type=click.Choice(["pattern"]),
+            help="The pattern alone, without the sheets in front.",
+        ),
+        click.option(
+            "--look",
+            type=click.Choice(list(LOOKS)),
+            default="plain",
+            show_default=True,
+            help="Of the PDF: ink-saving is thin and gray; projector has heavy lines, nothing "
+            "filled, and a grid.",
+        ),
+        click.option(
+            "--words",
+            type=click.Choice(get_args(Words)),
+            default="text",
+            show_default=True,
+            help="Of SVG and DXF, for a cutter: text, outlines in place of letters, or none.",
+        ),
+        FORCE,
+    ):
+        add(export)
+
+
+@command("export", Section.PAPER, 2, later=_with_formats,
          epilog="\b\nFor example:\n"
                 "  legtaper export mine.toml mine.pdf --paper letter\n"
                 "  legtaper export *.toml --into patterns --format pdf,marks")  # fmt: skip
-@click.argument("paths", metavar="FILE... [OUT]", nargs=-1, required=True,
-                type=click.Path(path_type=Path))  # fmt: skip
-@DESIGN
-@click.option("--out", "-o", metavar="OUT", type=click.Path(path_type=Path),
-              help="The file to write, the same as OUT behind FILE.")  # fmt: skip
-@click.option("--into", metavar="DIR", type=click.Path(path_type=Path),
-              help="The folder to write to; it is made where it is not there.")  # fmt: skip
-@click.option("--format", "formats", metavar="KINDS", shell_complete=words(*FORMATS),
-              help=f"What to write with --into: {', '.join(FORMATS)}, with commas between; "
-                   "pdf if left out.")  # fmt: skip
-@click.option("--paper", metavar="PAPER", shell_complete=words(*PAPERS),
-              help=f"{paper_words()} (PDF only). "
-                   "Left out: what the settings or the locale say, else a4.")  # fmt: skip
-@click.option("--leg", type=click.Choice(list(LEGS)), default="narrowed",
-              show_default=True, help="Which leg to print; both for the muslin test.")  # fmt: skip
-@click.option("--narrowed", type=click.Choice(["left", "right"]),
-              help="Of both legs, which is the narrowed one; right where left out.")  # fmt: skip
-@click.option("--measured", metavar="WIDTHxHEIGHT",
-              help="What the printed test rectangle of 150 x 250 mm measures, with units, as "
-                   "147.6mmx246mm: the pages are drawn to make up for it, now and later on that "
-                   "paper. 150mmx250mm ends it.")  # fmt: skip
-@click.option("--only", type=click.Choice(["pattern"]),
-              help="The pattern alone, without the sheets in front.")  # fmt: skip
-@click.option("--look", type=click.Choice(list(LOOKS)), default="plain", show_default=True,
-              help="Of the PDF: ink-saving is thin and gray; projector has heavy lines, nothing "
-                   "filled, and a grid.")  # fmt: skip
-@click.option("--words", type=click.Choice(get_args(Words)), default="text", show_default=True,
-              help="Of SVG and DXF, for a cutter: text, outlines in place of letters, or none."
-              )  # fmt: skip
-@FORCE
 def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given: Any) -> None:
     """Write the pattern at true size, or its marking table."""
     from legtaper_wizard.cli.exporting import Job, make_folder, sort_out
@@ -72,6 +130,7 @@ def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given
 
 def _options(given: dict[str, Any]) -> Options:
     """Return what was asked of the files. A new option is added above, and its value here."""
+    from legtaper.outputs.formats import Options
     from legtaper_wizard.flow.settings import settings
 
     if given["narrowed"] and given["leg"] != "both":
@@ -92,6 +151,9 @@ def _options(given: dict[str, Any]) -> Options:
 
 def _measured(typed: str | None, paper: str) -> Correction | None:
     """Return the correction for a printed rectangle that was measured, and keep it."""
+    from legtaper.outputs.papers import PaperError
+    from legtaper.outputs.papers import paper as read_paper
+    from legtaper.outputs.printing import TRUE, read_measured
     from legtaper_wizard.flow.settings import change_settings, measured_key
 
     if typed is None:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from legtaper.model.lengths import STEPS
 from legtaper_wizard.cli.options import (
     DESIGN,
     FILES,
@@ -20,22 +19,39 @@ from legtaper_wizard.cli.options import (
     give_out,
     json_text,
 )
-from legtaper_wizard.cli.sections import Section, command
+from legtaper_wizard.cli.sections import Command, Section, command
 
 if TYPE_CHECKING:
     from legtaper.pattern import Fit
 
 
-@command("marks", Section.PAPER, 1)
-@FILES
-@DESIGN
-@click.option("--round-to", "step", type=click.Choice(list(STEPS)),
-              help="What your ruler shows; 1/16 in or 1 mm if left out.")  # fmt: skip
-@click.option("--csv", "as_csv", is_flag=True,
-              help="Comma-separated, for a spreadsheet, as an OUT in .csv is.")  # fmt: skip
-@JSON
-@OUT
-@FORCE
+def _with_steps(marks: Command) -> None:
+    """Add the options, one of which names the steps of a ruler."""
+    from legtaper.model.lengths import STEPS
+
+    for add in (
+        FILES,
+        DESIGN,
+        click.option(
+            "--round-to",
+            "step",
+            type=click.Choice(list(STEPS)),
+            help="What your ruler shows; 1/16 in or 1 mm if left out.",
+        ),
+        click.option(
+            "--csv",
+            "as_csv",
+            is_flag=True,
+            help="Comma-separated, for a spreadsheet, as an OUT in .csv is.",
+        ),
+        JSON,
+        OUT,
+        FORCE,
+    ):
+        add(marks)
+
+
+@command("marks", Section.PAPER, 1, later=_with_steps)
 def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given: Any) -> None:
     """Print the marks for ruler and pencil.
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from legtaper_wizard.cli.completion import words
+from legtaper_wizard.cli.completion import UNITS, words
 from legtaper_wizard.cli.options import JSON, Refusal, give_out, json_text, one_line
 from legtaper_wizard.cli.sections import Section, command
 
@@ -18,7 +18,7 @@ _KINDS = (".svg", ".dxf")
 @click.argument("drawing", metavar="DRAWING", type=click.Path(path_type=Path))
 @click.option("--px-per-inch", metavar="NUMBER", type=float,
               help="How many px of an SVG are an inch; 96 if not said.")  # fmt: skip
-@click.option("--drawing-unit", metavar="UNIT", shell_complete=words("mm", "cm", "in"),
+@click.option("--drawing-unit", metavar="UNIT", shell_complete=words(lambda: UNITS),
               help="The unit of a DXF that says none, or a wrong one.")  # fmt: skip
 @JSON
 def outlines(

@@ -67,7 +67,7 @@ def explain(context: click.Context, name: str) -> None:
     if not name:
         click.echo(root.get_help(context.find_root()))
         return
-    known = root.commands.get(name)
+    known = root.get_command(context, name)
     if known is None:
         raise Refusal(f"there is no command {name[:30]}; legtaper help lists them all")
     with click.Context(known, info_name=name, parent=context.find_root()) as inner:

@@ -7,7 +7,6 @@ from typing import Any, get_args
 
 import click
 
-from legtaper.model.project import CHECKLIST, Verdict
 from legtaper_wizard.cli.completion import unquoted, words
 from legtaper_wizard.cli.options import (
     FILE,
@@ -20,18 +19,31 @@ from legtaper_wizard.cli.options import (
 )
 from legtaper_wizard.cli.sections import Section, command
 
-_TRIALS = tuple(map(unquoted, CHECKLIST))
-
 
 def _plain_trial(typed: str) -> str:
     """Return an item of the checklist as the file spells it, from one typed without quotes."""
+    from legtaper.model.project import CHECKLIST
+
     return next((one for one in CHECKLIST if unquoted(one) == unquoted(typed)), typed)
 
 
+def _trials() -> list[str]:
+    from legtaper.model.project import CHECKLIST
+
+    return list(map(unquoted, CHECKLIST))
+
+
+def _verdicts() -> dict[str, str]:
+    """Return every verdict by how it is typed."""
+    from legtaper.model.project import Verdict
+
+    return {unquoted(one): one for one in get_args(Verdict)}
+
+
 def _verdict(_: click.Context, __: click.Parameter, typed: str | None) -> str | None:
-    known: dict[str, str] = {unquoted(one): one for one in get_args(Verdict)}
     if typed is None:
         return None
+    known = _verdicts()
     if unquoted(typed) not in known:
         raise click.BadParameter(f'"{typed[:30]}" is none; there are {", ".join(known)}.')
     return known[unquoted(typed)]
@@ -54,10 +66,10 @@ def _verdict(_: click.Context, __: click.Parameter, typed: str | None) -> str | 
               help="When: 2026-03-14, yesterday, or as your settings say; else today.")  # fmt: skip
 @click.option("--pinch", "pinches", metavar="LEVEL:SEAM:DEPTH", multiple=True,
               help="A fold pinched out, as knee:outseam:1/4in; a minus lets out.")  # fmt: skip
-@click.option("--tried", "seen", metavar="WHAT", multiple=True, shell_complete=words(*_TRIALS),
+@click.option("--tried", "seen", metavar="WHAT", multiple=True, shell_complete=words(_trials),
               help="What of the checklist was tried.")  # fmt: skip
 @click.option("--problem", "trouble", metavar="WHAT", multiple=True,
-              shell_complete=words(*_TRIALS), help="What of it did not go well.")  # fmt: skip
+              shell_complete=words(_trials), help="What of it did not go well.")  # fmt: skip
 @click.option("--seen", "older_seen", multiple=True, hidden=True)
 @click.option("--trouble", "older_trouble", multiple=True, hidden=True)
 @click.option("--sign", "signs", metavar="SIGN[:CAUSE[:WHERE]]", multiple=True,
@@ -69,7 +81,7 @@ def _verdict(_: click.Context, __: click.Parameter, typed: str | None) -> str | 
               help="Make the next design with cure N of those that the round offers.")  # fmt: skip
 @click.option("--notes", metavar="TEXT", default="", help="What was seen, in your own words.")
 @click.option("--verdict", metavar="closer|too-far|done", callback=_verdict,
-              shell_complete=words(*map(unquoted, get_args(Verdict))),
+              shell_complete=words(_verdicts),
               help="Done accepts the design: export then means it.")  # fmt: skip
 @click.option("--next", "next_name", metavar="NAME",
               help="Make the next design from the pinches, under this name.")  # fmt: skip

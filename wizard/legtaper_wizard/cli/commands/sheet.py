@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from legtaper.outputs.papers import PAPERS
 from legtaper_wizard.cli.options import FORCE, OUT, Refusal, give_out, one_line
 from legtaper_wizard.cli.sections import Section, command
 
@@ -32,6 +31,7 @@ def sheet(out: Path | None, paper: str | None, force: bool) -> None:
         raise Refusal("the name of the sheet ends in .pdf or .txt", out)
     from legtaper.files.atomic_write import shown_path, write_export
     from legtaper.outputs import pdf
+    from legtaper.outputs.papers import PAPERS
 
     usual = settings().paper
     size = PAPERS[paper or (usual if usual in ("a4", "letter") else "a4")]
