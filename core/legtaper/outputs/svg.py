@@ -52,6 +52,8 @@ ARROW = (5.0, 1.5)
 """Length and half width of a grainline's arrow head, mm."""
 
 _NOTE_SIZE, _NOTE_STEP, _NOTE_INDENT = 4.0, 6.0, 5.0  # mm
+_NOT_FINITE = "the drawing has a coordinate that is not a finite number"
+_NO_DIGIT = 0.00005  # mm, which shows in no fourth decimal
 _WIDEST = 0.6  # of its size, a generous width for a character of any common font
 
 
@@ -63,7 +65,11 @@ class _Sheet:
 
     def path(self, points: Array, *, closed: bool) -> str:
         """Return path data for a polyline."""
-        pairs = [f"{_number(x)},{_number(self.height - y)}" for x, y in points]
+        numbers = np.asarray(points, float) * (1, -1) + (0, self.height)
+        if not np.isfinite(numbers).all():
+            raise ValueError(_NOT_FINITE)
+        numbers[np.abs(numbers) < _NO_DIGIT] = 0  # which may be -0
+        pairs = [f"{_short(x)},{_short(y)}" for x, y in numbers.tolist()]
         return f"M{' L'.join(pairs)}" + (" Z" if closed else "")
 
 
@@ -175,6 +181,9 @@ def _add_label(group: ET.Element, label: Label, sheet: _Sheet) -> None:
 def _number(value: float) -> str:
     """Return a length in mm to four decimals, without the zeros that say nothing."""
     if not math.isfinite(value):
-        raise ValueError("the drawing has a coordinate that is not a finite number")
-    short = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if short == "-0" else short
+        raise ValueError(_NOT_FINITE)
+    return _short(0.0 if abs(value) < _NO_DIGIT else value)
+
+
+def _short(value: float) -> str:
+    return f"{value:.4f}".rstrip("0").rstrip(".")
