@@ -238,6 +238,10 @@ def lay_out(
     return Drawing(title, tuple(placed), right, height + 2 * gap, None, notes)
 
 
+_RUN = 8
+"""Pieces of a line that a tree is made of: a whole seam would be in the way of every question."""
+
+
 def obstacles(pieces: Iterable[Piece]) -> STRtree:
     """Return every line, and the box of every label, as a tree to ask what is in the way."""
     import shapely
@@ -247,8 +251,9 @@ def obstacles(pieces: Iterable[Piece]) -> STRtree:
     rows = [stroke.points[np.arange(len(stroke.points) + stroke.closed) % len(stroke.points)]
             for stroke in strokes]  # fmt: skip
     boxes = np.array([label_box(label) for piece in queue for label in piece.labels]).reshape(-1, 4)
-    owners = np.repeat(np.arange(len(rows)), [len(row) for row in rows])
-    lines = shapely.linestrings(np.vstack(rows), indices=owners) if rows else []
+    runs = [row[i : i + _RUN + 1] for row in rows for i in range(0, max(1, len(row) - 1), _RUN)]
+    owners = np.repeat(np.arange(len(runs)), [len(run) for run in runs])
+    lines = shapely.linestrings(np.vstack(runs), indices=owners) if runs else []
     return shapely.STRtree([*lines, *shapely.box(*boxes.T)])
 
 

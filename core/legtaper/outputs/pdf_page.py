@@ -27,7 +27,7 @@ from legtaper.outputs.drawing import (
     scale_squares,
 )
 from legtaper.outputs.papers import LABEL_STRIP, Paper
-from legtaper.outputs.pdf_lines import POINTS, draw_path, draw_piece, draw_stroke
+from legtaper.outputs.pdf_lines import POINTS, draw_lines, draw_path, draw_piece, draw_stroke
 from legtaper.outputs.pdf_text import BOLD, printable, width, write
 from legtaper.outputs.printing import TEST_RECTANGLE, Look
 from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
@@ -159,11 +159,10 @@ def draw_rule(canvas: Any, at: Point) -> None:
     canvas.setStrokeGray(0)
     canvas.setLineWidth(0.2)
     canvas.setDash()
-    canvas.line(x, y, x + RULE_IN, y)
-    for tick in range(11):
-        canvas.line(x + 10 * tick, y, x + 10 * tick, y + (1.8 if tick % 5 == 0 else 1.0))
-    for tick in range(5):
-        canvas.line(x + 25.4 * tick, y, x + 25.4 * tick, y - 1.6)
+    lines: list[tuple[Point, Point]] = [((0, 0), (RULE_IN, 0))]
+    lines += [((10 * n, 0), (10 * n, 1.8 if n % 5 == 0 else 1.0)) for n in range(11)]
+    lines += [((25.4 * n, 0), (25.4 * n, -1.6)) for n in range(5)]
+    draw_lines(canvas, np.array(lines) + at)
     write(canvas, Label("100 mm", (x + RULE_IN + 1, y + 0.3), 2.2))
     write(canvas, Label("4 in", (x + RULE_IN + 1, y - 2.1), 2.2))
 

@@ -50,6 +50,7 @@ def printable(text: str, at_most: int = 200) -> str:
     return shown.strip()
 
 
+@lru_cache(maxsize=2048)  # the rule and the names of neighbors stand on every page
 def width(text: str, size: float, font: str = REGULAR) -> float:
     """Return the width of printable text, in the unit of `size`."""
     return float(pdfmetrics.stringWidth(text, font, size))
@@ -64,11 +65,15 @@ def write(canvas: Canvas, label: Label, font: str = REGULAR, room: float | None 
     squeeze = 1.0 if room is None or wide <= room else room / wide
     shift = {"start": 0.0, "middle": wide / 2, "end": wide}[label.anchor] * squeeze
     canvas.saveState()
-    canvas.translate(*label.at)
-    canvas.rotate(label.angle)
-    line = canvas.beginText(-shift, 0)
+    x, y = label.at
+    if label.angle:
+        canvas.translate(x, y)
+        canvas.rotate(label.angle)
+        x = y = 0.0
+    line = canvas.beginText(x - shift, y)
     line.setFont(font, label.size)
-    line.setHorizScale(100 * squeeze)
+    if squeeze != 1:
+        line.setHorizScale(100 * squeeze)
     line.textOut(text)
     canvas.drawText(line)
     canvas.restoreState()
