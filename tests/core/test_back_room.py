@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 import sample
 
@@ -16,6 +17,7 @@ from legtaper.muslin.next_design import next_design
 from legtaper.outputs.marking_table import marking_table
 from legtaper.pattern import block_of, cut
 from legtaper.remedies.mend import mends
+from legtaper.search.sweep import sweep, widest_hem
 
 IN = 25.4
 HALF: Any = sample.lengths(calf="1/2")
@@ -114,6 +116,19 @@ def test_a_pinch_at_the_knee_leaves_it_where_it_was() -> None:
     assert now.finished["calf"] == pytest.approx(old.finished["calf"], abs=0.2)
     for edge in ("front_inseam", "back_inseam"):
         assert now.taken(edge, "calf") == pytest.approx(old.taken(edge, "calf"), abs=0.2)
+
+
+def test_many_hems_at_once_keep_it() -> None:
+    """A sweep has the widths and the findings of one hem at a time, and limits go by it."""
+    fitted = sample.fitted(sample.design(back_room=sample.lengths(hem="1/2"), slit="auto"))
+    assert widest_hem(fitted) == pytest.approx(fitted.block.widths["hem"] + IN / 2)
+    takes = np.linspace(5, 40, 8)
+    found = sweep(fitted, takes)
+    for take, hem, failed in zip(takes, found.hem, found.first_to_fail, strict=True):
+        asked = replace(fitted.design, take_in={"hem": sample.length(float(take))})
+        alone = sample.fitted(asked)
+        assert hem == pytest.approx(alone.taper.finished["hem"])
+        assert failed == next((one.id for one in alone.findings if one.status == "fail"), "")
 
 
 # --- a calf that catches as the knee goes up ------------------------------------------------------

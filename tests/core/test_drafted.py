@@ -226,3 +226,12 @@ def test_a_calf_is_estimated_from_the_knee_where_that_was_measured() -> None:
     draft = draft_table(sample.wearer(hip="41", height="66", knee="15"), "in")
     assert draft.number("calf") == pytest.approx(1.083 * 15 * 25.4)
     assert "knee" in next(number.why for number in draft.numbers if number.key == "calf")
+
+
+@pytest.mark.parametrize(("bent", "knee"), [("14", "14"), ("17", None), ("20", None)])
+def test_an_estimated_knee_is_no_larger_than_the_bent_one(bent: str, knee: str | None) -> None:
+    """From a hip of 41 in 16.81 in (0.410 of it): a bent knee of 14 in is taken instead."""
+    draft = draft_table(sample.wearer(hip="41", height="66", knee_bent=bent), "in")
+    found = draft.number("knee")
+    assert found <= sample.length(bent).mm
+    assert found == pytest.approx(sample.length(knee).mm if knee else 0.410 * 41 * 25.4)

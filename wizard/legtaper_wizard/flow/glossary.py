@@ -14,7 +14,8 @@ GLOSSARY: Mapping[str, str] = {
     "block": "A trouser pattern that fits one body at waist and hip, without style and, here, "
     "without allowances; some call it a sloper. The legs are taken from it.",
     "crease line": "The line a pressed leg folds on. On a leg that is even beside its "
-    "grainline the two are the same.",
+    "grainline the two are the same; where the leg's center is moved, it runs through the moved "
+    "centers.",
     "crotch point": "Where the inseam ends at the top and meets the crotch seam.",
     "curve": "The part below the blend in which the new seam eases into the old one.",
     "cut line": "Where the scissors go: the seam line and its allowance.",
@@ -43,6 +44,10 @@ GLOSSARY: Mapping[str, str] = {
     "pinch": "A fold taken up at a seam while the muslin is worn. A pinch of one depth takes that "
     "depth from each of the two edges that meet there.",
     "reach": "How far a seam is from the grainline, square across, at one level.",
+    "recovery": "How far a fabric that was stretched goes back. One that stays longer bags at the "
+    "knee.",
+    "room at the back": "What the back panel alone keeps at a level, as for a full calf, half of "
+    "it at each of its seams.",
     "round": "One muslin, sewn, tried on and written down.",
     "seam line": "Where the needle goes: the pattern without allowances.",
     "slit": "An opening at the lower end of the outseam, for a foot that the hem does not pass.",
