@@ -137,6 +137,15 @@ def test_reflecting_twice_changes_nothing(
         assert math.dist(before, start) == pytest.approx(math.dist(after, start), abs=1e-6)
 
 
+def test_a_grown_line_is_the_old_one_in_larger_units() -> None:
+    """Times 1.02 across and 1.03 up: each value at its own height, and each slope with them."""
+    line = EasedLine.through([0, 430], [16, 6], [430, 600], [200, 300])
+    grown = line.grown(1.02, 1.03)
+    y = np.array([0.0, 100.0, 350.0, 430.0, 520.0, 599.0, 700.0])
+    assert grown.at(y * 1.03) == pytest.approx(line.at(y) * 1.02)
+    assert grown.slope(y * 1.03) == pytest.approx(line.slope(y) * 1.02 / 1.03)
+
+
 @pytest.mark.parametrize("end", [(3.0, 4.0), (math.nan, 1.0)])
 def test_a_mirror_line_needs_two_points(end: tuple[float, float]) -> None:
     """One point twice, or no number, names no line."""

@@ -309,3 +309,24 @@ def test_the_radius_of_a_turn_is_length_over_angle() -> None:
     grade = float(seam.eased.grades[-1])
     assert seam.turn_radius == pytest.approx(10 / grade, rel=0.1)
     assert true_seam(UPRIGHT, [(0, 20)], 760, None, "follow").turn_radius == np.inf
+
+
+def test_what_the_old_seam_turns_by_itself_is_no_turn_of_the_curve() -> None:
+    """On a seam that turns by 10 degrees within the curve, the radius is that of what is added.
+
+    On the mean it is the length along the seam over the difference of the two turns, measured from
+    tangents; where it is tightest it is a third less. With the seam's own turn it would be half.
+    """
+    old = MonotoneCubic.through([0, 400, 420, 440, 760], [50, 150, 156, 157, 157])
+    seam = true_seam(old, [(0, 8), (400, 8)], 440, 30, "follow")
+
+    def angle(line: Any, y: float) -> float:
+        return float(np.arctan((line.at(y + 0.01) - line.at(y - 0.01)) / 0.02))
+
+    low, high = 411.0, 439.0
+    turned = angle(seam, high) - angle(seam, low)
+    by_itself = angle(old, high) - angle(old, low)
+    assert np.degrees(by_itself) < -10
+    y = np.linspace(low, high, 2000)
+    length = float(np.hypot(np.diff(y), np.diff(seam.at(y))).sum())
+    assert 0.65 < seam.turn_radius / (length / (by_itself - turned)) < 1
