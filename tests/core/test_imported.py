@@ -198,7 +198,7 @@ def test_a_notch_below_the_blend_moves_with_the_seam() -> None:
 
 @pytest.mark.parametrize("design", DESIGNS)
 def test_every_invariant_holds_for_whole_pieces(design: Design) -> None:
-    """The method's invariants hold on traced seams as on measured ones."""
+    """The invariants hold on traced seams as on measured ones."""
     pattern = whole(design)
     invariants.assert_every_invariant(pattern.fit)
     invariants.assert_cuttable(pattern)

@@ -21,7 +21,7 @@ FULL: Line = MonotoneCubic.through([0, 400, 760, 960], [110, 125, 155, 160])  # 
 HOLLOW: Line = MonotoneCubic.through([0, 400, 760], [110, 120, 190])  # an inseam
 
 
-def test_a_hem_take_in_alone_follows_the_formula_of_the_method() -> None:
+def test_a_hem_take_in_alone_follows_its_formula() -> None:
     """With b = 960, L = 480, v = 720: 15 off at the hem, 10 at 240, at 600 the parabola's 2.8125.
 
     15 * (1 - 240 / 720) = 10; 15 / 720 * (960 - 600)^2 / (2 * 480) = 2.8125.
@@ -315,7 +315,7 @@ def test_what_the_old_seam_turns_by_itself_is_no_turn_of_the_curve() -> None:
     """On a seam that turns by 10 degrees within the curve, the radius is that of what is added.
 
     On the mean it is the length along the seam over the difference of the two turns, measured from
-    tangents; where it is tightest it is a third less. With the seam's own turn it would be half.
+    tangents; where it is tightest it is a third less. With the seam's own turn: an eighth.
     """
     old = MonotoneCubic.through([0, 400, 420, 440, 760], [50, 150, 156, 157, 157])
     seam = true_seam(old, [(0, 8), (400, 8)], 440, 30, "follow")

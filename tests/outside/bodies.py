@@ -257,8 +257,8 @@ INTRO = """\
 # Measured bodies, tapered
 
 For each of {count:,} measured adults a straight block is drafted and tapered at the hem: by 5/8 in
-and by 1 in off each edge, and to the narrowest hem that the foot passes. Every invariant of the
-method holds for every one of them. Firm fabric; the slit as high as the foot needs.
+and by 1 in off each edge, and to the narrowest hem that the foot passes. Every invariant
+holds for every one of them. Firm fabric; the slit as high as the foot needs.
 
 Made by `python tests/outside/bodies.py`, from everyone; the tests make the bdims part anew, and
 check the ANSUR II part in shares of the foot entry and on a sample.
