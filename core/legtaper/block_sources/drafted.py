@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, Final, Literal
 
-from legtaper.block_sources.measured import block_from_table
+from legtaper.block_sources.measured import KNEE_OF_INSIDE_LEG, block_from_table
 from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import Length, from_mm, say_length, say_ruled
 from legtaper.model.project import (
@@ -34,7 +34,6 @@ common practice."""
 
 Source = Literal["given", "estimated", "chosen"]
 
-_KNEE_OF_INSIDE_LEG = 0.576
 # Inside leg (crotch height) over stature, ANSUR II (Gordon et al. 2014, NATICK/TR-15/007): women
 # 0.480 (SD 0.015), men 0.482 (0.014). The longer one: a leg is shortened more easily.
 _INSIDE_LEG_OF_HEIGHT = 0.482
@@ -47,7 +46,7 @@ _GROWN: Final = _CHILDS_INSIDE_LEG[-1][0]
 # Girths over hip girth, 507 adults (Heinz et al., J. Statistics Education 11(2), 2003): the
 # one-sided 95 % bound, and of women and men the larger, so that the estimate errs towards width.
 _OF_HIP: Final = {"thigh": 0.631, "knee": 0.410, "calf": 0.416}
-_CALF_OF_KNEE: Final = 1.083
+_CALF_OF_KNEE: Final = 1.083  # the same adults
 _SHARES: Final = {"thigh": (0.4, 1.0), "knee": (0.25, 0.7), "calf": (0.2, 0.7)}
 """What a measured girth may be of the hip's: outside of it, one of the two was misread:
 common practice."""
@@ -73,7 +72,8 @@ _RANGES: Final = {
 _STEP: Final[Mapping[Unit, float]] = {"in": 25.4 / 16, "cm": 1.0}
 _WIDER: Final[Mapping[PanelName, int]] = {"front": -1, "back": 1}
 _HOLLOW: Final = 0.07
-"""How much the inseam hollows out down to the thigh level, as a share of its reach."""
+"""How much the inseam hollows out down to the thigh level, as a share of its reach:
+common practice."""
 
 _MOST_LOWERED: Final = 120.0
 """mm; far more than any back crotch point lies below the front's: common practice."""
@@ -282,7 +282,7 @@ class _Numbers:
 def _heights(n: _Numbers) -> dict[str, float]:
     """Return the heights of the levels above the finished hem, mm, to what a ruler shows."""
     crotch = n["inside_leg"] - n["crotch_drop"] - n["hem_from_floor"]
-    knee = _KNEE_OF_INSIDE_LEG * n["inside_leg"] - n["hem_from_floor"]
+    knee = KNEE_OF_INSIDE_LEG * n["inside_leg"] - n["hem_from_floor"]
     thigh = crotch - (25.4 if n.unit == "in" else 25.0)
     levels = {"hem": 0.0, "calf": knee * 5 / 8, "knee": knee, "thigh": thigh, "crotch": crotch}
     levels["hip"] = crotch + n["hip_above_crotch"]

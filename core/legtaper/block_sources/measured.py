@@ -22,12 +22,14 @@ from legtaper.model.project import (
     seam_of,
 )
 
-# Knee height over inside leg: women 0.5741, men 0.5774 (ANSUR II: Gordon et al. 2014).
-_KNEE_OF_INSIDE_LEG = 0.576
+# Knee height over inside leg: women 0.5741, men 0.5774 (ANSUR II: Gordon et al. 2014,
+# NATICK/TR-15/007).
+KNEE_OF_INSIDE_LEG = 0.576
 # The fullest calf lies about five eighths of the way from hem to knee (common practice).
 _CALF_OF_KNEE = 5 / 8
 _SAME_HEIGHT = 0.01
-"""mm; a panel whose level lies nearer than this to the block's has no height of its own."""
+"""mm; a panel whose level lies nearer than this to the block's has no height of its own:
+rounding."""
 
 
 def block_from_table(table: BlockTable, unit: Unit, wearer: Wearer | None = None) -> Block:
@@ -136,9 +138,7 @@ def with_placed_levels(
     crotch = given["crotch"]
     below_crotch = 25.4 if unit == "in" else 25.0
     heights = dict(given)
-    heights.setdefault(
-        "knee", min(_KNEE_OF_INSIDE_LEG * crotch, heights.get("thigh", crotch) * 0.9)
-    )
+    heights.setdefault("knee", min(KNEE_OF_INSIDE_LEG * crotch, heights.get("thigh", crotch) * 0.9))
     if "calf" in given and "knee" not in given:
         heights["knee"] = max(heights["knee"], (given["calf"] + given.get("thigh", crotch)) / 2)
     heights.setdefault("calf", _CALF_OF_KNEE * heights["knee"])

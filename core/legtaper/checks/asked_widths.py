@@ -9,7 +9,7 @@ from legtaper.leg.widths import LikedWidth, liked_widths
 from legtaper.model.project import PANELS
 from legtaper.model.safe_text import clean
 
-_SAME = 0.5  # mm
+_SAME = 0.5  # mm; no more than a pencil line: common practice
 _APART = 6.35
 """mm, 1/4 in, by which a liked garment's front and back may differ otherwise than the block's:
 common practice."""

@@ -34,7 +34,7 @@ RIDES_UP: Mapping[Unit, float] = {"in": 50.8, "cm": 50.0}
 _HALF = 0.5
 """The share of the usable stretch that may be taken up standing: common practice."""
 
-_SAME = 0.05  # mm
+_SAME = 0.05  # mm; rounding
 
 
 def _spare(leg: Measured, girth: str, level: str) -> Array:

@@ -20,7 +20,7 @@ _FASTENED: Mapping[Unit, float] = {"in": 101.6, "cm": 100.0}
 """mm; a slit above this gapes without a fastener: common practice."""
 
 _DEEPER = 25.4
-"""mm; a fold-up that much deeper than the slit holds all of it: a trade handbook's construction."""
+"""mm; a fold-up that much deeper than the slit holds all of it: common practice."""
 
 
 def _hem_margin(leg: Measured) -> Array:

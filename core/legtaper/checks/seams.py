@@ -14,7 +14,7 @@ from legtaper.model.lengths import say_apart
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName
 
-_TURN = 10.0
+_TURN = 10.0  # degrees: common practice, as below
 _CROTCH_CURVE = 100.0
 """mm below the crotch point in which the crotch curve runs out: common practice."""
 _SHORT = 50.8

@@ -34,7 +34,7 @@ _ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
 
 _UNLIKE = 6.35  # mm, 1/4 in: common practice
 
-_NOTHING = 0.05  # mm
+_NOTHING = 0.05  # mm; rounding
 
 _BESIDE: tuple[tuple[Edge, Edge], ...] = (
     *PANELS.values(),

@@ -60,7 +60,7 @@ class PanelRest:
 OUTSEAM_SIDE: Mapping[PanelName, int] = {"front": -1, "back": 1}
 """On which side of the grainline the outseam lies: inseams face each other."""
 
-_NEAR_CALF = 100.0  # mm
+_NEAR_CALF = 100.0  # mm: common practice
 HEM_BOW = 0.5
 """mm by which a traced hem may lie off a straight line and still fold flat: common practice."""
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 # (intercept, ankle, stature, s) and (intercept, foot length, s).
 _FROM_ANKLE = {"f": (2.015, 0.4820, 0.1143, 0.950), "m": (1.225, 0.6329, 0.1060, 0.937)}
 _FROM_FOOT = {"f": (6.690, 0.9883, 0.913), "m": (7.049, 1.0067, 1.011)}
-_ONE_SIDED_95 = 1.645
+_ONE_SIDED_95 = 1.645  # standard deviations, of the normal distribution
 
 _ANKLE = (
     76.2  # mm, 3 in: how high above the hem of a block the ankle is taken to be: common practice

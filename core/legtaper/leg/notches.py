@@ -15,9 +15,9 @@ Heights = Mapping[Edge, Mapping[str, float]]
 _APART = (
     15.0  # mm; two notches nearer than this would be taken for one double notch: common practice
 )
-_BELOW_TOP = 1.0  # mm; the very end of a seam has no room for a notch
-_OWN_APART = 10.0  # mm; a notch of the drawing this near to one made here is the same
-_PAIRED = 15.0  # mm along the seam; notches of a drawing that are farther apart are no pair
+_BELOW_TOP = 1.0  # mm; the very end of a seam has no room for a notch: common practice
+_OWN_APART = 10.0  # mm; a drawn notch this near to one made here is it: common practice
+_PAIRED = 15.0  # mm along the seam; notches of a drawing farther apart are no pair: common practice
 
 
 def notch_heights(

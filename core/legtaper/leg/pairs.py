@@ -14,9 +14,9 @@ from legtaper.leg.taper import Stop, Taper
 from legtaper.model.project import SEWN, Edge, PanelName, SeamName
 
 SAME = 0.05
-"""mm; front and back that differ by no more than this are equally long."""
+"""mm; front and back that differ by no more than this are equally long: rounding."""
 
-_NO_LENGTH = 1e-3  # mm; a shorter zone is none
+_NO_LENGTH = 1e-3  # mm; a shorter zone is none: rounding
 
 
 @dataclass(frozen=True, slots=True)

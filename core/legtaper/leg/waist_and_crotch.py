@@ -13,8 +13,8 @@ from legtaper.geometry.offset import Width, offset_edge, thinned
 from legtaper.leg.block import PanelRest
 from legtaper.model.project import AllowanceEdge, SeamName
 
-_ON_EDGE = 3.0  # mm by which a notch may miss the edge it belongs to
-_LONGEST_MITRE = 60.0  # mm from the net corner
+_ON_EDGE = 3.0  # mm by which a notch may miss the edge it belongs to: common practice
+_LONGEST_MITRE = 60.0  # mm from the net corner: common practice
 
 
 @dataclass(frozen=True, eq=False)

@@ -37,7 +37,7 @@ _LEAST_ROOM = 3.0  # mm around the leg; less is not felt: common practice
 _SHALLOWEST = 12.0  # mm of a fold-up: common practice
 _SHORTEST = 20.0  # mm of a curve: common practice
 
-_NOTHING = 0.01  # mm
+_NOTHING = 0.01  # mm; rounding
 
 _SPENT = "the block has no more there"
 

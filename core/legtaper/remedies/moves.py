@@ -27,9 +27,10 @@ _ROOM: Mapping[Unit, float] = {"in": 6.35, "cm": 5.0}
 _MOST_ROOM = 6  # steps of it that are tried on the back panel alone
 _MOST = 30  # changes that one move yields
 NEARLY = 13.0
-"""mm, 1/2 in: a hem that lacks less is made wider before anything else."""
+"""mm, 1/2 in: a hem that lacks less is made wider before anything else:
+common practice."""
 
-_TUG = 6.35  # mm, what a hem in firm fabric has to spare
+_TUG = 6.35  # mm, what a hem in firm fabric has to spare: common practice
 _DEPTHS: Mapping[Unit, tuple[str, ...]] = {
     "in": ("1 1/4 in", "1 in", "3/4 in", "1/2 in"), "cm": ("3 cm", "2.5 cm", "2 cm", "1 cm"),
 }  # fmt: skip

@@ -15,7 +15,7 @@ from legtaper.remedies.changes import Change, changed
 Place = tuple[str, str]
 """A finding's id, and where."""
 
-_FELT = 0.01  # mm or degrees
+_FELT = 0.01  # mm or degrees; rounding
 _Key = frozenset[tuple[str, str | None]]
 
 _WORSE: Mapping[Status, int] = {"pass": 0, "unknown": 0, "caution": 1, "fail": 2}

@@ -13,7 +13,7 @@ from legtaper.model.sentences import listed
 from legtaper.pattern import Fit
 from legtaper.remedies.trying import Trial
 
-_CHANGED = 3.0  # mm around the leg; less is not told
+_CHANGED = 3.0  # mm around the leg; less is not told: common practice
 
 
 def say_change(before: Trial, after: Trial, finding: Finding) -> str:

@@ -142,9 +142,10 @@ def _shrinkage(way: str, along: str, how: str) -> Question:
     )
 
 
-_MOST_LONGER = 50.0
+_MOST_LONGER = 50.0  # percent; more is no fabric that goes back at all: common practice
 _EITHER = 1.25
-"""A bare number up to so many times the sample may be its length as well as a percentage."""
+"""A bare number up to so many times the sample may be its length as well as a percentage:
+common practice."""
 _LONGER = Rule("percent", at_most=_MOST_LONGER, zero=True)
 
 
