@@ -296,3 +296,20 @@ def test_a_number_is_never_broken_over_a_line(tmp_path: Path) -> None:
     run(path, stdin=Typist(["notes", "widths", "answers", "", "quit"], out), stdout=out)
     for line in out.getvalue().splitlines():
         assert not re.match(r"\s*(?:\d+/\d+|in|cm|mm)\b", line), line
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "action"),
+    [
+        ("age, of a child", "Wearer and fabric", "The wearer is a child"),
+        ("Leg moved at the hem", "How narrow", "Move the leg, for bow legs or knock knees"),
+    ],
+)
+def test_a_question_that_an_action_begins_is_told_by_its_name(
+    tmp_path: Path, name: str, step: str, action: str
+) -> None:
+    """It is not unknown: the line says what to choose, and where."""
+    path = tmp_path / "c.toml"
+    path.write_text(example_text("courier"))
+    said = sit(path, f"{name} = 8")[1]
+    assert f'is asked once you choose "{action}": type steps {step}, then more.' in said

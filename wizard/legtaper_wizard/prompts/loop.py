@@ -13,6 +13,7 @@ from legtaper_wizard.flow.steps import (
     AnswerError,
     Note,
     actions,
+    begun_by,
     echo,
     rest_of_row,
     slips,
@@ -251,8 +252,16 @@ class PlainWizard:
         return None
 
     def _no_question(self, name: str) -> None:
-        known = like(self._on.project, name, self._on.session.at)
+        on = self._on
+        known = like(on.project, name, on.session.at)
         meant_one = f" Is it {known}?" if known else ""
+        if begun := begun_by(on.project, name, on.session.at):
+            step, action = begun
+            self._voice.refuse(
+                f'{name.capitalize()} is asked once you choose "{action.label}": type steps '
+                f"{step.title}, then more."
+            )
+            return
         self._voice.refuse(f'There is no question "{clean(name, 40)}".{meant_one}')
 
     def _answer_named(self, here: Prompt | None, name: str, text: str) -> bool:

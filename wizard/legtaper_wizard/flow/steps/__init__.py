@@ -26,6 +26,7 @@ from legtaper_wizard.flow.steps.narrowing_step import hem_widths_page
 from legtaper_wizard.flow.steps.registry import (
     STEPS,
     actions,
+    begun_by,
     do,
     first_open,
     follow,
@@ -41,7 +42,7 @@ from legtaper_wizard.flow.steps.summary import summary
 
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
-    "StepState", "SummaryLine", "actions", "answer", "do", "echo", "first_open", "follow",
-    "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge", "rest_of_row",
+    "StepState", "SummaryLine", "actions", "answer", "begun_by", "do", "echo", "first_open",
+    "follow", "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge", "rest_of_row",
     "shows", "slips", "state", "step_of", "summary", "value", "way",
 ]  # fmt: skip

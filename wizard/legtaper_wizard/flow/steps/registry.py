@@ -93,6 +93,16 @@ def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, 
     return tuple(step_of(step_id).actions(Work(project, at)))
 
 
+def begun_by(project: Project, label: str, at: Cursor = LAST) -> tuple[Step, Action] | None:
+    """Return the action that begins a question of that label, and its step; or `None`."""
+    said = label.strip().lower()
+    for step in STEPS:
+        for action in actions(project, step.id, at):
+            if any(field.label.lower() == said for field in action.needs):
+                return step, action
+    return None
+
+
 def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Project:
     """Return the project with an action done; `texts` answer what it needs, in order.
 
