@@ -43,6 +43,6 @@ from legtaper_wizard.flow.steps.summary import summary
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "begun_by", "do", "echo", "first_open",
-    "follow", "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge", "rest_of_row",
-    "shows", "slips", "state", "step_of", "summary", "value", "way",
+    "follow", "help_drawing", "help_text", "hem_widths_page", "last_answered", "nudge",
+    "rest_of_row", "shows", "slips", "state", "step_of", "summary", "value", "way",
 ]  # fmt: skip
