@@ -1,4 +1,4 @@
-"""Make outline.svg and outline.dxf anew: invented whole pieces, as someone might trace them.
+"""Make outline.svg and outline.dxf again: invented whole pieces, as someone might trace them.
 
 Run from the top of the project: python examples/make_outlines.py
 """

@@ -1,4 +1,4 @@
-"""Make the pictures of the README anew: the wizard on an example, as a terminal shows it.
+"""Make the pictures of the README again: the wizard on an example, as a terminal shows it.
 
 Run from the top of the project: python examples/make_pictures.py
 """

@@ -1,7 +1,7 @@
 """Run every command of story.md and see whether it still prints what stands there.
 
 python examples/story/tell.py           # says what has changed, exit status 1 if anything has
-python examples/story/tell.py --renew   # writes the story and its files anew
+python examples/story/tell.py --renew   # writes the story and its files again
 """
 
 from __future__ import annotations

@@ -93,7 +93,7 @@ def test_without_a_foot_entry_the_table_says_so() -> None:
     """The slit is a question mark, and the sentence says what was not judged."""
     found = hem_widths(sample.fitted(wearer=Wearer()))
     assert "unknown" in sentence(found)
-    assert found.least == pytest.approx(9 * IN)  # half of the block's hem, for want of an ankle
+    assert found.least == pytest.approx(9 * IN)  # half of the block's hem, as no ankle is given
     assert table(found)[2].split()[2:] == ["?", "?", "?", "?", "=========="]
 
 

@@ -94,7 +94,7 @@ def test_imported_and_typed_agree(design: Design) -> None:
 
 @pytest.mark.parametrize("design", DESIGNS)
 def test_findings_are_the_same(design: Design) -> None:
-    """What passes, wants care or fails does not depend on how the block came in."""
+    """What passes, is a warning or fails does not depend on how the block came in."""
     typed, imported = both(design)
     for one, other in zip(typed.fit.findings, imported.fit.findings, strict=True):
         assert (one.id, one.status) == (other.id, other.status), one.says

@@ -1,6 +1,6 @@
 """Every finding's whole sentence, in every status it can have, held to a page that is looked at.
 
-Run as a program it writes the page anew: `python tests/core/test_sentences.py`.
+Run as a program it writes the page again: `python tests/core/test_sentences.py`.
 """
 
 from __future__ import annotations
@@ -193,7 +193,7 @@ def said() -> str:
 
 
 def test_every_sentence_is_as_it_was_looked_at() -> None:
-    """A changed word shows here; `python tests/core/test_sentences.py` writes the page anew."""
+    """A changed word shows here; `python tests/core/test_sentences.py` writes the page again."""
     assert said() == PAGE.read_text(encoding="utf-8")
 
 

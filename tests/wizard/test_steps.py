@@ -564,7 +564,7 @@ def test_a_nudge_goes_below_a_curve_that_was_asked_for():
 
 
 def test_a_nudge_brings_a_stale_blend_back_into_its_range():
-    """A blend below a level asked for later moves to the lowest place that serves."""
+    """A blend below a level asked for later moves to the lowest place that will do."""
     stale = answered(WHOLE, ("design.blend.outseam", "15"), ("design.take_in.knee", "1/4"))
     moved = nudge(stale, "design.blend.outseam", 1)
     assert value(moved, "design.blend.outseam") == "17 1/8 in"

@@ -102,7 +102,7 @@ def _is_drawn_on(terminal: int) -> bool:
 def _write(terminal: int) -> None:
     """Write the release without waiting for a terminal that accepts nothing.
 
-    The terminal is opened anew: to stop waiting on the old descriptor would also stop the shell
+    The terminal is opened again: to stop waiting on the old descriptor would also stop the shell
     from waiting, which shares it.
     """
     own = os.open(os.ttyname(terminal), os.O_WRONLY | os.O_NOCTTY | os.O_NONBLOCK)

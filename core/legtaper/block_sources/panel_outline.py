@@ -235,7 +235,7 @@ def _net(
     near: Mapping[CornerRole, Array],
     panel: PanelName,
 ) -> tuple[Array, dict[CornerRole, int]]:
-    """Take off the allowances that the outline includes; the corners are found anew."""
+    """Take off the allowances that the outline includes; the corners are found again."""
     if not asked.includes_any:
         return ring, corners
     import shapely

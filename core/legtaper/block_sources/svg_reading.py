@@ -32,7 +32,7 @@ SCALES: Final = (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0)
 
 _JOIN = 0.02  # mm: ends of open lines this close are one point
 _CURVE = 0.01  # mm by which the straight pieces may miss a curve
-# What this program itself draws besides the outline, by its classes: made anew for each pattern.
+# What this program itself draws besides the outline, by its classes: made again for each pattern.
 _OWN: Final = {"level", "hem-fold", "join", "slit"}
 
 

@@ -1,1 +1,1 @@
-"""The findings: what is well, what wants care and what fails."""
+"""The findings: what is well, what is a warning and what fails."""

@@ -28,7 +28,7 @@ def _recovery(leg: Leg) -> Iterator[Finding]:
         status = "caution"
         says = (
             f"The fabric stays {stays:.3g} % longer once it was stretched; above {bound} it bags "
-            "at the knee. Take a fabric that goes back, or a leg that stands off the knee."
+            "at the knee. Take a fabric that goes back, or make the leg wider at the knee."
         )
     else:
         says = (

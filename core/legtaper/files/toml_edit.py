@@ -148,7 +148,7 @@ def edited(text: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> str:
     The order of the keys of `new` says where each stands.
 
     What is equal before and after keeps its spelling. An inline table or array of which a part
-    differs is written anew, with its comments above it.
+    differs is written again, with its comments above it.
     """
     bom = "\ufeff" if text.startswith("\ufeff") else ""
     text = text.removeprefix("\ufeff")

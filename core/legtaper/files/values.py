@@ -114,13 +114,13 @@ class Leaf:
     spell: Callable[[Any, Place], Any] = _as_it_is
 
     def write(self, value: Any, old: Any, at: Place) -> Any:
-        """Return `old` where it says `value` already, else `value` spelled anew."""
+        """Return `old` where it says `value` already, else `value` spelled again."""
         if old is not None:
             try:
                 if self.read(old, at) == value:
                     return old
             except ProjectError:
-                pass  # right under the unit the file had before, and written anew under this one
+                pass  # right under the unit the file had before, and written again under this one
         return self.spell(value, at)
 
 

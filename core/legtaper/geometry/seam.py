@@ -504,7 +504,7 @@ def _inside_lengths(grades: Array, takes: Array) -> Array:
 
 
 def _above_mark(lengths: Array, below: Array, turns: Array, take: Array) -> Array:
-    """Return how far above the highest mark its corner lies, so that a ruler serves up to there.
+    """Return how far above the highest mark its corner lies, so that a ruler will do up to there.
 
     `lengths` are of that corner, `below` is how the take-in grows below it, `turns` how that
     changes, `take` the take-in at the mark. The corner begins at the mark, so that the line below

@@ -107,7 +107,7 @@ def _stops(tapered: Taper, edge: Edge) -> tuple[Stop, ...]:
 def lowering(block: Block) -> float:
     """Return by how much, mm, the back crotch point must come down for inseams of equal length.
 
-    The back inseam is drawn anew above the knee, as far out at each share of the way up as it was.
+    The back inseam is drawn again above the knee, as far out at each share of the way up as it was.
     0 where the back is not the longer one.
     """
     front, back = SEWN["inseam"]

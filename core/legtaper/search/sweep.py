@@ -53,7 +53,7 @@ class Sweep:
     """One row for each take-in; mm. NaN all along a row that the paper ends.
 
     hem: finished circumference at the hem. finished: the same at calf, knee and thigh. slit: the
-    lowest slit that lets the foot through, 0 where none is needed, NaN where none serves or the
+    lowest slit that lets the foot through, 0 where none is needed, NaN where none will do or the
     foot entry is unknown. first_to_fail: id of the first finding that fails, "" where none does.
     """
 

@@ -46,7 +46,7 @@ def order_fields() -> tuple[Field, ...]:
     what = (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
     return (
         Field("what", "What", "choice", "Everything, or one kind of file.", what),
-        Field("leg", "Leg", "choice", "The muslin test wants both: one of each.", _leg_choices()),
+        Field("leg", "Leg", "choice", "The muslin test needs both: one of each.", _leg_choices()),
         Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."),
         Field("folder", "Folder", "text", "Where the files go. It has to be there."),
         Field("name", "Name", "text", "How the names of the files begin."),

@@ -51,7 +51,7 @@ FOLDER_SETTINGS = "legtaper-settings.toml"
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What serves. paper: `None` where neither file nor locale says one."""
+    """What holds. paper: `None` where neither file nor locale says one."""
 
     paper: str | None
     dates: Order
@@ -82,7 +82,7 @@ def settings_file() -> Path:
 
 
 def settings() -> Settings:
-    """Return what serves now. A settings file that cannot be read never stops the work."""
+    """Return what holds now. A settings file that cannot be read never stops the work."""
     try:
         return _settle({**read_settings(), **read_settings(Path(FOLDER_SETTINGS))})
     except StoreError:
@@ -177,7 +177,7 @@ def change_settings(pairs: Mapping[str, str]) -> None:
 
 
 def settings_text() -> str:
-    """Return what serves and where it comes from, in lines. Raises `StoreError`."""
+    """Return what holds and where it comes from, in lines. Raises `StoreError`."""
     written, now = read_settings(), settings()
 
     def where(key: str) -> str:

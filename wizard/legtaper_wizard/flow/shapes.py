@@ -62,7 +62,7 @@ class Field:
 
     how: how to measure or what to type. choices: (value, label) pairs; on a "length" they are
     words that may be typed in place of a length. if_skipped: what is so without an answer.
-    placeholder: what serves when nothing is answered. takes_placeholder: Enter on the empty field
+    placeholder: what holds when nothing is answered. takes_placeholder: Enter on the empty field
     records the placeholder as the answer. group and level: column and row of a table. moves:
     whether the arrow keys move it. down: whether Enter goes on down the column of a table.
     """

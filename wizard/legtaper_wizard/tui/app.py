@@ -68,7 +68,7 @@ class LegtaperApp(Host):
         return StartScreen(self.look, self.work_on)
 
     def on_mount(self) -> None:
-        """Remember the project, once it is shown; and draw anew after each pause."""
+        """Remember the project, once it is shown; and draw again after each pause."""
         self.app_resume_signal.subscribe(self, lambda _: self.action_redraw())
         if self.session is not None:
             self.call_after_refresh(self.session.remember)

@@ -1,4 +1,4 @@
-"""One module a command. Whatever stands here and is a command is one of the program."""
+"""One module a command. Whatever is here and is a command is one of the program."""
 
 from __future__ import annotations
 

@@ -67,7 +67,7 @@ def _numbered(file: Path, found: tuple[Mending, ...], number: int) -> Mend:
 
 
 def _taken(file: Path, pattern: Pattern, chosen: Mend) -> Pattern:
-    """Make a change in the file, and return the pattern that comes of it."""
+    """Make a change in the file, and return the pattern it makes."""
     from legtaper.files.store import Store, StoreError
     from legtaper.pattern import build
     from legtaper.remedies.mend import take

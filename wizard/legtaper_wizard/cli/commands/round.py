@@ -97,7 +97,7 @@ def _verdict(_: click.Context, __: click.Parameter, typed: str | None) -> str | 
 def muslin_round(file: Path, as_json: bool, **given: Any) -> None:
     """Write down a muslin round, or tell of all.
 
-    Without an option it only reads: the rounds so far, where work stands and what comes next; with
+    Without an option it only reads: the rounds so far, what is done and what comes next; with
     --json after writing, too. --pinch, --tried, --problem and --sign may be given more than once.
     The checklist: stand, sit, climb-a-step, bend-the-knee, put-the-foot-through.
     """

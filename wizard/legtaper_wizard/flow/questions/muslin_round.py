@@ -252,7 +252,7 @@ PINCH = Question(
 VERDICT = Question(
     key="round.verdict",
     label="Verdict",
-    how="Next to what you want. Done accepts the design.",
+    how="Compared with the leg you would like. Done accepts the design.",
     rule=Rule(
         "choice",
         (("closer", "closer"), ("too far", "too far"), ("done", "done, cut the real fabric")),

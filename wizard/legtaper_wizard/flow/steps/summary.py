@@ -10,7 +10,7 @@ from legtaper_wizard.flow.steps.step import Step
 
 
 def summary(project: Project, at: Cursor = LAST) -> tuple[SummaryLine, ...]:
-    """Return every answer in the order of the steps, and what serves where none was given.
+    """Return every answer in the order of the steps, and what holds where none was given.
 
     A question that was skipped and has no default is left out, but for the steps that were
     skipped altogether.

@@ -111,7 +111,7 @@ class AnswerLine(Input, inherit_bindings=False):
         self.refresh()
 
     def stand(self, x: int, y: int, width: int) -> None:
-        """Stand at a place of the screen; nothing is laid out anew where that is the same."""
+        """Stand at a place of the screen; nothing is laid out again where that is the same."""
         if (self.styles.offset.x.value, self.styles.offset.y.value) != (x, y):
             self.styles.offset = (x, y)
         if self.styles.width is None or self.styles.width.value != width:
