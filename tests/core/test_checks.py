@@ -658,6 +658,9 @@ def test_a_corner_without_a_sag_says_how_far_to_draw_it() -> None:
     assert _status(fitted, "hem-sag") == "pass"
     assert found.value == pytest.approx(180 + 2 * math.degrees(math.atan(100 / 760)))
     assert "end 3/8 in lower there" in found.says
+    other = _found(fitted, "hem-join", "outseam")
+    assert other.value == pytest.approx(180 - 2 * math.degrees(math.atan(100 / 760)), abs=0.2)
+    assert "end 3/8 in higher there" in other.says
 
 
 def test_a_shaped_hem_runs_on_across_the_seams() -> None:

@@ -248,7 +248,7 @@ def lean(seam: SeamName, amount: Amount) -> Cure:
             if level in fit.block.heights
         }
 
-    says = f"the center of the leg {{amount}} towards the {seam} at the hem, half of it at the knee"
+    says = f"the center of the leg moved {{amount}} towards the {seam} at the hem, half of it at the knee"
     return Cure(says, move, amount)
 
 
@@ -330,4 +330,4 @@ def leg_end(by: int, amount: Amount) -> Cure:
     def move(fit: Fit, _: Spot) -> Change:
         return {"hem.height": _added(fit.design.hem.height, by * _mm(amount, fit), fit)}
 
-    return Cure(f"the leg ended {{amount}} {'higher' if by > 0 else 'lower'}", move, amount)
+    return Cure(f"a leg that ends {{amount}} {'higher' if by > 0 else 'lower'}", move, amount)
