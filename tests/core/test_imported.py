@@ -17,6 +17,7 @@ from legtaper.checks.cutting import uncuttable
 from legtaper.files.project_file import read_project, write_project
 from legtaper.geometry.curves import reflect
 from legtaper.leg.block import OUTSEAM_SIDE, Block
+from legtaper.leg.waist_and_crotch import own_notches
 from legtaper.model.project import (
     EDGES,
     PANELS,
@@ -194,6 +195,24 @@ def test_a_notch_below_the_blend_moves_with_the_seam() -> None:
     reach = float(pattern.fit.taper.reach("front_outseam", y))
     assert notch.at == pytest.approx((-reach, y))
     assert reach < -at[0] - 5
+
+
+def test_a_notch_right_below_the_crotch_point_is_the_inseams() -> None:
+    """2 mm below the point and on the inseam it moves with the seam, though the crotch is as near.
+
+    One at no edge is left out.
+    """
+    table = tracings.table()
+    block = block_of(tracings.project())
+    y = float(block.seams["front_inseam"].knots[-1]) - 2.0
+    on = float(block.reach("front_inseam", y)), y
+    front = replace(table.outline["front"], notches=(on, (0.0, 400.0)))
+    marked = replace(table, outline={**table.outline, "front": front})
+    rest = block_of(tracings.project(marked)).rests["front"]
+    seams = block.seams["front_inseam"], block.seams["front_outseam"]
+    on_seams, above = own_notches(rest, seams, OUTSEAM_SIDE["front"])
+    assert on_seams == {"inseam": [pytest.approx(y)], "outseam": []}
+    assert above == []
 
 
 @pytest.mark.parametrize("design", DESIGNS)

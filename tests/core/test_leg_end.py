@@ -47,6 +47,18 @@ def test_heights_stay_above_the_blocks_own_hem() -> None:
     assert fitted.taper.seams["back_outseam"].blend == pytest.approx(36 * IN)
 
 
+def test_a_leg_of_at_least_50_mm_is_left_below_the_crotch() -> None:
+    """From the crotch point at 762 mm: an end at 712 is taken and one at 713 is not."""
+    for end, taken in ((711.9, True), (713.0, False)):
+        design = sample.design(take_in={})
+        ended = replace(design, hem=replace(design.hem, height=sample.length(end)))
+        if taken:
+            assert taper(sample.block(), ended, "in").block.start == pytest.approx(end)
+        else:
+            with pytest.raises(ProjectError, match="is out of range; a leg ends from"):
+                taper(sample.block(), ended, "in")
+
+
 def test_the_report_says_where_the_leg_ends_and_what_the_block_has_there() -> None:
     """`hem` has its own height, and `block` is the block's width at it."""
     pattern = build(sample.project(_ended("4")))

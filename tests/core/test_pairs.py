@@ -193,6 +193,23 @@ def test_a_shorter_back_inseam_is_stretched() -> None:
     assert "Stretch the back by" in found.says
 
 
+@pytest.mark.parametrize(
+    ("seam", "top", "out", "status"),
+    [("inseam", "crotch", 85.0, "pass"), ("outseam", "hip", 106.0, "caution")],
+)
+def test_a_back_inseam_may_be_shorter_by_half_an_inch_and_no_outseam(
+    seam: Any, top: str, out: float, status: str
+) -> None:
+    """Both are more than 6 mm for each 30 cm shorter and less than 12.7 mm: one is stretched."""
+    table = leaning(150.0)
+    front = sample.lengths(hem=150.0, knee=150.0, **{top: 150.0 + out})
+    reach: Any = {**table.reach, f"front_{seam}": front}
+    fitted = sample.fitted(sample.design(take_in={}), block=replace(table, reach=reach))
+    pair = pair_of(fitted, seam)
+    assert 0.02 * pair.length_above < -pair.block_above_knee < 12.7
+    assert finding(fitted, seam).status == status
+
+
 def test_the_report_has_the_pairs() -> None:
     """Back less front in mm, whole and by zones, and which is longer."""
     project = sample.project()

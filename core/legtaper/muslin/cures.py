@@ -248,8 +248,8 @@ def lean(seam: SeamName, amount: Amount) -> Cure:
             if level in fit.block.heights
         }
 
-    says = f"the center of the leg moved {{amount}} towards the {seam} at the hem, half of it at the knee"
-    return Cure(says, move, amount)
+    what = f"the center of the leg moved {{amount}} towards the {seam}"
+    return Cure(f"{what} at the hem, half of it at the knee", move, amount)
 
 
 def _added(asked: Length | None, mm: float, fit: Fit) -> str | None:
