@@ -34,10 +34,12 @@ def assert_inside(taper: Taper, tolerance: float = INSIDE_TOLERANCE) -> None:
         y = heights_of(taper, edge)
         moved = taper.seams[edge].shift  # what was asked to lie elsewhere is no fault
         reach = taper.seams[edge].at(y) + (moved.at(y) if moved else 0.0)
-        # Nor is room on the back; a corner eased round a mark outside lies less than 0.5 mm off it.
+        # Nor is room on the back: a corner eased round a mark outside swings up to 1 mm beyond it,
+        # or as far as `blend` says.
         out = max((-take for _, take in taper.seams[edge].controls), default=0.0)
         outside = float((reach - taper.block.seams[edge].at(y)).max()) - max(0.0, out)
-        most = tolerance if out <= 0 else max(0.5, tolerance)
+        swings = [swing for _, swing in taper.seams[edge].off_ruler]
+        most = tolerance if out <= 0 else max(1.0, *swings, tolerance)
         assert outside <= most, f"{edge} lies {outside} mm outside the old seam"
 
 
