@@ -206,7 +206,7 @@ def _own_cure(leg: Leg, pair: SewnPair) -> str:
         cure = f"lower its back crotch point by {by}, and its inseams are equally long"
     if hangs_clean(leg):
         return (
-            "That is the block's own, which was tested and hangs clean. "
+            "The block has that itself; it was tested and hangs clean. "
             f"{_sewn_in(leg, pair)} there as you sew, or {cure}."
         )
     return f"That is more than eases in well, and the block's own: {cure}."

@@ -96,7 +96,7 @@ STYLE = Question(
     rule=Rule(
         "choice",
         (
-            ("follow", "follow: keeps the shape of the old seam"),
+            ("follow", "follow: keeps the old seam's shape"),
             ("straight", "straight: ruled with a yardstick"),
         ),
     ),

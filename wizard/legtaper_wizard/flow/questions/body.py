@@ -99,7 +99,7 @@ QUESTIONS = (
     Question(
         key="wearer.waist",
         label="Waist",
-        how=f"Where the trousers shall sit; for the top of a drafted block. {_GIRTH}",
+        how=f"Where the trousers are to sit; for the top of a drafted block. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="nothing is lost but the top of a drafted block, which then ends at the hip",
         likely=(450, 1600),

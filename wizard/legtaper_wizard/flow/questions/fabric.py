@@ -121,7 +121,7 @@ def _washed_already(project: Project, _: At, percent: object) -> Iterator[str]:
     if percent and _WASHED.search(described) and not _NOT.search(described):
         yield (
             f"The fabric is called {described}. What is washed already shrinks no more, and the "
-            "pattern would be cut too large: was the square washed once more, or shall this go?"
+            "pattern would be cut too large: was the square washed once more? If not, clear this."
         )
 
 

@@ -1,4 +1,4 @@
-"""The step in which it is said how narrow the leg shall be."""
+"""The step in which it is said how narrow the leg is to be."""
 
 from __future__ import annotations
 
@@ -231,7 +231,7 @@ STEP = Step(
     title="How narrow",
     short="Narrow",
     why="Say for the hem, and where you like for knee, calf and thigh, either how wide the leg "
-    "shall be or how much comes off each edge. The same comes off all four edges, so the crease "
+    "is to be or how much comes off each edge. The same comes off all four edges, so the crease "
     "line stays centered and the back keeps its greater width.",
     help=(
         "5/8 in off each edge is 2 1/2 in off around the leg, because a leg has four edges: "

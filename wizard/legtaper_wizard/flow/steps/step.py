@@ -148,7 +148,7 @@ def waits(work: Work) -> StepState | None:
     if work.block is None:
         return locked("waits for the block")
     if not asks_for_something(work.design):
-        return locked("waits for how narrow the leg shall be")
+        return locked("waits for how narrow the leg is to be")
     return None
 
 
