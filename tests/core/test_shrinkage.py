@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 import sample
 import shapely
+import tracings
 
 from legtaper.model.project import EDGES, Fabric
 from legtaper.outputs.json_report import check_report
@@ -40,6 +42,26 @@ def test_washed_the_net_pattern_is_the_plain_one() -> None:
         assert float(np.ptp(washed[:, 0])) == pytest.approx(float(np.ptp(net[:, 0])), abs=0.02)
         below, flat = panel.shape.hem_below, plain[name].shape.hem_below
         assert float(below[:, 1].min()) * 0.97 == pytest.approx(float(flat[:, 1].min()), abs=0.01)
+
+
+def test_a_whole_piece_washed_is_the_plain_one_up_to_the_waist() -> None:
+    """Hem, waist, crotch curve, darts and notches of a traced piece, each within 0.01 mm."""
+    plain, grown = (
+        build(replace(tracings.project(), fabric=fabric)).drawn.block.rests
+        for fabric in (Fabric("twill"), SHRINKS)
+    )
+    for name, rest in plain.items():
+        other = grown[name]
+        assert rest.lines, "a dart to look at"
+        assert rest.notches, "a notch to look at"
+        for one, larger in (
+            (rest.hem, other.hem),
+            (rest.waist, other.waist),
+            (rest.crotch, other.crotch),
+            (np.array(rest.notches), np.array(other.notches)),
+            *zip(rest.lines, other.lines, strict=True),
+        ):
+            assert np.asarray(larger) * (0.98, 0.97) == pytest.approx(np.asarray(one), abs=0.01)
 
 
 def test_allowances_do_not_grow() -> None:
