@@ -6,10 +6,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, settings
 
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.outputs.front_sheet import Sheet
+
+# A machine with other work on it stalls at times, and no test of the suite is one of time.
+settings.register_profile("suite", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("suite")
 
 
 @pytest.fixture(autouse=True)

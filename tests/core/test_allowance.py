@@ -126,7 +126,7 @@ def test_an_outline_that_crosses_itself_is_told() -> None:
     assert crosses_itself(np.array([(0, 0), (1, 1), (1, 0), (0, 1)]))
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.floats(0, 30), st.floats(-60, 60), st.floats(-40, 40), st.sampled_from([1, -1]))
 def test_a_cut_line_keeps_its_distance(width: float, lean: float, bow: float, outward: int) -> None:
     """Beside a bowed edge every point of the cut line is the allowance's width away from it."""

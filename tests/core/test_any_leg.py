@@ -10,7 +10,7 @@ from legtaper.model.project import BlockTable, Design, Fabric, ProjectError
 from legtaper.outputs.json_report import check_report, marks_report
 from legtaper.pattern import Pattern, build
 
-some = settings(max_examples=40, deadline=None)
+some = settings(max_examples=40)
 
 
 def _pattern(drawn: tuple[BlockTable, Design, Fabric]) -> Pattern:

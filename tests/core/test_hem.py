@@ -141,7 +141,7 @@ def _unfolded(below: FoldUp, edge: Array) -> Array:
     return reflect(points, tuple(hem[0]), tuple(hem[1]))
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     st.sampled_from(["single", "double"]),
     st.floats(-60, 60),

@@ -124,7 +124,7 @@ def test_a_ruled_seam_blends_at_both_ends_of_its_range(seam: Any, end: int) -> N
     assert found[0].status != "fail"
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(blocks.tapers())
 def test_at_the_limit_nothing_fails_and_a_hair_beyond_it_does(
     given_: tuple[BlockTable, Design],

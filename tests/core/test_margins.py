@@ -40,7 +40,7 @@ def _worn(draw: st.DrawFn) -> Project:
     return Project("Drawn", "in", Wearer(**girths), fabric, table, designs=designs)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(_worn())
 def test_a_margin_is_negative_just_where_its_check_fails(project: Project) -> None:
     """On any leg, in both styles: what the sweep and the limits ask is what the finding says."""
@@ -52,7 +52,7 @@ def test_a_margin_is_negative_just_where_its_check_fails(project: Project) -> No
     _assert_agrees(fitted)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(strategies.projects())
 def test_margins_agree_on_projects_of_every_kind(project: Project) -> None:
     """However odd the answers: where a fit comes of them, its margins and findings agree."""

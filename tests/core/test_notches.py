@@ -31,7 +31,7 @@ def along(block: Block, seams: Any, edge: Edge, y: float) -> float:
     return float(np.hypot(np.diff(heights), np.diff(seams[edge].at(heights))).sum())
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(blocks.tapers())
 def test_front_and_back_notches_meet(made: tuple[BlockTable, Design]) -> None:
     """On any leg, narrowed or not; the front's knee and blend stand on their heights."""

@@ -74,7 +74,7 @@ def back_less_front(
     return lengths[1] - lengths[0]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(blocks.tapers())
 def test_zones_are_measured_truly_and_add_up(made: tuple[BlockTable, Design]) -> None:
     """On any leg each zone is what fine polylines say, and the sum is the whole."""

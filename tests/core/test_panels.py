@@ -201,7 +201,7 @@ def test_front_and_back_have_the_same_notches() -> None:
     assert _levels(pattern.unaltered["front"]) == ["knee", "knee", "hip"]
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     blocks.tapers(),
     st.sampled_from(["single", "double"]),

@@ -30,7 +30,7 @@ from legtaper.model.project import (
 SAMPLE = (Path(__file__).parent / "data" / "contract_sample.toml").read_text("utf-8")
 START = "format = 1\n"
 EASY = '[[design]]\nname = "easy taper"\n'
-few = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+few = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 
 
 def inches(text: str) -> Length:

@@ -7,7 +7,7 @@ from typing import Any
 import blocks
 import pytest
 import sample
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legtaper.leg.block import Block
@@ -29,7 +29,7 @@ IN = 25.4
 KNEE = 17 * IN
 # Half of the last of four decimals of an inch; four edges of it.
 SPELLED, SPELLED_ROUND = 0.003, 0.01
-some = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+some = settings(max_examples=30)
 
 
 def _pinch(level: str, seam: Any, depth: str | float) -> Pinch:

@@ -65,14 +65,14 @@ def _fits(draw: st.DrawFn, style: str = "follow") -> Fit:
 
 
 @given(_fits(), st.lists(st.floats(0, 130), min_size=12, max_size=40))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_a_sweep_agrees_with_one_at_a_time(fitted: Fit, takes: list[float]) -> None:
     """On any block, with any levels, blends, curves and fabric: widths, slit and first failure."""
     _assert_agrees(fitted, [0.0, *takes])
 
 
 @given(_fits("straight"), st.lists(st.floats(0, 80), min_size=5, max_size=6))
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=5)
 def test_ruled_seams_agree_too(fitted: Fit, takes: list[float]) -> None:
     """In the style "straight" each take-in may have a curve of its own."""
     _assert_agrees(fitted, takes)

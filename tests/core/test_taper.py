@@ -15,7 +15,7 @@ from legtaper.leg.taper import Taper, blend_range, curve_range, taper, widths_by
 from legtaper.model.project import EDGES, SEAMS, BlockTable, Design, ProjectError, seam_of
 from legtaper.pattern import fit
 
-some = settings(max_examples=50, deadline=None)
+some = settings(max_examples=50)
 
 
 def _taper(design: Design) -> Taper:

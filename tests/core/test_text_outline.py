@@ -314,7 +314,7 @@ lines = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(lines, st.integers(1, 60), st.none() | st.integers(1, 30), st.booleans())
 def test_always_within_the_room(
     traces: list[Trace], width: int, height: int | None, ascii_only: bool

@@ -97,7 +97,7 @@ def test_every_line_of_a_pattern_lies_on_a_printed_tile(two_panels: Drawing, nam
     ),
     name=st.sampled_from(TILED),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_every_point_of_any_line_lies_on_a_printed_tile(
     points: list[tuple[float, float]], name: str
 ) -> None:
@@ -107,7 +107,7 @@ def test_every_point_of_any_line_lies_on_a_printed_tile(
 
 
 @given(width=st.floats(50, 1200), height=st.floats(50, 1500), overlap=st.floats(0, 40))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_neighbors_share_the_overlap(width: float, height: float, overlap: float) -> None:
     """Side by side and one below the other, tiles share that strip or up to 2.1 mm more."""
     tiling = tile(_drawing(width, height), paper("a4"), overlap)
@@ -336,7 +336,7 @@ def test_no_more_sheets_than_a_plain_search_finds(example: str, name: str) -> No
 
 
 @given(wider=st.floats(0.8, 1.4), taller=st.floats(0.7, 1.3), name=st.sampled_from(TILED))
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=6)
 def test_no_more_sheets_than_a_plain_search_for_legs_of_any_size(
     wider: float, taller: float, name: str
 ) -> None:

@@ -37,7 +37,6 @@ from legtaper.search.limits import limits
 
 EXAMPLES = settings(
     max_examples=40,
-    deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )

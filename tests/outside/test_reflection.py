@@ -21,7 +21,7 @@ def test_a_textbook_reflection() -> None:
     assert Point(3, 5).reflect(Line(Point(0, 1), Point(4, 3))) == Point(5, 1)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(_point, _point, _point)
 def test_any_reflection(
     point: tuple[int, int], start: tuple[int, int], end: tuple[int, int]

@@ -227,7 +227,7 @@ def test_the_head_of_a_table_stays_while_it_scrolls() -> None:
 
 
 @given(st.integers(1, 130), st.sampled_from([step.id for step in STEPS]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_every_stop_has_a_place_at_every_width(wide: int, step_id: str) -> None:
     """However narrow, each stop of each step has a place in one of the lines."""
     page = page_of(COURIER, step_id, LAST)

@@ -359,7 +359,7 @@ LINES = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(LINES, max_size=40), st.booleans())
 def test_no_line_breaks_a_sitting(lines, whole):
     """Whatever is typed, the sitting ends well and the last save holds what is shown."""

@@ -206,7 +206,7 @@ TEXTS = st.one_of(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.tuples(st.sampled_from(KEYS), TEXTS), max_size=12), st.booleans())
 def test_whatever_is_typed_is_taken_or_refused_and_every_page_still_shows(pairs, whole):
     """Any text at any question is taken or refused; states, notes and summary never fail."""
