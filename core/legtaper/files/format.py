@@ -5,7 +5,7 @@ Reading and writing both walk this table, so they cannot drift apart.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection
 from typing import Final, get_args
 
 from legtaper.files.tables import Entry, Many, Record
@@ -80,13 +80,14 @@ def _check_design(design: Design, at: Place) -> None:
 
 
 def _check_project(project: Project, at: Place) -> None:
-    names = [design.name for design in project.designs]
+    names: dict[str, None] = {}
     for number, design in enumerate(project.designs, 1):
         place = at.inside("design").entry(str(number))
-        if design.name in names[: number - 1]:
+        if design.name in names:
             problem = f"{quoted(design.name)} is there twice; give each design its own name"
             raise place.inside("name").wrong(problem)
-        _check_lineage(design, names[: number - 1], len(project.rounds), place)
+        _check_lineage(design, names, len(project.rounds), place)
+        names[design.name] = None
     for number, one in enumerate(project.rounds, 1):
         place = at.inside("round").entry(str(number)).inside("design")
         _check_known(one.design, names, place)
@@ -94,16 +95,20 @@ def _check_project(project: Project, at: Place) -> None:
         _check_known(project.current, names, at.inside("current"))
 
 
-def _check_known(name: str, names: Sequence[str], at: Place) -> None:
+def _check_known(name: str, names: Collection[str], at: Place) -> None:
     if name not in names:
-        listed = ", ".join(map(quoted, names[-8:]))
+        listed = _last_of(names)
         known = f"the file has {listed}" if names else "the file has no design"
         raise at.wrong(f"there is no design {quoted(name)}; {known}")
 
 
-def _check_lineage(design: Design, before: Sequence[str], rounds: int, at: Place) -> None:
+def _last_of(names: Collection[str]) -> str:
+    return ", ".join(map(quoted, list(names)[-8:]))
+
+
+def _check_lineage(design: Design, before: Collection[str], rounds: int, at: Place) -> None:
     if design.parent is not None and design.parent not in before:
-        listed = ", ".join(map(quoted, before[-8:]))
+        listed = _last_of(before)
         known = f"the ones before it are {listed}" if before else "this is the first; leave it out"
         problem = f"there is no design {quoted(design.parent)} before this one; {known}"
         raise at.inside("parent").wrong(problem)

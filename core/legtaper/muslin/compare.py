@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
@@ -50,11 +51,12 @@ def columns(
     block = block_of(project)
     project.design()
     names = designs or ([] if numbers else [design.name for design in project.designs])
+    known = {design.name: design for design in project.designs}
     fits: dict[str, Fit] = {}
 
     def fitted(name: str) -> Fit:
         if name not in fits:
-            fits[name] = fit_design(project, project.design(name), block)
+            fits[name] = fit_design(project, known.get(name) or project.design(name), block)
         return fits[name]
 
     chosen = [Column(clean(name, _LABEL), fitted(name)) for name in dict.fromkeys(names)]
@@ -239,9 +241,10 @@ def steps(shown: Sequence[Column]) -> Iterator[tuple[Column, Column]]:
 
     Where that is not shown, against the column before it.
     """
-    for number, after in enumerate(shown[1:], 1):
-        parents = [one for one in shown[:number] if one.fit.design.name == after.fit.design.parent]
-        yield (parents[-1] if parents else shown[number - 1]), after
+    passed: dict[str | None, Column] = {}
+    for before, after in pairwise(shown):
+        passed[before.fit.design.name] = before
+        yield passed.get(after.fit.design.parent, before), after
 
 
 def changes(before: Fit, after: Fit) -> tuple[str, ...]:
