@@ -2,8 +2,8 @@
 
 `python tests/bench/growth.py` prints, for each thing that can be many, the time and the highest
 memory at a small, a middle and a large number, and the exponent of the growth over the upper part:
-1 is in proportion, 2 would be the square. Times are medians; memory is what Python and numpy asked
-for during one call.
+1 is in proportion, 2 would be the square. Times are of the processor, medians; memory is what
+Python and numpy asked for during one call.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "core"))
 
+import core_bench
 import sample
 import tracings
 
@@ -27,7 +28,7 @@ from legtaper.files.project_file import read_project, write_project
 from legtaper.model.project import BlockTable, PanelOutline, Pinch, Project, Round
 from legtaper.muslin import log as fittings
 from legtaper.muslin import next_design as rounds
-from legtaper.muslin.compare import columns, latest, tables
+from legtaper.muslin.compare import changes, columns, latest, steps, tables
 from legtaper.outputs import papers, pdf, svg
 from legtaper.outputs.drawing import Drawing, Piece, Stroke
 from legtaper.outputs.front_sheet import pattern_sheet
@@ -119,6 +120,24 @@ def designs_shown(project: Project) -> Work:
     return work
 
 
+def all_compared(project: Project) -> Work:
+    """Return: every design side by side, and what changed from one to the next."""
+
+    def work() -> None:
+        shown = columns(project)
+        tables(shown)
+        for before, after in steps(shown):
+            changes(before.fit, after.fit)
+
+    return work
+
+
+def loaded(project: Project) -> Work:
+    """Return: a file read that was not read before."""
+    data = write_project(project).encode()
+    return lambda: core_bench.first_read(data)
+
+
 def rounds_told(project: Project) -> Work:
     """Return: status, history, what is out of date, and the next design."""
     block = block_of(project)
@@ -166,6 +185,12 @@ THINGS: tuple[tuple[str, tuple[int, ...], Callable[[int], Work]], ...] = (
     ),
     ("outline points: SVG", (100, 1000, 10_000, 31_600, 100_000), written),
     ("designs: file, side by side", (1, 20, 63, 200), lambda n: designs_shown(with_designs(n))),
+    (
+        "designs: all compared",
+        (1, 100, 375, 1500),
+        lambda n: all_compared(with_designs(n)),
+    ),
+    ("rounds: a file loaded", (1, 150, 500, 1500), lambda n: loaded(with_rounds(n))),
     ("rounds: file written and read", (1, 50, 158, 500), lambda n: kept(with_rounds(n))),
     ("rounds: told, and the next design", (1, 50, 158, 500), lambda n: rounds_told(with_rounds(n))),
     ("sheets: tiled and a PDF", (1, 25, 81, 289), tiled),
@@ -177,9 +202,9 @@ def measure(work: Work) -> tuple[float, float]:
     work()
     times: list[float] = []
     while len(times) < ROUNDS and sum(times) < 6:
-        begun = time.perf_counter()
+        begun = time.process_time()
         work()
-        times.append(time.perf_counter() - begun)
+        times.append(time.process_time() - begun)
     tracemalloc.start()
     work()
     most = tracemalloc.get_traced_memory()[1]
