@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from click.testing import CliRunner, Result
 from typed_example import typed
 from typist import Sitting
 
+from legtaper.files.project_file import write_project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.answers import lengths_in
 from legtaper_wizard.flow.drafted_block import Drafting
@@ -26,6 +28,7 @@ from legtaper_wizard.flow.steps import (
     step_of,
     value,
 )
+from legtaper_wizard.prompts import run as run_prompts
 
 
 def run(*arguments: object) -> Result:
@@ -195,3 +198,34 @@ def test_a_row_typed_at_a_prompt_is_not_asked_cell_by_cell() -> None:
     back = ["back to front inseam at the hem", "4", "quit"]
     again = Sitting("back to front outseam at the hem", lines[0], *back, project=whole)
     assert value(again.project, "block.front.inseam.hem") == "4 in"
+
+
+@pytest.mark.parametrize("way", ["typed", "by name", "from a pipe"])
+@pytest.mark.parametrize(
+    ("name", "text", "asks"),
+    [
+        ("waist", "175 cm", "[?] Waist: read as 68 7/8 in, 175 cm. Is that what you meant?"),
+        (
+            "front inseam at the knee",
+            "38 cm",
+            "[?] Front inseam at the knee: read as 15 in",
+        ),
+        ("date of the test", "2999-01-01", "[?] 2999-01-01 is still to come."),
+        ("finished width, thigh", "13", "[?] Less than a leg needs at the thigh. Was it measured"),
+    ],
+)
+def test_every_way_at_the_prompts_asks(
+    tmp_path: Path, way: str, name: str, text: str, asks: str
+) -> None:
+    """At the question, by its name, and from a pipe, where it is said and kept."""
+    one_line = f"{name} = {text}"
+    if way == "from a pipe":
+        path, out = tmp_path / "whole.toml", io.StringIO()
+        path.write_text(write_project(typed()))
+        assert run_prompts(path, stdin=io.StringIO(f"{one_line}\nquit\n"), stdout=out) == 0
+        assert asks in " ".join(out.getvalue().split())
+        return
+    lines = [one_line] if way == "by name" else [f"back to {name}", text]
+    on = Sitting(*lines, "", "quit", project=typed())
+    assert asks in on.words
+    assert "yes or no, or the right answer [yes]:" in on.words

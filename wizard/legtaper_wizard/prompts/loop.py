@@ -310,6 +310,9 @@ class PlainWizard:
             on.enter(prompt.step)
         asked = [(one.field.key, one.at) for one in on.prompts]
         same = (prompt.field.key, prompt.at)
+        if same not in asked:
+            label = prompt.field.label
+            self._voice.say(f"That is answered in another way; {label} = ... takes its place.")
         on.index = asked.index(same) if same in asked else 0
         return True
 

@@ -90,15 +90,21 @@ def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
 
 
 def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
-    """Return as many lines as there are rows; the end of the last says how many more there are."""
+    """Return as many lines as there are rows.
+
+    How many more there are is said at the end of the last one that has room, so that no sentence
+    is cut for it.
+    """
+    shown = list(lines[:rows])
     if len(lines) <= rows or not rows:
-        return list(lines[:rows])
+        return shown
     more = f"F8: +{len(lines) - rows}"
-    if width(lines[rows - 1]) + len(more) + 2 <= across:
-        last = put(lines[rows - 1], across - len(more), more, "dim")
+    roomy = [i for i, line in enumerate(shown) if width(line) + len(more) + 2 <= across]
+    if roomy:
+        shown[roomy[-1]] = put(shown[roomy[-1]], across - len(more), more, "dim")
     else:
-        last = plain(f"F8: {len(lines) - rows + 1} more", "dim")
-    return [*lines[: rows - 1], last]
+        shown[-1] = plain(f"F8: {len(lines) - rows + 1} more", "dim")
+    return shown
 
 
 def width_lines(fit: Fit, hem: bool) -> list[Line]:

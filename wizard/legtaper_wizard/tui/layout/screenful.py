@@ -224,7 +224,7 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
     if widths:  # the table says what these notes say
         aside += [note for note in page.notes if note.kind == "number" and not note.key]
     rest = [note for note in page.notes if note not in aside]
-    serious = [note for note in rest if note.kind in SERIOUS]
+    serious = [note for kind in SERIOUS for note in rest if note.kind == kind]
     lines += [*note_lines(serious, across), *widths]
     lines += note_lines(_calm(page, [note for note in rest if note not in serious]), across)
     room = Room(boxes.picture.width, boxes.picture.height, means.ascii_only)
