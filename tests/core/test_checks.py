@@ -459,6 +459,8 @@ def test_ease_of_fabrics_that_stretch(
     found = _eased("knee", girth, Fabric("", kind, stretch))
     assert found.status == status
     assert found.limit == pytest.approx(limit * IN)
+    needs_more = "a close leg needs 25 % or more" in found.says
+    assert needs_more == (kind == "knit" and stretch < 25 and girth != "16" and status != "fail")
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,8 @@ import pytest
 import sample
 
 from legtaper.checks.registry import CHECKS
-from legtaper.model.project import Design, Project, ProjectError
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import SEAMS, Design, Project, ProjectError
 from legtaper.pattern import Pattern, build
 from legtaper.remedies import mend as mending
 from legtaper.remedies.changes import changed, difference
@@ -267,6 +268,25 @@ def test_taking_a_mend_changes_the_one_design() -> None:
     new = take(project, "easy taper", mend)
     assert new.design("other") == other
     assert new.design("easy taper").width["hem"].text == "13 in"
+
+
+@pytest.mark.parametrize("seam", SEAMS)
+@pytest.mark.parametrize("part", ["blend", "curve"])
+def test_the_nearest_height_and_length_are_tried_first(part: str, seam: str) -> None:
+    """From a blend of 20 in over 8 in outwards, on whole inches, above and below by turns."""
+    asked: Any = {seam: sample.length("20")}
+    design = sample.design(blend=asked, curve={seam: sample.length("8")})
+    fitted = sample.fitted(design)
+    any_finding = fitted.findings[0]
+    key, now = (f"blend.{seam}", 20) if part == "blend" else (f"blend.{seam}_curve", 8)
+    tried = [change[key] for change in MOVES[f"{part} {seam}"](fitted, any_finding)]
+    inches = [parse_length(text or "", "in").mm / IN for text in tried]
+    assert len(inches) > 5
+    assert inches == pytest.approx([round(inch) for inch in inches])
+    far = [abs(round(inch) - now) for inch in inches]
+    assert far == sorted(far)
+    assert min(far) >= 1
+    assert min(inches) < now < max(inches)
 
 
 def test_every_move_that_a_check_names_is_known() -> None:
