@@ -108,13 +108,43 @@ def test_notches_are_single_in_front_and_double_at_the_back() -> None:
     """Knee and blend on the inseam, knee and hip on the outseam; each begins on the cut line."""
     drawing = _drawn()
     for piece, count in zip(drawing.pieces, (4, 8), strict=True):
-        notches = [stroke for stroke in piece.strokes if stroke.layer == "notch"]
+        notches = [
+            stroke
+            for stroke in piece.strokes
+            if stroke.layer == "notch" and "-fold" not in stroke.id
+        ]
         assert len(notches) == count
         cut = next(stroke for stroke in piece.strokes if stroke.layer == "cut")
         for notch in notches:
             away = shapely.LineString(cut.points).distance(shapely.Point(notch.points[0]))
             assert away < 0.3
             assert float(np.hypot(*np.diff(notch.points, axis=0)[0])) == pytest.approx(6)
+
+
+@pytest.mark.parametrize(("style", "folds"), [("single", 1), ("double", 2)])
+def test_every_fold_has_a_notch_at_both_ends(style: str, folds: int) -> None:
+    """On the cutting line, in line with the fold, pointing at it, and no deeper than the seam."""
+    drawing = _drawn(replace(SLIM, hem=sample.hem(style)))
+    for piece in drawing.pieces:
+        by_id = {stroke.id: stroke.points for stroke in piece.strokes}
+        cut = shapely.LineString(by_id[f"{piece.name}-cut"])
+        notches = [name for name in by_id if "-fold" in name and "-notch-" in name]
+        assert len(notches) == 2 * folds
+        for name in notches:
+            seam, _, which = name.split("-notch-")[1].partition("-")
+            fold = by_id[f"{piece.name}-hem-{which[:-2]}"]
+            out, inner = map(shapely.Point, by_id[name])
+            assert cut.distance(out) < 1e-6
+            right = (piece.name == "front") == (seam == "inseam")
+            end = shapely.Point(fold[fold[:, 0].argmax() if right else fold[:, 0].argmin()])
+            assert out.distance(inner) + inner.distance(end) == pytest.approx(out.distance(end))
+            assert out.distance(inner) == pytest.approx(min(6, out.distance(end)))
+
+
+def test_a_faced_hem_is_a_seam_and_no_fold() -> None:
+    """Its line is drawn once, as the seam it is."""
+    ids = _ids(_drawn(sample.design(hem=sample.hem("faced"))))
+    assert not [name for name in ids if "fold" in name]
 
 
 def test_a_slit_is_drawn_with_its_stop() -> None:

@@ -60,7 +60,7 @@ class Walk:
         ticks: dict[str, list[Any]] = {}
         start = f"{panel}-notch-{seam}-"
         for name, line in self.lines.items():
-            if name.startswith(start):
+            if name.startswith(start) and "-fold" not in name:  # a fold meets on its own panel
                 ticks.setdefault(name[len(start) :].rpartition("-")[0], []).append(line)
         line = self.seam(panel, seam)
         found = {}

@@ -46,7 +46,7 @@ LINES: dict[Layer, str] = {
     "grainline": "grainline",
     "crease": "crease line: the moved middle of the leg",
     "slit": "slit, and the bar tack at its end",
-    "notch": "notch: single on the front, double on the back",
+    "notch": "notch: single on the front, double on the back; at a fold single",
     "block": "old seam line, to compare",
     "level": "level line: calf, knee, thigh, crotch, hip",
     "join": "join to your own pattern: no seam",

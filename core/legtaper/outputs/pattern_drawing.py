@@ -101,12 +101,11 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         strokes.insert(1, Stroke(f"{prefix}-block", "block", old))
     if len(panel.shape.hem_below):
         strokes.append(Stroke(f"{prefix}-hem-below", "net", panel.shape.hem_below[1:-1]))
-    for number, fold in enumerate(panel.shape.folds):
-        suffix = "" if number == 0 else f"-{number + 1}"
-        strokes.append(Stroke(f"{prefix}-hem-fold{suffix}", "hem-fold", fold))
     strokes += _slit_strokes(prefix, panel)
     strokes += _notch_strokes(prefix, panel)
-    if panel.shape.facing is not None:
+    if panel.shape.facing is None:
+        strokes += _fold_strokes(prefix, panel)
+    else:  # its hem line is a seam, and is in the net outline
         strokes += hem_notches(prefix, panel, panel.shape.facing)
     lines, names = _levels(pattern, panel, prefix)
     labels = names + _words(pattern, panel, printing, place)
@@ -159,7 +158,39 @@ def _notch_strokes(prefix: str, panel: Panel) -> list[Stroke]:
 def _notch_ends(notch: Notch, along: float) -> Array:
     out = np.array(notch.outward)
     edge = np.array(notch.at) + out * notch.allowance + along * np.array([-out[1], out[0]])
-    return np.array([edge, edge - out * min(_NOTCH, max(notch.allowance, 3.0))])
+    return np.array([edge, edge - out * _deep(notch.allowance)])
+
+
+def _deep(allowance: float) -> float:
+    """Return how deep a notch is cut, mm: not past the seam line, but deep enough to be seen."""
+    return min(_NOTCH, max(allowance, 3.0))
+
+
+def _fold_strokes(prefix: str, panel: Panel) -> list[Stroke]:
+    """Return the folds of a hem, and a single notch at both ends of each."""
+    folds, notches = [], []
+    inseam, outseam = (-OUTSEAM_SIDE[panel.name], OUTSEAM_SIDE[panel.name])
+    for number, fold in enumerate(panel.shape.folds, 1):
+        name = "" if number == 1 else f"-{number}"
+        folds.append(Stroke(f"{prefix}-hem-fold{name}", "hem-fold", fold))
+        for edge, side in (("inseam", inseam), ("outseam", outseam)):
+            ends = _fold_notch(panel.shape.cut, fold if side > 0 else fold[::-1])
+            notches.append(Stroke(f"{prefix}-notch-{edge}-fold{name}-1", "notch", ends))
+    return folds + notches
+
+
+def _fold_notch(cut: Array, fold: Array) -> Array:
+    """Return a notch from where a fold, carried on past its last point, meets the cutting line."""
+    along = (fold[-1] - fold[0]) / np.hypot(*(fold[-1] - fold[0]))
+    beyond = cut - fold[-1]
+    over = beyond @ np.array([-along[1], along[0]])
+    out = beyond @ along
+    crossed = np.flatnonzero((over[:-1] < 0) != (over[1:] < 0))
+    share = over[crossed] / (over[crossed] - over[crossed + 1])
+    found = out[crossed] + share * (out[crossed + 1] - out[crossed])
+    allowance = float(found[np.abs(found).argmin()])
+    edge = fold[-1] + allowance * along
+    return np.array([edge, edge - along * _deep(allowance)])
 
 
 def _levels(
