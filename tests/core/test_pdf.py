@@ -14,7 +14,7 @@ from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import LINES, Drawing, Label, Piece, Stroke
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import PaperError, paper
-from legtaper.outputs.pdf import Cancelled, render
+from legtaper.outputs.pdf import Cancelled, layers_of, render
 from legtaper.outputs.printing import LOOKS, Look, PrintJob
 from legtaper.outputs.tiles import tile
 
@@ -257,6 +257,22 @@ def test_the_pattern_alone_has_no_sheet_in_front(two_panels: Drawing, sheet: She
     pages = _pages(render(two_panels, A4, sheet, job=PrintJob(fronts=False)))
     assert len(pages) == len(tile(two_panels, A4).tiles)
     assert "pattern page 1 of" in pages[0]
+
+
+@pytest.mark.parametrize("name", ["a4", "roll:91cm"])
+def test_a_pattern_alone_has_the_legend_on_one_of_its_pages(
+    two_panels: Drawing, sheet: Sheet, name: str
+) -> None:
+    """Each line that is drawn is in it once; with sheets in front it is there instead."""
+    pages = _pages(render(two_panels, paper(name), sheet, job=PrintJob(fronts=False)))
+    assert len(pages) == len(tile(two_panels, paper(name)).tiles)
+    told = [page for page in pages if "The lines" in page]
+    assert len(told) == 1
+    for layer in layers_of(two_panels.pieces):
+        assert LINES[layer] in told[0]
+    with_fronts = _pages(render(two_panels, paper(name), sheet))
+    assert sum("The lines" in page for page in with_fronts) == 1
+    assert not any("The lines" in page for page in with_fronts[-len(pages) :])
 
 
 def test_the_page_of_the_rectangle_explains_every_line(two_panels: Drawing) -> None:

@@ -10,7 +10,7 @@ import sample
 import shapely
 
 from legtaper.model.project import PANELS, Design, Round
-from legtaper.outputs.drawing import Drawing, Piece
+from legtaper.outputs.drawing import DASHES, LINES, SEEN, Drawing, Piece
 from legtaper.outputs.pattern_drawing import CAUTIONS, block_outline, draw_pattern
 from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import build, unaltered
@@ -77,6 +77,23 @@ def test_a_piece_says_what_it_is() -> None:
     assert "round 2, 2026-03-20" in texts
     assert "grainline" in texts
     assert "fold up 1 1/2 in here" in texts
+
+
+def test_a_piece_names_every_line_that_is_drawn_on_it() -> None:
+    """By how it looks; what is not drawn is not named."""
+    told = " ".join(_texts(_drawn().pieces[0]))
+    for words in ("thick: cut", "thin: seam", "fold", "dashed: old seam", "dotted: level"):
+        assert words in told
+    assert "short dashes: no seam" in told
+    block = " ".join(_texts(_drawn(leg="unaltered").pieces[0]))
+    assert "dotted: level" in block
+    assert "old seam" not in block
+
+
+def test_every_dashed_line_of_a_pattern_has_its_look_in_words() -> None:
+    """A dash that no words explain would be a riddle."""
+    assert set(DASHES) <= set(SEEN)
+    assert set(SEEN) <= set(LINES)
 
 
 def test_levels_are_drawn_and_named_with_their_heights() -> None:

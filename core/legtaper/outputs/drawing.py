@@ -54,6 +54,17 @@ LINES: dict[Layer, str] = {
 }
 """What each line is, as a legend says it."""
 
+SEEN: dict[Layer, str] = {
+    "cut": "thick: cut",
+    "net": "thin: seam",
+    "hem-fold": "long and short dashes: fold",
+    "block": "dashed: old seam",
+    "crease": "very long dashes: crease",
+    "level": "dotted: level",
+    "join": "short dashes: no seam",
+}
+"""How to tell the lines by their look (`WIDTHS`, `DASHES`), in the few words that a piece has."""
+
 WIDTHS: dict[Layer, float] = {"cut": 0.5, "net": 0.35, "block": 0.25, "level": 0.15, "join": 0.2}
 """Line widths in mm; a layer that is not named is 0.25."""
 

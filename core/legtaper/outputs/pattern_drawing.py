@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Literal
 
@@ -108,11 +108,13 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
     else:  # its hem line is a seam, and is in the net outline
         strokes += hem_notches(prefix, panel, panel.shape.facing)
     lines, names = _levels(pattern, panel, prefix)
-    labels = names + _words(pattern, panel, printing, place)
+    every = (*strokes, *lines)
+    words = panel_lines(pattern.fit, printing, place, {stroke.layer for stroke in every})
+    labels = names + _words(pattern, panel, words)
     if crease is not None:
         labels += (_crease_label(crease),)
     quantity = 1 if printing.side(place.leg) else 2
-    return Piece(prefix, piece_title(printing, place), (*strokes, *lines), labels, quantity)
+    return Piece(prefix, piece_title(printing, place), every, labels, quantity)
 
 
 def block_outline(pattern: Pattern, name: PanelName) -> Array:
@@ -232,11 +234,9 @@ def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, floa
     return float(xs.min()), float(xs.max())
 
 
-def _words(pattern: Pattern, panel: Panel, printing: Printing, place: Place) -> tuple[Label, ...]:
-    fit = pattern.fit
+def _words(pattern: Pattern, panel: Panel, lines: Iterable[tuple[str, float]]) -> tuple[Label, ...]:
     knee = pattern.drawn.block.heights.get("knee", pattern.drawn.block.start)
     thigh = pattern.drawn.block.heights.get("thigh", pattern.drawn.block.crotch)
-    lines = panel_lines(fit, printing, place, own_top=panel.join is not None)
     said = [(text, size) for text, size in lines if text]
     top = thigh - 45
     labels = [

@@ -35,7 +35,7 @@ def render(
 
     The same arguments always give the same bytes.
     """
-    from legtaper.outputs.pdf_page import Pages, draw_tile, squares
+    from legtaper.outputs.pdf_page import Pages, draw_tile, legend_place, squares
 
     how = job or PrintJob()
     tiling = tile(drawing, corrected(paper, how.correction))
@@ -48,10 +48,13 @@ def render(
     for draw_front in fronts:
         draw_front()
         done = _finish(canvas, done, total, progress)
-    pages = Pages(canvas, drawing.title, tiling, how.look)
+    layers = layers_of(drawing.pieces)
+    pages = Pages(canvas, drawing.title, tiling, how.look, layers)
     first = squares(tiling)
+    legend = None if how.fronts else legend_place(tiling, first, layers)  # else it is in front
     for part in tiling.tiles:
-        draw_tile(pages, part, first if part is tiling.tiles[0] else None)
+        scale = first if part is tiling.tiles[0] else None
+        draw_tile(pages, part, scale, legend[1] if legend and part is legend[0] else None)
         done = _finish(canvas, done, total, progress)
     canvas.save()
     return buffer.getvalue()

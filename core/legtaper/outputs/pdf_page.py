@@ -6,7 +6,7 @@ when it draws.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -23,6 +23,7 @@ from legtaper.outputs.drawing import (
     Piece,
     Stroke,
     label_box,
+    obstacles,
     room_for,
     scale_squares,
 )
@@ -35,6 +36,7 @@ from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
 RULE_MM, RULE_IN = 100.0, 4 * 25.4
 """Lengths of the rule that stands under every page, mm."""
 
+_ROW = 5.5  # mm from one line of the legend to the next
 _MARK = 3.0  # mm from the middle of a registration mark to its corners
 _BEYOND = 0.6  # mm that lines show past the frame, so that one on the frame keeps its width
 _GRID = 50.0  # mm between the lines of the grid of a projected pattern
@@ -48,6 +50,7 @@ class Pages:
     title: str
     tiling: Tiling
     look: Look
+    layers: frozenset[Layer]
 
 
 def squares(tiling: Tiling) -> Piece:
@@ -77,8 +80,30 @@ def _stacked(both: Piece) -> Piece:
     return replace(both, strokes=(millimeters, inches.moved(*step)), labels=labels)
 
 
-def draw_tile(pages: Pages, part: Tile, scale: Piece | None) -> None:
-    """Draw one page of the pattern: the drawing, clipped, with frame, marks, label and rule."""
+def legend_place(tiling: Tiling, scale: Piece, layers: Collection[Layer]) -> tuple[Tile, Point]:
+    """Return the page with room for a legend beside lines, words and squares, and its upper left.
+
+    Where no page has room it stands over the lines of the last one: better read than missing.
+    """
+    wide, tall = legend_room(layers)
+    for part in tiling.tiles:
+        section = tiling.section(part)
+        beside = (scale,) if part is tiling.tiles[0] else ()
+        taken = obstacles((*section.pieces, *beside)) if beside else section.obstacles
+        inset = OVERLAP + 2 if len(section.tiles) > 1 else 2.0
+        x0, y0, x1, y1 = part.box
+        spot = room_for((wide, tall), taken, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
+        if spot is not None:
+            return part, (spot[0], spot[1] + tall)
+    last = tiling.tiles[-1]
+    return last, (last.box[0] + 2, last.box[1] + 2 + tall)
+
+
+def draw_tile(pages: Pages, part: Tile, scale: Piece | None, legend: Point | None = None) -> None:
+    """Draw one page of the pattern: the drawing, clipped, with frame, marks, label and rule.
+
+    legend: the upper left corner of the legend, on the page that has it.
+    """
     canvas, section = pages.canvas, pages.tiling.section(part)
     _open_page(canvas, pages.tiling.paper)
     canvas.saveState()
@@ -94,6 +119,8 @@ def draw_tile(pages: Pages, part: Tile, scale: Piece | None) -> None:
     canvas.doForm(f"drawing{section.letter}")
     if scale is not None:
         draw_piece(canvas, scale)
+    if legend is not None:
+        draw_legend(canvas, legend, pages.layers)
     canvas.restoreState()
     canvas.setStrokeGray(0.5)
     canvas.setLineWidth(0.15)
@@ -178,7 +205,7 @@ _MEASURE = (
 )
 
 
-def draw_rectangle(canvas: Any, paper: Paper, layers: Iterable[Layer]) -> None:
+def draw_rectangle(canvas: Any, paper: Paper, layers: Collection[Layer]) -> None:
     """Draw a page with the test rectangle, how it is measured, and what each line is."""
     wide, tall = TEST_RECTANGLE
     _open_page(canvas, paper)
@@ -192,16 +219,26 @@ def draw_rectangle(canvas: Any, paper: Paper, layers: Iterable[Layer]) -> None:
     write(canvas, Label("Test rectangle, 150 x 250 mm", (x, y), 5.0), BOLD)
     for number, text in enumerate(_MEASURE, 1):
         write(canvas, Label(text, (x, y - 3 - 6 * number), 3.0), room=wide - 16)
-    y -= 48
-    write(canvas, Label("The lines", (x, y), 4.0), BOLD)
-    shown = set(layers)
-    for layer, words in LINES.items():
-        if layer in shown:
-            y -= 9
-            draw_stroke(canvas, Stroke("", layer, np.array([(x, y + 1), (x + 45, y + 1)])))
-            canvas.setFillGray(0)
-            write(canvas, Label(words, (x + 52, y), 3.2))
+    draw_legend(canvas, (x, y - 44), layers, 1.6)
     draw_rule(canvas, (x, bottom + 8))
+
+
+def legend_room(layers: Collection[Layer]) -> Point:
+    """Return the width and height of a legend on a page of the pattern, mm."""
+    return 100.0, _ROW * (1 + sum(layer in layers for layer in LINES))
+
+
+def draw_legend(canvas: Any, top: Point, layers: Collection[Layer], size: float = 1.0) -> None:
+    """Draw what each line is, downwards from the upper left corner `top`."""
+    x, y = top[0], top[1] - _ROW * size
+    write(canvas, Label("The lines", (x, y), 2.5 * size), BOLD)
+    for layer, words in LINES.items():
+        if layer in layers:
+            y -= _ROW * size
+            points = np.array([(x, y + 1), (x + 28 * size, y + 1)])
+            draw_stroke(canvas, Stroke("", layer, points))
+            canvas.setFillGray(0)
+            write(canvas, Label(words, (x + 32 * size, y), 2.0 * size))
 
 
 # --- where pages meet -----------------------------------------------------------------------

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -10,6 +10,7 @@ from typing import Literal
 from legtaper.model.project import PanelName, Side
 from legtaper.model.safe_text import clean
 from legtaper.muslin.log import stamp
+from legtaper.outputs.drawing import SEEN, Layer
 from legtaper.pattern import Fit
 
 LegChoice = Literal["narrowed", "unaltered", "both"]
@@ -86,11 +87,14 @@ def piece_title(printing: Printing, place: Place) -> str:
 
 
 def panel_lines(
-    fit: Fit, printing: Printing, place: Place, *, own_top: bool
+    fit: Fit, printing: Printing, place: Place, layers: Collection[Layer]
 ) -> Iterator[tuple[str, float]]:
-    """Yield the lines of words in a panel, from the top down, each with its size in mm."""
+    """Yield the lines of words in a panel, from the top down, each with its size in mm.
+
+    layers: of the lines that are drawn; a panel with a join has no top of its own.
+    """
     yield f"{place.panel.upper()} - {leg_words(printing, place.leg)}", 6
-    if own_top:
+    if "join" in layers:
         yield "ADD YOUR OWN TOP, with its allowances,", 4
         yield "before you cut", 4
     yield f"piece {place.number} of {place.count}: {cut_words(printing, place)}", 4
@@ -98,8 +102,13 @@ def panel_lines(
         yield f"design: {clean(fit.design.name, _NAME)}", 4
     yield clean(fit.project.name, _NAME), 4
     yield stamp(fit.project, fit.design, printing.on), 4
-    old = "; dashed: old seam" if place.leg == "narrowed" else ""
-    yield f"solid thin: seam; solid thick: cut{old}", 4
+    yield from ((line, 4) for line in _line_words(layers))
+
+
+def _line_words(layers: Collection[Layer]) -> list[str]:
+    """Return what each line on a piece is, by its look, three to a row."""
+    said = [words for layer, words in SEEN.items() if layer in layers]
+    return ["; ".join(said[at : at + 3]) for at in range(0, len(said), 3)]
 
 
 def facing_lines(printing: Printing, place: Place) -> tuple[str, str]:
