@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -33,8 +36,30 @@ class Standing:
     fit_problem: Problem | None = None
 
 
+class NotYetError(Exception):
+    """A figure was asked for before there are any."""
+
+
+_early = ContextVar("early", default=False)
+
+
+@contextmanager
+def before_the_figures() -> Iterator[None]:
+    """Let `standing` raise `NotYetError` in place of computing anything.
+
+    What can be said so is there at once: what computes is loaded only after the first paint.
+    """
+    token = _early.set(True)
+    try:
+        yield
+    finally:
+        _early.reset(token)
+
+
 def standing(project: Project, at: Cursor) -> Standing:
-    """Return how far the project carries. Never raises."""
+    """Return how far the project carries. Never raises but `before_the_figures`."""
+    if _early.get() and not _is_empty(project):
+        raise NotYetError
     design = chosen_design(project, at)
     return _standing(Known(project), design.name if design else None)
 
@@ -44,11 +69,7 @@ def chosen_design(project: Project, at: Cursor) -> Design | None:
     named = next((design for design in project.designs if design.name == at.design), None)
     if named is not None or not project.designs:
         return named
-    if not (project.rounds or project.current):
-        return project.designs[-1]  # which needs none of what numpy comes with
-    from legtaper.muslin.log import current
-
-    return current(project)
+    return project.design()
 
 
 def asks_for_something(design: Design | None) -> bool:
@@ -77,7 +98,7 @@ class Known:
 @lru_cache(maxsize=8)
 def _standing(key: Known, design_name: str | None) -> Standing:
     project = key.project
-    if not (project.block.height or project.block.reach or project.block.outline):
+    if _is_empty(project):
         return Standing(block_problem=Problem("block.height.crotch", "is not measured yet"))
     from legtaper.pattern import block_of, fit_design
 
@@ -92,6 +113,10 @@ def _standing(key: Known, design_name: str | None) -> Standing:
         return Standing(block, fit=fit_design(project, design, block))
     except ValueError as error:
         return Standing(block, fit_problem=_problem(error, design))
+
+
+def _is_empty(project: Project) -> bool:
+    return not (project.block.height or project.block.reach or project.block.outline)
 
 
 def widths_that_work(project: Project, at: Cursor) -> HemWidths | None:

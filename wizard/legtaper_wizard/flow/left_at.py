@@ -14,14 +14,18 @@ _MOST = 20
 _LARGEST = 100_000
 
 
-def leave_at(path: Path, step_id: str, key: str) -> None:
+def leave_at(path: Path, step_id: str, key: str, *, is_open: bool = False) -> None:
     """Write down the step and the question at which a project is left.
+
+    is_open: whether the step is known to wait for nothing, which then holds of the file as it is.
 
     Written plainly, as a place that is lost costs a few keys: work then goes on at the first
     open step.
     """
     known = {name: place for name, place in _places().items() if name != str(path)}
-    kept = dict([*known.items(), (str(path), [step_id, key])][-_MOST:])
+    kept = dict(
+        [*known.items(), (str(path), [step_id, key, _mark(path) if is_open else ""])][-_MOST:]
+    )
     with suppress(OSError):  # a home that cannot be written to must not stop the work
         file = _file()
         if file.exists() and not file.is_file():  # a pipe would wait for a reader
@@ -35,10 +39,23 @@ def leave_at(path: Path, step_id: str, key: str) -> None:
 def left_at(path: Path) -> tuple[str, str] | None:
     """Return the step and the question at which a project was left, nothing where unknown."""
     place = _places().get(str(path))
-    if not isinstance(place, list) or len(place) != 2:
+    if not isinstance(place, list) or len(place) not in (2, 3):  # 0.1 wrote two
         return None
-    step_id, key = place
+    step_id, key = place[:2]
     return (step_id, key) if isinstance(step_id, str) and isinstance(key, str) else None
+
+
+def is_as_left(path: Path) -> bool:
+    """Whether a project was left at a step that is open, and nobody has written to it since."""
+    place, mark = _places().get(str(path)), _mark(path)
+    return isinstance(place, list) and len(place) == 3 and bool(mark) and place[2] == mark
+
+
+def _mark(path: Path) -> str:
+    with suppress(OSError, ValueError):
+        stat = path.stat()
+        return f"{stat.st_size} {stat.st_mtime_ns}"
+    return ""
 
 
 def _places() -> dict[str, Any]:

@@ -21,7 +21,7 @@ from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.answers import changed_in_words
 from legtaper_wizard.flow.derived_state import chosen_design
-from legtaper_wizard.flow.left_at import leave_at, left_at
+from legtaper_wizard.flow.left_at import is_as_left, leave_at, left_at
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import LAST, Cursor, History
 
@@ -56,6 +56,7 @@ class Session:
         self._nudged = ""  # key that the last change nudged, "" where it was another
         self._beside: Path | None = None  # where a change is kept that could not be saved
         self.unsaved: Project | None = None  # the last change, where it could not be saved
+        self._known_open = ""  # step that waits for nothing in the project as it is now
         self.history = History(store.project)
         self.at: Cursor = LAST
         self.step_id, self.key = self._where_left()
@@ -101,14 +102,21 @@ class Session:
     def _where_left(self) -> tuple[str, str]:
         """Return the step and the question at which the project was left, else where to begin."""
         project, place = self._store.project, left_at(self._store.path)
+        if place and is_as_left(self._store.path):
+            self._known_open = place[0]
         for step in steps.STEPS if place else ():
-            if place and step.id == place[0] and steps.state(project, step.id).marker != "locked":
+            if place and step.id == place[0] and self._is_open(project, step.id):
                 return place
         return steps.first_open(project).id, ""
 
-    def _leave(self) -> None:
+    def _is_open(self, project: Project, step_id: str) -> bool:
+        """Whether a step can be worked on; nothing is computed where that is known."""
+        return step_id == self._known_open or steps.state(project, step_id).marker != "locked"
+
+    def _leave(self, saved: Project | None = None) -> None:
         if not self.read_only:
-            leave_at(self.path, self.step_id, self.key)
+            is_open = self._is_open(saved or self.project, self.step_id)
+            leave_at(self.path, self.step_id, self.key, is_open=is_open)
 
     # --- what there is -----------------------------------------------------------------------
 
@@ -239,8 +247,8 @@ class Session:
     def _save(self, changed: Project) -> None:
         self.unsaved = changed
         self._saved = self._store.save(changed)
-        self.unsaved = None
-        self._leave()  # a line that drops now finds the way back here
+        self.unsaved, self._known_open = None, ""
+        self._leave(changed)  # a line that drops now finds the way back here
 
     def keep_beside(self) -> Path | None:
         """Put the change that could not be saved into a copy beside the project, and return that.

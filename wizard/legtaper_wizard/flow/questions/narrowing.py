@@ -64,8 +64,8 @@ def _with(design: Design, part: str, level: str, said: object) -> Design:
 
 def _take_in(project: Project, at: At, said: object) -> Iterator[str]:
     unit, design = project.length_unit, chosen_design(project, at.cursor)
-    off = 4 * cast(Length, said).mm + 2 * _extras(design, at.level)
     block = standing(project, at.cursor).block
+    off = 4 * cast(Length, said).mm + 2 * _extras(design, at.level)
     if block is not None and at.level in block.widths:
         now = block.widths[at.level] - off
         yield f"comes to {say_both(now, unit)} around the leg"
@@ -76,11 +76,11 @@ def _take_in(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 def _width(project: Project, at: At, said: object) -> Iterator[str]:
-    from legtaper.leg.widths import take_in_for
-
     unit, design = project.length_unit, chosen_design(project, at.cursor)
     block, width = standing(project, at.cursor).block, cast(Length, said).mm
     if block is not None and at.level in block.widths:
+        from legtaper.leg.widths import take_in_for
+
         has = block.widths[at.level]
         take_in = take_in_for(has, width, _extras(design, at.level))
         if take_in < -1e-9:

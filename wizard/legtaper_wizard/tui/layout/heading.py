@@ -11,6 +11,7 @@ from legtaper_wizard.tui.layout.styled_text import Line, cut, put, width
 SIGNS = {"done": "[x]", "open": "[ ]", "attention": "[!]", "locked": "[-]"}
 """What stands before a step; the step that is shown has [>]."""
 HERE = "[>]"
+_UNKNOWN = "   "
 
 
 def title_line(name: str, step_id: str, saved: str, room: int) -> Line:
@@ -41,7 +42,7 @@ def _steps(step_id: str, states: Mapping[str, StepState], names: Sequence[str]) 
     for step, name in zip(STEPS, names, strict=True):
         here = step.id == step_id
         state = states.get(step.id)
-        sign = HERE if here else SIGNS[state.marker if state else "open"]
+        sign = HERE if here else SIGNS[state.marker] if state else _UNKNOWN
         text = f"{sign}{step.short if here and name.isdigit() else name}"
         style = "strong" if here else "care" if sign == SIGNS["attention"] else ""
         line = put(line, width(line) + 1, text, style or ("dim" if sign == "[-]" else ""))

@@ -154,11 +154,15 @@ def view_of(page: Page, pose: Pose, means: Means) -> View:
     """Return which picture is shown: the one asked for, else what the step shows unasked."""
     if pose.view is not None:
         return pose.view
-    if page.step.picture == "close" and page.states[page.step.id].marker != "locked":
+    if page.step.picture == "close" and not _is_locked(page):
         return "close"
     if means.width >= BESIDE or page.step.picture == "panels":
         return "both" if picture_width(means.width) >= _FOR_TWO else "front"
     return "none"
+
+
+def _is_locked(page: Page) -> bool:
+    return not page.early and page.states[page.step.id].marker == "locked"
 
 
 def heads(sight: Sight, saved: str) -> Parts:
@@ -218,6 +222,8 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
     """Return all the notes and the picture; `tried` holds what is typed and not taken yet."""
     page, pose, means, boxes = tried or sight.page, sight.pose, sight.means, sight.boxes
     across = boxes.notes.width - 1
+    if page.early:  # they have their room, and follow
+        return {"mend": [], "notes": [], "picture": []}
     lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
     widths = _widths(page)
     aside = beside(page.stop(pose.here), page.notes)
@@ -237,6 +243,8 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
 
 def _to_mend(page: Page) -> int | None:
     """Return how many changes mend what the step finds fault with; `None` where nothing is."""
+    if page.early:
+        return None
     from legtaper_wizard.flow.mending import can_be_mended
 
     return can_be_mended(page.project, page.step.id, page.at)

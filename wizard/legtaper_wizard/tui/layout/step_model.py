@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.derived_state import NotYetError, before_the_figures
 from legtaper_wizard.flow.steps import AnswerError, Cursor, Note, Step, StepState
 from legtaper_wizard.tui.layout.question_tables import in_rows
-from legtaper_wizard.tui.layout.tab_stops import Stop, stops_of
+from legtaper_wizard.tui.layout.tab_stops import Stop, questions_of, stops_of
 
 _MARKS = {"fail": "!", "caution": "!", "question": "?"}
+Understand = Callable[[Project, str, str, Cursor], tuple[str, bool]]
+
 _ECHOED = ("length", "signed", "percent", "date")
 
 
@@ -21,7 +24,7 @@ class Page:
     """A step of a project, worked on at a cursor.
 
     states: of all steps, by id. echoes: what each answer was understood as. marks: a sign by key
-    where an answer wants a second look.
+    where an answer wants a second look. early: whether it is a first page, without any figures.
     """
 
     project: Project
@@ -32,6 +35,7 @@ class Page:
     notes: tuple[Note, ...] = ()
     echoes: Mapping[str, str] = field(default_factory=dict)
     marks: Mapping[str, str] = field(default_factory=dict)
+    early: bool = False
 
     def stop(self, stop_id: str) -> Stop | None:
         """Return a stop by its id."""
@@ -62,8 +66,39 @@ def page_of(project: Project, step_id: str, at: Cursor) -> Page:
     states = {known.id: steps.state(project, known.id, at) for known in steps.STEPS}
     notes = steps.shows(project, step_id, at)
     marks = {note.key: _MARKS[note.kind] for note in notes if note.key and note.kind in _MARKS}
-    echoes = {stop.id: _beside(project, stop, at) for stop in stops if _is_echoed(stop)}
+    echoes = {stop.id: _beside(project, stop, at, understood) for stop in stops if _is_echoed(stop)}
     return Page(project, at, step, stops, states, notes, echoes, marks)
+
+
+def first_page(project: Project, step_id: str, at: Cursor, here: str) -> Page | None:
+    """Return a step before the figures are there: its questions, where they will stay.
+
+    Nothing where they hang on the figures, or where the question `here` is none of them.
+    """
+    step = steps.step_of(step_id)
+    with before_the_figures():
+        try:
+            page = Page(project, at, step, in_rows(questions_of(step, project, at)), early=True)
+        except NotYetError:
+            return None
+    stop = page.stop(here)
+    if stop is None or stop.kind != "question":
+        return None
+    echoes = {
+        stop.id: _beside(project, stop, at, understood_early)
+        for stop in page.stops
+        if _is_echoed(stop)
+    }
+    return replace(page, echoes=echoes)
+
+
+def understood_early(project: Project, key: str, text: str, at: Cursor) -> tuple[str, bool]:
+    """Return the same as `understood` before the figures are there; nothing where it needs any."""
+    with before_the_figures():
+        try:
+            return understood(project, key, text, at)
+        except NotYetError:
+            return "", True
 
 
 def understood(project: Project, key: str, text: str, at: Cursor) -> tuple[str, bool]:
@@ -78,9 +113,9 @@ def _is_echoed(stop: Stop) -> bool:
     return stop.field is not None and stop.field.kind in _ECHOED and bool(stop.said)
 
 
-def _beside(project: Project, stop: Stop, at: Cursor) -> str:
+def _beside(project: Project, stop: Stop, at: Cursor, tell: Understand) -> str:
     """Return what stands beside an answer: what it was understood as, without saying it twice."""
-    echo, fine = understood(project, stop.id, stop.said, at)
+    echo, fine = tell(project, stop.id, stop.said, at)
     return short_echo(echo, stop.said) if fine else ""
 
 

@@ -63,6 +63,20 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     )
 
 
+def questions_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
+    """Return the questions of a step and the way on, before the figures are there.
+
+    They stand where `stops_of` has them; where the way leads is not known yet. Raises
+    `NotYetError` where the questions hang on the figures.
+    """
+    if step.id == "pattern" or block_is_empty(project):
+        return stops_of(step, project, at)
+    return (
+        *(question(project, field, at) for field in step.fields(project, at)),
+        Stop(NEXT, "button", "Next"),
+    )
+
+
 def question(project: Project, field: Field, at: Cursor) -> Stop:
     """Return a question with the answer it has."""
     said = clean(steps.value(project, field.key, at), 2000)

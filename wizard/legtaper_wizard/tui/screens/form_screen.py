@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -23,7 +24,12 @@ from legtaper_wizard.tui.layout.screenful import (
     middle,
     view_of,
 )
-from legtaper_wizard.tui.layout.step_model import Page, page_of, understood
+from legtaper_wizard.tui.layout.step_model import (
+    first_page,
+    page_of,
+    understood,
+    understood_early,
+)
 from legtaper_wizard.tui.layout.styled_text import Line
 from legtaper_wizard.tui.layout.tab_stops import BACK, NEXT, WRITE, Stop
 from legtaper_wizard.tui.messages import Answered, Chosen, Hear, Nudged, Then, WentOn, WentTo
@@ -31,7 +37,9 @@ from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
 
 if TYPE_CHECKING:
+    from legtaper.model.project import Project
     from legtaper_wizard.flow.session import Session
+    from legtaper_wizard.flow.steps import Cursor
     from legtaper_wizard.terminal import Look
 
 _PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
@@ -55,14 +63,12 @@ class FormScreen(QuestionScreen[None]):
     def __init__(self, session: Session, look: Look, hear: Hear) -> None:
         self._session = session
         self._hear = hear
-        self.page = self._tried = self._page()
+        first = first_page(*self._place, session.key)
+        self.page = self._tried = first or page_of(*self._place)
         left = session.key if session.key and self.page.stop(session.key) else ""
         super().__init__(look, left or self.page.entrance())
-        passed = passed_over(*session.now, session.step_id, self.pose.here)
-        told = say_passed(list(dict.fromkeys(field.label for field in passed)))
-        self.pose = replace(self.pose, told=told)
-        if session.read_only:  # said before anything is tried, and again at each try
-            self.pose = replace(self.pose, told=self._why_only_looking)
+        if not self.page.early:
+            self.pose = replace(self.pose, told=self._greeting)
         self._parts: dict[str, list[Line]] = {}
         self._pause: Timer | None = None
 
@@ -74,7 +80,7 @@ class FormScreen(QuestionScreen[None]):
         `keep` leaves what is typed and not taken yet where it is.
         """
         same = self.page.step.id == self._session.step_id
-        self.page = self._tried = self._page()
+        self.page = self._tried = page_of(*self._place)
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""
         old = self.pose if same else replace(self.pose, view=None, top=0)
@@ -89,8 +95,50 @@ class FormScreen(QuestionScreen[None]):
         self.pose = replace(self.pose, told=text)
         self.draw()
 
-    def _page(self) -> Page:
-        return page_of(self._session.project, self._session.step_id, self._session.at)
+    @property
+    def _place(self) -> tuple[Project, str, Cursor]:
+        """What is shown: the project, the step and what of it is worked on."""
+        return self._session.project, self._session.step_id, self._session.at
+
+    @property
+    def _greeting(self) -> str:
+        """What is told at the beginning: that nothing can be changed, or what was passed over."""
+        if self._session.read_only:
+            return self._why_only_looking
+        passed = passed_over(*self._session.now, self._session.step_id, self.pose.here)
+        return say_passed(list(dict.fromkeys(field.label for field in passed)))
+
+    # --- the figures of the first page -------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Take the keys; what a first page has no figures for yet follows the first paint."""
+        super().on_mount()
+        if self.page.early:
+            self.call_after_refresh(self.run_worker, self._get_figures())
+
+    async def _get_figures(self) -> None:
+        """Load what computes and compute, beside the keys; then show what follows from it."""
+        early, place = self.page, self._place
+        await asyncio.to_thread(page_of, *place)  # kept for whoever asks next
+        if self.page is early:
+            self.settle()
+
+    def settle(self) -> None:
+        """Show the figures that a first page has not, and leave everything else where it is."""
+        if not self.page.early:
+            return
+        self.page = self._tried = page_of(*self._place)
+        pose = self.pose
+        if pose.draft is None:
+            told = pose.told or self._greeting
+            here = pose.here if self.page.stop(pose.here) else self.page.entrance()
+            self.pose = replace(pose, here=here, told=told)
+            self.draw()
+        elif self.is_current:
+            live, fine = self.understand(self.stop, pose.draft)
+            self.pose = replace(pose, live=live, fine=fine)
+            self.draw()
+            self.draw_typed()
 
     @property
     def stops(self) -> tuple[Stop, ...]:
@@ -138,6 +186,8 @@ class FormScreen(QuestionScreen[None]):
     def _follow(self) -> None:
         """Let outline and notes show what is typed, as if it were taken."""
         page, draft = self.page, self.pose.draft
+        if page.early:  # what is typed is tried once the figures are there
+            return
         self._tried = page
         if draft is not None:
             try:
@@ -153,7 +203,8 @@ class FormScreen(QuestionScreen[None]):
 
     def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
         """Return what a text would be understood as, or why not, and whether it is."""
-        return understood(self.page.project, stop.id, text, self.page.at)
+        tell = understood_early if self.page.early else understood
+        return tell(self.page.project, stop.id, text, self.page.at)
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
         """Have an answer taken; where its question is gone then, the cursor is on the next."""
@@ -175,6 +226,7 @@ class FormScreen(QuestionScreen[None]):
 
     def press(self, stop: Stop) -> None:
         """Go on or back, go to an answer, or have an action done."""
+        self.settle()
         if stop.kind == "link":
             self._hear(WentTo(*stop.jump))
         elif stop.id in (BACK, NEXT):
@@ -245,6 +297,7 @@ class FormScreen(QuestionScreen[None]):
 
     def action_command(self, name: str) -> None:
         """Do what a key stands for."""
+        self.settle()
         if name in ("next", "back"):
             self.leave(lambda: self._hear(WentOn(1 if name == "next" else -1)))
         elif name == "fold":
