@@ -118,4 +118,13 @@ def changed(draw: st.DrawFn, style: str = "follow") -> tuple[BlockTable, Design,
     shrinks = draw(st.sampled_from([(0.0, 0.0), (3.0, 2.0), (7.5, 0.0)]))
     fabric = Fabric("", "woven", 0.0, None, *shrinks)
     design = replace(design, hem=HemPlan(height=height), shift=shift, back_room=room)
+    if roomy:  # as of a take-in: the seam runs out over a fifth of what is above it, or more
+        block, mark = block_from_table(table, "in"), table.height[roomy].mm
+        tops = {seam: block.blend_top(seam) for seam in design.blend}
+        kept = {
+            seam: length
+            for seam, length in design.blend.items()
+            if length.mm >= mark + 0.2 * (tops[seam] - mark)
+        }
+        design = replace(design, blend=kept)
     return table, design, fabric
