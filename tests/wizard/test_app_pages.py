@@ -33,6 +33,39 @@ async def test_files_that_are_there_are_not_written_over_unasked(tmp_path: Path)
         assert there.read_text().startswith("<?xml")
 
 
+async def test_the_form_that_writes_says_how_many_sheets_it_takes(tmp_path: Path) -> None:
+    """As it opens, and again for another leg; what is asked more stands below the buttons."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9")
+        await on.worked()
+        assert re.search(r"\d+ sheets of Letter; both legs \d+", on.text)
+        await on.press("down", "3", "down")
+        await on.worked()
+        assert re.search(r"\d+ sheets of Letter; the narrowed leg alone \d+", on.text)
+        assert on.text.index("[ Write ]") < on.text.index("Narrowed leg")
+        await on.press(*["down"] * 9)
+        assert "Round marks" in on.text
+
+
+async def test_the_block_is_printed_from_any_later_step(tmp_path: Path) -> None:
+    """F7 has it, and so has the list of all commands; it means the block as it is."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f7")
+        number = re.search(r"(\d+)\W+Print the block", on.text)
+        assert number
+        await on.press(number[1], "enter")
+        await on.worked()
+        assert "The block as it is. " in on.text
+
+
+async def test_how_to_sew_it_is_a_page(tmp_path: Path) -> None:
+    """The text that the sheet prints."""
+    async with driving(example(tmp_path)) as on:
+        on.app.form.action_command("sewing")
+        await on.press("home")
+        assert "Add your own top, with its allowances" in on.text
+
+
 async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Esc stops the writing between two pages; nothing half-written is left."""
     begun, go_on = threading.Event(), threading.Event()

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from legtaper.files.store import load
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.export_request import order_fields, order_of, usual_order
+from legtaper_wizard.flow.export_request import matters, order_of, order_parts, usual_order
 from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
 from legtaper_wizard.flow.shapes import LAST, AnswerError
 
@@ -141,11 +141,11 @@ def test_the_block_is_offered_for_printing_from_its_test_on(block: Path) -> None
 
 
 def test_the_form_asks_which_of_both_legs_is_narrowed(mine: Path) -> None:
-    """Two choices among the legs: the right one, as where nothing is said, or the left one."""
-    answers = ("svg", "both-left", "a4", str(mine.parent), "x")
-    assert order_of(answers).options.narrowed == "left"
-    assert order_of(("svg", "both", *answers[2:])).options.narrowed == "right"
-    (leg,) = [field for field in order_fields() if field.key == "leg"]
-    assert [value for value, _ in leg.choices] == ["narrowed", "unaltered", "both", "both-left"]
-    for value, _ in leg.choices:
-        order_of(("svg", value, *answers[2:]))
+    """The right one, as where nothing is said, or the left one; with one leg it is not asked."""
+    answers = {"what": "svg", "leg": "both", "folder": str(mine.parent), "name": "x"}
+    assert order_of(answers | {"narrowed": "left"}).options.narrowed == "left"
+    assert order_of(answers).options.narrowed == "right"
+    (narrowed,) = [part for part in order_parts() if part.key == "narrowed"]
+    assert [value for value, _ in narrowed.field.choices] == ["right", "left"]
+    assert matters(narrowed, answers)
+    assert not matters(narrowed, answers | {"leg": "narrowed"})

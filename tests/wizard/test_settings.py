@@ -58,8 +58,8 @@ def test_lc_all_goes_before_lc_paper_and_that_before_lang(monkeypatch: pytest.Mo
 def test_without_a_place_the_unit_of_the_project_decides() -> None:
     """An account that says nothing of a place gets what goes with its tape."""
     assert settings().paper is None
-    assert usual_order(Project(length_unit="in"), Design("a"), Path())[2] == "letter"
-    assert usual_order(Project(length_unit="cm"), Design("a"), Path())[2] == "a4"
+    assert usual_order(Project(length_unit="in"), Design("a"), Path())["paper"] == "letter"
+    assert usual_order(Project(length_unit="cm"), Design("a"), Path())["paper"] == "a4"
 
 
 @pytest.mark.parametrize(
@@ -122,7 +122,7 @@ def test_the_paper_that_is_set_is_what_export_and_the_wizard_mean(tmp_path: Path
     assert runner.invoke(main, ["export", str(project), str(tmp_path / "one.pdf")]).exit_code == 0
     page = PdfReader(tmp_path / "one.pdf").pages[0].mediabox
     assert min(page.width, page.height) == pytest.approx(841.89, abs=0.02)
-    assert usual_order(Project(length_unit="cm"), Design("a"), Path())[2] == "a3"
+    assert usual_order(Project(length_unit="cm"), Design("a"), Path())["paper"] == "a3"
 
 
 def test_a_day_is_asked_for_and_shown_as_the_settings_say() -> None:

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import os
+import re
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from pypdf import PdfReader
 from typist import sit
 
 from legtaper.files.project_file import read_project
+from legtaper.muslin.sewing import sewing_text
 from legtaper.outputs.formats import FORMATS, Options
 from legtaper.pattern import build
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.export_request import carry_out, order_fields, order_of
+from legtaper_wizard.flow.export_request import Part, carry_out, order_fields, order_of, order_parts
+from legtaper_wizard.flow.shapes import AnswerError
 from legtaper_wizard.flow.writing import today, write_pattern_file
 
 PROJECT = read_project(example_text("courier").encode())
@@ -43,7 +48,7 @@ def test_the_form_of_the_wizard_offers_every_format(tmp_path: Path, name: str) -
     """Each can be chosen and is then written alone, under the ending of its row."""
     what = next(field for field in order_fields() if field.key == "what")
     assert name in dict(what.choices)
-    order = order_of((name, "narrowed", "a4", str(tmp_path), "x"))
+    order = order_of({"what": name, "folder": str(tmp_path), "name": "x"})
     list(carry_out(PATTERN, order, lambda *_: True))
     written = [file.name for file in tmp_path.iterdir() if file.is_file()]
     assert written == [f"x{FORMATS[name].ending}"]
@@ -51,7 +56,7 @@ def test_the_form_of_the_wizard_offers_every_format(tmp_path: Path, name: str) -
 
 def test_everything_is_every_format(tmp_path: Path) -> None:
     """Nothing that can be chosen is left out of "everything"."""
-    order = order_of(("all", "narrowed", "a4", str(tmp_path), "x"))
+    order = order_of({"what": "all", "folder": str(tmp_path), "name": "x"})
     assert [file.name for file in order.files] == [f"x{row.ending}" for row in FORMATS.values()]
 
 
@@ -88,3 +93,86 @@ def test_a_day_that_is_none_is_passed_over(
     assert _written(tmp_path) == unset
     write_pattern_file(PATTERN, tmp_path / "a.pdf")  # its library reads the same variable
     assert os.environ["SOURCE_DATE_EPOCH"] == spoilt
+
+
+@pytest.mark.parametrize("part", order_parts(), ids=lambda part: part.key)
+def test_every_choice_of_the_form_is_an_order(tmp_path: Path, part: Part) -> None:
+    """Each is taken alone, by name, and one that is none is refused at its question."""
+    where = {"folder": str(tmp_path), "name": "x"}
+    for value, _ in part.field.choices:
+        order_of(where | {part.key: value})
+    if part.field.choices:
+        with pytest.raises(AnswerError) as refused:
+            order_of(where | {part.key: "napkin"})
+        assert refused.value.key == part.key
+
+
+def test_the_form_asks_for_all_that_the_shell_can(tmp_path: Path) -> None:
+    """What is answered by name reaches the options that `export` fills."""
+    order = order_of({
+        "what": "all", "leg": "both", "folder": str(tmp_path), "name": "x", "narrowed": "left",
+        "look": "projector", "sheets": "no", "words": "outlines", "round": "1/8in",
+    })  # fmt: skip
+    wanted = Options("both", "a4", step="1/8in", narrowed="left", fronts=False,
+                     look="projector", words="outlines")  # fmt: skip
+    assert order.options == wanted
+    by_shell = {"leg", "paper", "narrowed", "correction", "fronts", "look", "words", "step"}
+    said = {field.name for field in fields(Options)} - {"on", "progress"}
+    assert said == by_shell  # a new option is asked for, too
+
+
+@pytest.mark.usefixtures("new_account")
+def test_the_line_prompts_ask_more_where_it_is_said(tmp_path: Path) -> None:
+    """The usual questions alone, all with `more`, and any of them by its name."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+    _, few = sit(project, "write", "svg", "", "", "few", "quit")
+    assert "Words [" not in few
+    _, said = sit(project, "write", "svg", "more", "", "", "many", "no words", "quit")
+    assert "Words [text]:" in said
+    assert "Look [" not in said
+    assert "<text" not in (tmp_path / "many.svg").read_text()
+    _, said = sit(project, "write", "words = no words", "name = named", "svg", "", "", "", "quit")
+    assert "<text" not in (tmp_path / "named.svg").read_text()
+    assert "<text" in (tmp_path / "few.svg").read_text()
+    _, said = sit(project, "write", "napkin = 3", "quit", "quit")
+    assert "Not taken: name one of what, leg, paper," in said
+
+
+@pytest.mark.usefixtures("new_account")
+def test_the_sheets_are_said_before_the_last_answer(tmp_path: Path) -> None:
+    """Once, and once more where leg or paper make it another number; never for a file alone."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+    _, said = sit(project, "write", "pdf", "both", "a3", "", "x", "quit")
+    before, after = said[: said.index("Name [")], said[said.index("Name [") :]
+    counts = re.findall(r"(\d+) sheets of (\w+); (both legs|the narrowed leg alone)", before)
+    assert [(paper, other) for _, paper, other in counts] == [
+        ("Letter", "both legs"), ("Letter", "the narrowed leg alone"),
+        ("A3", "the narrowed leg alone"),
+    ]  # fmt: skip
+    assert "sheets of" not in after
+    pages = len(PdfReader(tmp_path / "x.pdf").pages)
+    assert 0 <= pages - int(counts[-1][0]) <= 8  # what is in front is printed on more
+    _, said = sit(project, "write", "svg", "", "", "y", "quit")
+    assert "sheets of" not in said
+
+
+@pytest.mark.usefixtures("new_account")
+def test_the_block_is_printed_from_any_later_step(tmp_path: Path) -> None:
+    """`print block` means the block as it is though there is a design; help knows the word."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+    _, said = sit(project, "steps hem", "help print", "print block", "svg", "", "", "b", "quit")
+    assert "print block: print the block as it is" in said
+    assert "Leg [as the block]:" in said
+    assert "leg as the block" in (tmp_path / "b.svg").read_text()
+
+
+@pytest.mark.usefixtures("new_account")
+def test_how_to_sew_it_is_read_at_the_prompts(tmp_path: Path) -> None:
+    """All of the text that the sheet and the shell have."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+    _, said = sit(project, "sewing", "quit")
+    assert " ".join(sewing_text().split()) in said

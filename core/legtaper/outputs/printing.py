@@ -21,7 +21,13 @@ Progress = Callable[[int, int], bool]
 """Told how many pages are done and how many there are; returns False to stop."""
 
 Words = Literal["text", "outlines", "none"]
-"""How the words of a pattern stand in a file for a cutter."""
+"""How the words of a pattern are written in a file for a cutter."""
+WORDS: Mapping[Words, str] = {
+    "text": "text",
+    "outlines": "outlines in place of letters",
+    "none": "no words",
+}
+"""Each of them as a choice."""
 
 Look = Literal["plain", "ink-saving", "projector"]
 LOOKS: Mapping[Look, str] = {

@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Literal, cast
 
-from legtaper.model.project import Design, Project
+from legtaper.model.lengths import STEPS
+from legtaper.model.project import Design, Project, ProjectError
 from legtaper.model.safe_text import clean
-from legtaper.outputs.formats import FORMATS, LEGS, Format, Options, format_of
+from legtaper.outputs.formats import FORMATS, LEGS, Format, Need, Options, format_of, needed
 from legtaper.outputs.papers import PaperError, paper, paper_words
+from legtaper.outputs.printing import LOOKS, WORDS
 from legtaper_wizard.flow.settings import settings
+from legtaper_wizard.flow.shapes import Choices
 from legtaper_wizard.flow.steps import AnswerError, Field
 
 if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.piece_words import LegChoice
-    from legtaper.pattern import Pattern
+    from legtaper.outputs.printing import Look, Words
+    from legtaper.pattern import Fit, Pattern
 
 Going = Callable[[int, int], bool]
 """Called with pages done and pages in all; says whether to go on."""
 
 
-BOTH_LEFT = "both-left"
-"""Both legs, of which the left one is narrowed; of "both" it is the right one."""
+Answers = Mapping[str, str]
+"""What is answered, by the key of its question; what is left out has its usual answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,47 +46,127 @@ class Order:
         return tuple(file for file in self.files if file.exists())
 
 
-def order_fields() -> tuple[Field, ...]:
-    """Return the questions before anything is written."""
-    what = (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One question of the form. need: of a format, without which it is not asked; "" asks always.
+
+    detail: whether it is behind the usual questions, and has its usual answer unless it is asked.
+    """
+
+    field: Field
+    need: Need | Literal[""] = ""
+    detail: bool = False
+
+    @property
+    def key(self) -> str:
+        """Return by what the answer is named."""
+        return self.field.key
+
+
+def _what_choices() -> Choices:
+    return (("all", "everything"), *((row.name, row.title) for row in FORMATS.values()))
+
+
+def order_parts() -> tuple[Part, ...]:
+    """Return the questions before anything is written, the usual ones first."""
+    legs = tuple((leg, words) for leg, (words, _) in LEGS.items())
+    steps = tuple((step, f"to {_SPOKEN.sub(' ', step)}") for step in STEPS)
+    what = Field("what", "What", "choice", "Everything, or one kind of file.", _what_choices())
+    both = "The muslin test needs both: one of each."
     return (
-        Field("what", "What", "choice", "Everything, or one kind of file.", what),
-        Field("leg", "Leg", "choice", "The muslin test needs both: one of each.", _leg_choices()),
-        Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."),
-        Field("folder", "Folder", "text", "Where the files go. It has to be there."),
-        Field("name", "Name", "text", "How the names of the files begin."),
-    )
+        Part(what),
+        Part(Field("leg", "Leg", "choice", both, legs), "leg"),
+        Part(Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."), "paper"),
+        Part(Field("folder", "Folder", "text", "Where the files go. It has to be there.")),
+        Part(Field("name", "Name", "text", "How the names of the files begin.")),
+        Part(Field("narrowed", "Narrowed leg", "choice", "Of both legs, the one that is narrowed.",
+                   _SIDES), "leg", detail=True),
+        Part(Field("look", "Look", "choice", "Of the lines in the PDF.", tuple(LOOKS.items())),
+             "printing", detail=True),
+        Part(Field("sheets", "Sheets in front", "choice", "Of the PDF: the sheets that say how to "
+                   "print, cut and sew.", _FRONTS), "printing", detail=True),
+        Part(Field("words", "Words", "choice", "In SVG and DXF, for a cutter.",
+                   tuple(WORDS.items())), "words", detail=True),
+        Part(Field("round", "Round marks", "choice", "What the marking table is rounded to.",
+                   steps), "step", detail=True),
+    )  # fmt: skip
 
 
-def _leg_choices() -> tuple[tuple[str, str], ...]:
-    one = ((leg, words) for leg, (words, _) in LEGS.items() if leg != "both")
-    return (*one, ("both", "both, right narrowed"), (BOTH_LEFT, "both, left narrowed"))
+_SPOKEN = re.compile(r"(?<=\d)(?=[a-z])")  # 1/8in is said as 1/8 in
+_SIDES: Choices = (("right", "right"), ("left", "left"))
+_FRONTS: Choices = (("yes", "with the sheets in front"), ("no", "the pattern alone"))
+
+
+def order_fields() -> tuple[Field, ...]:
+    """Return the questions as fields, in their order."""
+    return tuple(part.field for part in order_parts())
+
+
+def named(texts: Sequence[str]) -> dict[str, str]:
+    """Return answers by name that were given in the order of the questions."""
+    return dict(zip((part.key for part in order_parts()), texts, strict=False))
+
+
+def matters(part: Part, answers: Answers) -> bool:
+    """Whether a question makes a difference, given what else is answered."""
+    if part.key == "narrowed" and answers.get("leg") != "both":
+        return False
+    if not part.need:
+        return True
+    names = _names(answers.get("what", ""))
+    return part.need in needed([name for name in names if name in FORMATS] or FORMATS)
 
 
 def usual_order(
     project: Project, design: Design, folder: Path, *, test: bool = False, block: bool = False
-) -> tuple[str, ...]:
+) -> dict[str, str]:
     """Return what is meant where nothing else is said; a test wants both legs, to print.
 
     block: the block as it is is wanted, without any design.
     """
+    from legtaper.outputs.marking_table import DEFAULT_STEP
+
     what, leg, name = "all", "narrowed", design.name
     if block:
         what, leg, name = "pdf", "unaltered", "block"
     elif test:
         what, leg, name = "pdf", "both", f"{design.name} test"
-    on = settings().paper_for(project.length_unit)
-    return (what, leg, on, str(folder), stem(f"{project.name} {name}"))
+    kept, unit = settings(), project.length_unit
+    return {
+        "what": what,
+        "leg": leg,
+        "paper": kept.paper_for(unit),
+        "folder": str(folder),
+        "name": stem(f"{project.name} {name}"),
+        "narrowed": "right",
+        "look": "plain",
+        "sheets": "yes",
+        "words": "text",
+        "round": kept.step or DEFAULT_STEP[unit],
+    }
 
 
-def sheets_said(pattern: Pattern, answers: tuple[str, ...]) -> str:
-    """Return how many sheets the paper that is answered takes, or what is wrong with it."""
+def sheets_said(project: Project, fit: Fit, answers: Answers) -> str:
+    """Return how many sheets the leg and the paper take, or what is wrong with the answers.
+
+    "" where nothing is printed. May take a second.
+    """
     from legtaper.outputs.sheet_count import count_words
+    from legtaper.pattern import cut
+    from legtaper_wizard.flow.printed import fit_of_leg
 
     try:
-        return f"{count_words(pattern, order_of(answers).options)}."
-    except (AnswerError, PaperError) as error:
+        order = order_of(answers)
+        if not any("paper" in format_of(file).needs for file in order.files):
+            return ""
+        pattern = cut(fit_of_leg(project, fit, order.options.leg))
+        return f"{count_words(pattern, order.options)}."
+    except (AnswerError, PaperError, ProjectError) as error:
         return f"{str(error).removesuffix('.')}."
+
+
+SHEETS_DEPEND_ON = ("what", "leg", "paper")
+"""What makes another number of sheets."""
 
 
 def stem(text: str) -> str:
@@ -90,38 +175,61 @@ def stem(text: str) -> str:
     return "-".join(part for part in letters.split("-") if part)[:60] or "pattern"
 
 
-def order_of(answers: tuple[str, ...]) -> Order:
+def order_of(answers: Answers) -> Order:
     """Return what was ordered. Raises `AnswerError` with the key of the question."""
-    what, leg, paper_name, folder, name = answers
-    rows = _kinds(what)
+    rows = _kinds(answers.get("what", ""))
+    chosen = answers.get("paper") or "a4"
     if any("paper" in row.needs for row in rows):
         try:
-            paper(paper_name or "a4")
+            paper(chosen)
         except PaperError as error:
             raise AnswerError("paper", str(error)) from None
-    place = Path(folder or ".").expanduser()
+    stem_path = _stem_path(answers)
+    said = {part.key: _choice(part.field, answers) for part in order_parts()}
+    options = Options(
+        leg=cast("LegChoice", said["leg"]),
+        paper=chosen,
+        step=answers.get("round") or settings().step,
+        narrowed=cast("Side", said["narrowed"]),
+        correction=settings().correction_for(chosen),
+        fronts=said["sheets"] == "yes",
+        look=cast("Look", said["look"]),
+        words=cast("Words", said["words"]),
+    )
+    files = tuple(stem_path.with_name(f"{stem_path.name}{row.ending}") for row in rows)
+    return Order(files, options)
+
+
+def _stem_path(answers: Answers) -> Path:
+    """Return folder and how the names begin. Raises `AnswerError`."""
+    place, name = Path(answers.get("folder") or ".").expanduser(), answers.get("name", "")
     if not place.is_dir():
         raise AnswerError("folder", f"{clean(str(place), 100)}: there is no such folder")
     if not os.access(place, os.W_OK):
         raise AnswerError("folder", f"{clean(str(place), 100)}: writing there is not allowed")
     if not name or Path(name).name != name or name.startswith("."):
         raise AnswerError("name", "give a name without a folder, such as easy-taper")
-    files = tuple(place / f"{name}{row.ending}" for row in rows)
-    side: Side = "right"
-    if leg == BOTH_LEFT:
-        leg, side = "both", "left"
-    if leg and leg not in LEGS:
-        named = "; ".join(label for _, label in _leg_choices())
-        raise AnswerError("leg", f'"{clean(leg, 30)}" is none of these: {named}')
-    chosen = paper_name or "a4"
-    correction, step = settings().correction_for(chosen), settings().step
-    which = cast("LegChoice", leg or "narrowed")
-    return Order(files, Options(which, chosen, step=step, correction=correction, narrowed=side))
+    return place / name
+
+
+def _choice(field: Field, answers: Answers) -> str:
+    """Return which of the choices is meant, the first where none is said. Raises `AnswerError`."""
+    known, said = dict(field.choices), answers.get(field.key, "")
+    if field.key == "what" or not known or said in known:
+        return said
+    if said:
+        labels = "; ".join(known.values())
+        raise AnswerError(field.key, f'"{clean(said, 30)}" is none of these: {labels}')
+    return next(iter(known))
+
+
+def _names(what: str) -> list[str]:
+    return what.replace(",", " ").lower().split()
 
 
 def _kinds(what: str) -> tuple[Format, ...]:
     """Return the rows that are wanted: all, or those named, with blanks or commas between."""
-    names = what.replace(",", " ").lower().split()
+    names = _names(what)
     if names in ([], ["all"]):
         return tuple(FORMATS.values())
     for name in names:

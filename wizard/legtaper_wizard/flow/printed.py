@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 BY_HAND = "When the test is printed, note it with: legtaper round FILE --printed"
 
 
+PRINT_BLOCK = "Print the block"
+BLOCK_STEPS = ("block", "block-test")
+"""The steps on which the block as it is is meant where nothing else is said."""
+
+
 def pattern_to_print(project: Project, leg: str, design: str | None = None) -> Pattern:
     """Return the pattern of a leg: the block as it is needs no design, unless one is named.
 
@@ -45,7 +50,17 @@ def fit_to_print(project: Project, at: Cursor) -> Fit | None:
 
 def wants_block(fit: Fit, step_id: str) -> bool:
     """Whether the block as it is is meant where nothing else is said."""
-    return fit.is_the_block or step_id in ("block", "block-test")
+    return fit.is_the_block or step_id in BLOCK_STEPS
+
+
+def may_print_block(project: Project, step_id: str, at: Cursor) -> bool:
+    """Whether the block as it is can be printed from a step: from the block's own step on."""
+    from legtaper_wizard.flow.steps import STEPS
+
+    ids = [step.id for step in STEPS]
+    return ids.index(step_id) >= ids.index(BLOCK_STEPS[0]) and (
+        standing(project, at).block is not None
+    )
 
 
 def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:

@@ -7,13 +7,13 @@ from datetime import date
 from typing import TYPE_CHECKING, Literal
 
 from legtaper.model.project import ProjectError
-from legtaper.outputs.formats import FORMATS, needed
 from legtaper.outputs.papers import PaperError
 from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
-from legtaper_wizard.prompts.questions import Answers, ask_in_turn
+from legtaper_wizard.prompts.prompt_order import meant, words_in
+from legtaper_wizard.prompts.questions import Answers, Rules, ask_in_turn
 from legtaper_wizard.prompts.sitting import END, Sitting
 
 if TYPE_CHECKING:
@@ -24,13 +24,14 @@ Outcome = Literal["back", "on", "end"]
 """She goes back from the first question, or goes on, or the input has ended."""
 
 NONE = "none"
+_MORE = "Type more to be asked the look, the words and the rounding, too."
 
 
-def write_outputs(sitting: Sitting, *, unasked: bool = False) -> Outcome:
+def write_outputs(sitting: Sitting, *, unasked: bool = False, block: bool = False) -> Outcome:
     """Ask which files are wanted and write them.
 
     unasked: they are offered on the way, so that Enter at the first question writes nothing.
-    Where both legs were written, the test counts as printed.
+    block: the block as it is is meant. Where both legs were written, the test counts as printed.
     """
     voice, (project, at) = sitting.voice, sitting.session.now
     fit = fit_to_print(project, at)
@@ -38,15 +39,16 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False) -> Outcome:
         reasons = state(project, "pattern", at).reasons
         voice.refuse(f"There is no pattern to write yet: it {'; '.join(reasons[:2])}.")
         return "on"
-    usual = _usual(sitting, fit)
+    usual = _usual(sitting, fit, block=block)
     if unasked:
-        usual = (NONE, *usual[1:])
+        usual["what"] = NONE
     while True:
-        answers = _asked(sitting, usual, legs=not fit.is_the_block)
-        if not isinstance(answers, tuple):
+        form = _Form(sitting, fit)
+        answers = form.ask(usual)
+        if isinstance(answers, str):
             return answers
         try:
-            _write(sitting, fit, answers)
+            _write(sitting, fit, answers, form.said)
         except PaperError as error:  # known, but too small for this pattern
             voice.refuse(f"Not written: {error}.")
             usual = answers
@@ -54,47 +56,108 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False) -> Outcome:
             return "on"
 
 
-def _usual(sitting: Sitting, fit: Fit) -> Answers:
+def _usual(sitting: Sitting, fit: Fit, *, block: bool) -> dict[str, str]:
     """Return what is written unasked: at the fitting both legs, to print, until it is done."""
     from legtaper_wizard.flow.export_request import usual_order
 
     (project, at), folder = sitting.session.now, sitting.session.path.parent
     step_id = STEPS[sitting.step].id if sitting.step < END else ""
-    test, block = step_id == "fitting" and not is_done(project, at), wants_block(fit, step_id)
+    test = step_id == "fitting" and not is_done(project, at)
+    block = block or wants_block(fit, step_id)
     return usual_order(project, fit.design, folder, test=test, block=block)
 
 
-def _asked(sitting: Sitting, usual: Answers, *, legs: bool) -> Answers | Outcome:
-    """Ask what is wanted, or return how she left the questions.
+class _Form:
+    """The questions of the form as they are heard: the usual ones, and `more` asks the others.
 
-    legs: there is more than one leg to choose from; before a design there is only the block's.
+    said: how many sheets it takes, as it was last told.
     """
-    from legtaper_wizard.flow.export_request import order_fields, order_of
 
-    first, *others = order_fields()
-    sitting.voice.say(_what(first))
-    first = replace(first, kind="text", how=_what(first))
-    fields, done = (first, *others), len(usual)
+    def __init__(self, sitting: Sitting, fit: Fit) -> None:
+        from legtaper_wizard.flow.export_request import order_parts
 
-    def check(answers: Answers) -> None:
-        if answers[0] != NONE:
+        self._sitting, self._fit = sitting, fit
+        self._parts = {part.key: part for part in order_parts()}
+        self._more = False
+        self._told: list[str] = []  # what the sheets were last counted for
+        self.said = ""
+
+    def ask(self, usual: dict[str, str]) -> dict[str, str] | Outcome:
+        """Ask what is wanted, or return how she left the questions."""
+        parts, voice = self._parts, self._sitting.voice
+        kinds = _what(parts["what"].field)
+        voice.say(f"{kinds} {_MORE}" if usual["what"] != NONE else kinds)
+        first = replace(parts["what"].field, kind="text", how=kinds)
+        fields = (first, *(part.field for part in parts.values() if part.key != "what"))
+        rules = Rules(self._check, self._wanted, self._named)
+        given = ask_in_turn(voice, fields, tuple(usual.values()), rules)
+        if given == "quit":
+            voice.say("Nothing was written; quit once more stops.")
+            return "on"
+        if isinstance(given, str):
+            return given
+        answers = self._by_name(given)
+        return "on" if answers["what"] == NONE else answers
+
+    def _by_name(self, texts: Answers) -> dict[str, str]:
+        return dict(zip(self._parts, texts, strict=True))
+
+    def _check(self, texts: Answers) -> None:
+        """Raise `AnswerError` for what cannot be ordered; say the sheets where they are others."""
+        from legtaper_wizard.flow.export_request import order_of
+
+        answers = self._by_name(texts)
+        if answers["what"] != NONE:
             order_of(answers)
 
-    def wanted(field: Field, answers: Answers) -> bool:
-        if field is first or answers[0] == NONE:
-            return field is first
-        if field.key == "leg" and not legs:
-            return False
-        kinds = [kind for kind in answers[0].replace(",", " ").lower().split() if kind in FORMATS]
-        return field.key in ("folder", "name") or field.key in needed(kinds or FORMATS)
+    def _wanted(self, field: Field, texts: Answers) -> bool:
+        from legtaper_wizard.flow.export_request import matters
 
-    answers = ask_in_turn(sitting.voice, fields[:done], usual, check, wanted)
-    if answers == "quit":
-        sitting.voice.say("Nothing was written; quit once more stops.")
-        return "on"
-    if isinstance(answers, str):
-        return answers
-    return "on" if answers[0] == NONE else answers
+        answers, part = self._by_name(texts), self._parts[field.key]
+        if answers["what"] == NONE:
+            return field.key == "what"
+        if field.key != "what":
+            self._say_sheets(answers)
+        if (part.detail and not self._more) or not matters(part, answers):
+            return False
+        return not (field.key == "leg" and self._fit.is_the_block)
+
+    def _say_sheets(self, answers: dict[str, str]) -> None:
+        """Say how much paper it takes, once for each order that takes another number."""
+        from legtaper_wizard.flow.export_request import SHEETS_DEPEND_ON, sheets_said
+
+        counted = [answers[key] for key in SHEETS_DEPEND_ON]
+        if counted == self._told:
+            return
+        self._told = counted
+        said = sheets_said(self._sitting.session.project, self._fit, answers)
+        if said and said != self.said:
+            self._sitting.voice.say(said)
+        self.said = said
+
+    def _named(self, typed: str, texts: Answers) -> Answers | None:
+        """Return the answers after `more` or `name = value`; nothing for any other line."""
+        if typed.lower() == "more":
+            self._more = True
+            return texts
+        name, equals, value = (part.strip() for part in typed.partition("="))
+        if not equals or not name:
+            return None
+        found = self._fields_named(name.lower())
+        if len(found) != 1:
+            known = ", ".join(part.field.label.lower() for part in self._parts.values())
+            raise AnswerError("", f"name one of {known}")
+        answers = self._by_name(texts) | {found[0].key: meant(found[0], value)}
+        self._check(tuple(answers.values()))
+        label, chosen = found[0].label, answers[found[0].key]
+        self._sitting.voice.say(f"{label}: {dict(found[0].choices).get(chosen, chosen)}.")
+        return tuple(answers.values())
+
+    def _fields_named(self, name: str) -> list[Field]:
+        """Return the questions that a name may mean: a key, a whole label, or words of one."""
+        fields, words = [part.field for part in self._parts.values()], words_in(name)
+        whole = [one for one in fields if name == one.key or words == words_in(one.label)]
+        return whole or [one for one in fields if words and words <= words_in(one.label)]
 
 
 def _what(first: Field) -> str:
@@ -102,8 +165,8 @@ def _what(first: Field) -> str:
     return f"Files to write: all, or some of {kinds}; or none."
 
 
-def _write(sitting: Sitting, fit: Fit, answers: Answers) -> None:
-    """Write the files. Raises `PaperError`."""
+def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> None:
+    """Write the files. said: how many sheets it takes, as it was told. Raises `PaperError`."""
     from legtaper.pattern import cut
     from legtaper_wizard.flow.export_request import carry_out, order_of
 
@@ -115,7 +178,7 @@ def _write(sitting: Sitting, fit: Fit, answers: Answers) -> None:
             return
         cut_of = fit_of_leg(sitting.session.project, fit, order.options.leg)
         for says in carry_out(cut(cut_of), order, lambda _, __: True):
-            if not says.endswith("..."):
+            if not says.endswith("...") and not (said and says.endswith(said)):
                 voice.say(says)
     except (ProjectError, StoreError, AnswerError) as error:
         voice.refuse(f"Not written: {error}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from legtaper.model.safe_text import clean
@@ -18,22 +19,32 @@ _IN_A_LINE = 6
 """So many choices are read in one line; more are heard one line at a time."""
 
 
-def ask_in_turn(
-    voice: Voice,
-    fields: Sequence[Field],
-    usual: Answers,
-    check: Callable[[Answers], object],
-    wanted: Callable[[Field, Answers], bool] = lambda _, __: True,
-) -> Answers | Left:
-    """Ask each field; Enter takes what is usual, `back` is one question back.
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What questions that follow one another go by.
 
     check: raises `AnswerError` for answers that cannot be; those not asked yet are the usual.
-    wanted: whether a field is asked at all, given the answers so far.
+    wanted: whether a field is asked at all, given the answers so far. aside: for a line that is
+    no answer to the field that is asked, the answers after it; nothing for an answer. It raises
+    `AnswerError`, too.
     """
+
+    check: Callable[[Answers], object] = lambda _: None
+    wanted: Callable[[Field, Answers], bool] = lambda _, __: True
+    aside: Callable[[str, Answers], Answers | None] = lambda _, __: None
+
+
+_ALL = Rules()
+
+
+def ask_in_turn(
+    voice: Voice, fields: Sequence[Field], usual: Answers, rules: Rules = _ALL
+) -> Answers | Left:
+    """Ask each field; Enter takes what is usual, `back` is one question back."""
     answers, at, asked = list(usual), 0, list[int]()
     while at < len(fields):
         field = fields[at]
-        if not wanted(field, tuple(answers)):
+        if not rules.wanted(field, tuple(answers)):
             at += 1
             continue
         typed = _ask(voice, field, answers[at])
@@ -45,10 +56,18 @@ def ask_in_turn(
             at = asked.pop()
             answers[at] = usual[at]
             continue
+        try:
+            others = rules.aside(typed, tuple(answers))
+        except AnswerError as error:
+            voice.refuse(f"Not taken: {error}.")
+            continue
+        if others is not None:
+            answers = list(others)
+            continue
         before, answers[at] = answers[at], meant(field, typed) if typed else answers[at]
         try:
             _check_choice(field, answers[at])
-            check(tuple(answers))
+            rules.check(tuple(answers))
         except AnswerError as error:
             if error.key == field.key:
                 voice.refuse(f"Not taken: {error}.")

@@ -24,7 +24,7 @@ from legtaper_wizard.prompts.output import (
     say_note,
     say_steps,
 )
-from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of
+from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of, words_in
 from legtaper_wizard.prompts.questions import ask_in_turn, by_number_or_words
 from legtaper_wizard.prompts.sitting import END, NARROWING, Sitting
 
@@ -221,7 +221,7 @@ def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
 def do_action(sitting: Sitting, chosen: Action) -> bool:
     """Do an action, after asking for what it needs; whether the input goes on."""
     needs = chosen.needs
-    texts = ask_in_turn(sitting.voice, needs, ("",) * len(needs), lambda _: None)
+    texts = ask_in_turn(sitting.voice, needs, ("",) * len(needs))
     if isinstance(texts, str):
         sitting.voice.say(f"{chosen.label}: not done.")
         return texts != "end"
@@ -321,7 +321,10 @@ def _say_names(sitting: Sitting, names: Sequence[str], now: int) -> None:
 # --- telling -----------------------------------------------------------------------------------
 
 
-def _help(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
+def _help(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
+    if said:
+        _say_commands_like(sitting, said)
+        return True
     if prompt:
         key = prompt.field.key
         say_help(sitting.voice, STEPS[sitting.step].id, key, whole=sitting.helped == key)
@@ -332,12 +335,27 @@ def _help(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
     return True
 
 
-def _all(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+def _command_lines() -> list[str]:
+    """Return every word that can be typed, with what it does."""
     words = {command.id: command.words for command in commands_of("prompts")}
+    lines = []
     for typed in commands():
         does = words[typed.id]
-        name = f"{typed.word} {typed.more}".strip()
-        sitting.voice.say(f"{name}: {does[:1].lower()}{does[1:]}", indent="  ")
+        lines.append(f"{typed.word} {typed.more}".strip() + f": {does[:1].lower()}{does[1:]}")
+    return lines
+
+
+def _say_commands_like(sitting: Sitting, said: str) -> None:
+    """Say the commands in which all of the words that were typed stand."""
+    wanted = words_in(said)
+    found = [line for line in _command_lines() if wanted <= words_in(line)]
+    for line in found or [f'No command has "{clean(said, 40)}" in it; commands lists them all.']:
+        sitting.voice.say(line, indent="  ")
+
+
+def _all(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    for line in _command_lines():
+        sitting.voice.say(line, indent="  ")
     sitting.voice.say(
         "back 3 goes three questions back, back to hip to that question. hip = 41 answers a "
         "question by its name, from anywhere. When the answer itself is such a word, as in back, "
@@ -393,6 +411,21 @@ def _write(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     return write_outputs(sitting) != "end"
 
 
+def _print_block(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    if said not in ("", "block"):
+        sitting.voice.refuse("Not printed: type print block, or write for the pattern.")
+        return True
+    return write_outputs(sitting, block=True) != "end"
+
+
+def _sewing(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    from legtaper.muslin.sewing import sewing_text
+
+    for paragraph in sewing_text().split("\n\n"):
+        sitting.voice.say(paragraph, indent="  ")
+    return True
+
+
 def _exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     if sitting.full:
         sitting.voice.say(f"{sitting.full} {sitting.session.saved}.")
@@ -418,7 +451,7 @@ def _quit(_: Sitting, __: Prompt | None, ___: str) -> bool:
 
 
 _TYPED = (
-    Typed("?", "help", _help),
+    Typed("?", "help", _help, "print"),
     Typed("commands", "all", _all),
     Typed("back", "back", _back),
     Typed("next", "next", _next),
@@ -435,8 +468,10 @@ _TYPED = (
     Typed("widths", "hem-widths", _widths),
     Typed("marks", "marks", _marks, "1/8in"),
     Typed("write", "write", _write),
+    Typed("print", "print-block", _print_block, "block"),
     Typed("settings", "settings", _settings, "paper=a4"),
     Typed("words", "glossary", _words, "WORD"),
+    Typed("sewing", "sewing", _sewing),
     Typed("quit", "leave", _quit),
     Typed("exact", "exact", _exact),
     Typed("short", "short", _short),

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper.model.project import NO_DESIGN, ProjectError
@@ -13,20 +11,19 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
-from legtaper_wizard.flow.round_answers import is_done
+from legtaper_wizard.flow.printed import PRINT_BLOCK, may_print_block
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
 from legtaper_wizard.tui.layout.notes_panel import sign_of
-from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT, WRITE
+from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT
 from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
+from legtaper_wizard.tui.write_pages import print_block, write
 
 if TYPE_CHECKING:
-    from legtaper.model.project import Design
     from legtaper.remedies.mend import Mend
-    from legtaper_wizard.flow.export_request import Order
     from legtaper_wizard.tui.hosting import Host
 
 
@@ -70,6 +67,12 @@ def _help(app: Host) -> None:
 
 def _glossary(app: Host) -> None:
     app.push_screen(Reader(app.look, "What the words mean", glossary_text()))
+
+
+def _sewing(app: Host) -> None:
+    from legtaper.muslin.sewing import TITLE, sewing_text
+
+    app.push_screen(Reader(app.look, TITLE, sewing_text()))
 
 
 def _also(key: str) -> str:
@@ -254,6 +257,8 @@ def _more(app: Host) -> None:
             options.append(Option(f"{DESIGN}{design.name}", words))
     if session.step_id == "narrowing" and standing(project, at).fit is not None:
         options.append(Option("hem-widths", "See which hem widths work"))
+    if may_print_block(project, session.step_id, at):
+        options.append(Option("print-block", PRINT_BLOCK))
     if not options:
         form.tell("This step has nothing under F7. Ctrl-P lists every command.")
         return
@@ -386,101 +391,7 @@ def ask_whose(app: Host, again: Callable[[], None]) -> None:
     app.push_screen(Pick(app.look, "Two states of one project", intro, options), settle)
 
 
-# --- writing the pattern --------------------------------------------------------------------
-
-
-def _write(app: Host, here: str = "") -> None:
-    """Ask what to write, with the cursor on the question `here` where one is named."""
-    from legtaper.pattern import cut
-    from legtaper_wizard.flow.export_request import order_fields, order_of, sheets_said
-    from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
-    from legtaper_wizard.tui.screens.writing_screen import WritingScreen
-
-    session, form = app.sitting
-    fit = fit_to_print(session.project, session.at)
-    if fit is None:
-        state = steps.state(session.project, "pattern", session.at)
-        form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
-        return
-    block = wants_block(fit, session.step_id)
-    what, said = _usual_order(app, fit.design, block=block)
-    try:
-        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
-    except ProjectError as error:
-        form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
-        return
-    name = "The block as it is" if block else f"Design: {clean(fit.design.name, 60)}"
-    intro = f"{name}. {sheets_said(cut(fit), said)}"
-    if failed and not block:
-        intro += f" Before you cut: {failed[0]}"
-    ask = Ask(app.look, ("Write the pattern files", intro, "Write"), order_fields(), said)
-
-    def check(answers: tuple[str, ...]) -> None:
-        fit_of_leg(session.project, fit, order_of(answers).options.leg)
-
-    ask.check = check
-    ask.begin_at(here)
-
-    def write(order: Order) -> None:
-        cut_of = fit_of_leg(session.project, fit, order.options.leg)
-        screen = WritingScreen(app.look, cut_of, order)
-        app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
-
-    def answered(answers: tuple[str, ...] | None) -> None:
-        app.keep_typed(what, answers or ask.typed)
-        if answers:
-            order = order_of(answers)
-            _may_replace(app, order.there, lambda: write(order))
-
-    app.push_screen(ask, answered)
-
-
-def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[str, ...]]:
-    """Return what is written now, and what was last said of that, or what is meant unasked."""
-    from legtaper_wizard.flow.export_request import usual_order
-
-    session, _ = app.sitting
-    done = is_done(session.project, session.at)
-    test = session.step_id == "fitting" and not done
-    kind = "block" if block else "done" if done else "test" if test else "pattern"
-    what, folder = f"write {kind} {design.name}", session.path.parent
-    usual = usual_order(session.project, design, folder, test=test, block=block)
-    return what, app.typed(what) or usual
-
-
-def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
-    """Say what was written; where it is both legs, the test counts as printed."""
-    session, form = app.sitting
-    folder = clean(str(order.files[0].parent), 100)
-    said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
-    form.show(told=said if files else "Nothing was written.")
-    if order.options.leg == "both" and len(files) == len(order.files):
-        said, today = f"The test counts as printed today. {said}", date.today().isoformat()
-        app.try_to(
-            lambda: session.answer("round.printed", today),
-            lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
-        )
-
-
-def _may_replace(app: Host, there: Sequence[Path], go_on: Callable[[], None]) -> None:
-    if not there:
-        go_on()
-        return
-    names = ", ".join(clean(file.name, 60) for file in there)
-    options = (
-        Option("other", "Give another name"),
-        Option("over", "Write over", more=names, takes_away=True),
-        Option("stop", "Write nothing"),
-    )
-
-    def chosen(what: str | None) -> None:
-        if what == "over":
-            go_on()
-        elif what == "other":
-            _write(app, "name")
-
-    title = "Some of the files are there already"
-    app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)
+# --- pages that are looked at, and the terminal -----------------------------------------------
 
 
 def _compare(app: Host) -> None:
@@ -532,7 +443,8 @@ _DOES: dict[str, Callable[[Host], None]] = {
     "redo": _redo, "glossary": _glossary, "compare": _compare, "hem-widths": _hem_widths,
     "mend": _mend,
     "answers": _answers, "designs": _designs, "garments": _garments, "marks": _marks,
-    "settings": _settings, "write": _write, "redraw": _redraw, "pause": _pause, "leave": _leave,
+    "settings": _settings, "write": write, "print-block": print_block, "sewing": _sewing,
+    "redraw": _redraw, "pause": _pause, "leave": _leave,
 }  # fmt: skip
 
 __all__ = ["ask_whose", "do_action", "do_command"]

@@ -10,6 +10,7 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.printed import PRINT_BLOCK, may_print_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.steps import Action, Cursor, Field, Step
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
@@ -114,8 +115,9 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
 
 
 def _ways(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
-    if step.id == "block-test":
-        yield Stop(WRITE, "button", "Print the block")
+    print_block = Stop(WRITE, "button", PRINT_BLOCK)
+    if step.id == "block-test" and may_print_block(project, step.id, at):
+        yield print_block
     if step.id == "pattern":
         yield Stop(WRITE, "button", "Write the pattern files")
     if step.id == "fitting":
@@ -126,3 +128,5 @@ def _ways(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
         to, _ = steps.way(project, step.id, at, by)
         if to != step.id:
             yield Stop(stop_id, "button", f"{words}: {steps.step_of(to).title}")
+    if step.id == "block" and may_print_block(project, step.id, at):
+        yield print_block  # behind the way on, which an Enter more than the answers leads to

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
+from textual.message import Message
 
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
@@ -26,21 +27,38 @@ Answers = tuple[str, ...]
 Echo = Callable[[Field, str], str]
 """Says what a text would be understood as. Raises `AnswerError`."""
 
+Aside = Callable[[Answers], str]
+"""Says what is to be known of the answers; it may take a while, so a thread asks it."""
+
 _DO, _STOP = "do", "stop"
+_WORKING = "..."
 
 
 class Ask(QuestionScreen[Answers | None]):
-    """Asks the questions; `take` is given the answers and may refuse them with `AnswerError`.
+    """Asks the questions; `check` is given the answers and may refuse them with `AnswerError`.
 
-    The result is the answers that were taken, or nothing.
+    The result is the answers that were taken, or nothing. `later` of the questions stand below
+    the buttons: who goes down from the first to the first button does not pass them.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "ask.close"),
     ]
 
+    @dataclass
+    class Told(Message):
+        """What is to be known of some answers, from the thread that worked it out."""
+
+        answers: Answers
+        text: str
+
     def __init__(
-        self, look: Look, words: tuple[str, str, str], fields: Sequence[Field], said: Answers = ()
+        self,
+        look: Look,
+        words: tuple[str, str, str],
+        fields: Sequence[Field],
+        said: Answers = (),
+        later: int = 0,
     ) -> None:
         """Words are the title, what is to be known before, and the name of the button."""
         self._title, self._intro, button = words
@@ -50,10 +68,42 @@ class Ask(QuestionScreen[Answers | None]):
             for field, text in zip(fields, given, strict=False)
         ]
         ways = (Stop(_DO, "button", button), Stop(_STOP, "button", "Cancel"))
-        self._stops: tuple[Stop, ...] = (*questions, *ways)
+        first = len(questions) - later
+        self._stops: tuple[Stop, ...] = (*questions[:first], *ways, *questions[first:])
+        self.aside: Aside | None = None
+        self._told: tuple[Answers, str] = ((), "")
         self.echo: Echo = lambda _, text: text
         self.check: Callable[[Answers], object] = lambda _: None
         super().__init__(look, self._stops[0].id)
+
+    def on_mount(self) -> None:
+        """Show the page, and begin to work out what is to be known of the answers."""
+        super().on_mount()
+        self._look_up()
+
+    def _look_up(self) -> None:
+        if self.aside is not None and self._told[0] != self.answers:
+            self.run_worker(self._work_out, thread=True, exclusive=True, exit_on_error=False)
+
+    def _work_out(self) -> None:
+        """Ask in a thread of its own, so that no key waits."""
+        answers = self.answers
+        if self.aside is not None:
+            self.post_message(self.Told(answers, self.aside(answers)))
+
+    def on_ask_told(self, event: Told) -> None:
+        """Show it, unless the answers are others by now."""
+        if event.answers == self.answers:
+            self._told = (event.answers, event.text)
+            self.draw()
+
+    @property
+    def _known(self) -> str:
+        """What is to be known before, and of the answers as they are."""
+        if self.aside is None:
+            return self._intro
+        answers, text = self._told
+        return f"{self._intro} {text if answers == self.answers else _WORKING}".strip()
 
     def begin_at(self, here: str) -> None:
         """Put the cursor on a question before the page is shown; "" leaves it on the first."""
@@ -85,7 +135,7 @@ class Ask(QuestionScreen[Answers | None]):
         """Show the page."""
         means, pose = self.means, self.pose
         across = min(means.width - 2, 96)
-        intro: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._intro, across)]
+        intro: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._known, across)]
         intro += [()] if intro else []
         looks = Looks(means.width, pose.here, pose.draft, pose.refused, more=means.more)
         layout = lay_out(self._stops, looks)
@@ -120,6 +170,7 @@ class Ask(QuestionScreen[Answers | None]):
         self._stops = tuple(
             replace(old, said=text.strip()) if old.id == stop.id else old for old in self._stops
         )
+        self._look_up()
         then()
 
     def press(self, stop: Stop) -> None:

@@ -1,0 +1,139 @@
+"""The pages that write files: what is asked before, the writing, and what is said after it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from legtaper.model.project import ProjectError
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow import steps
+from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
+from legtaper_wizard.flow.round_answers import is_done
+from legtaper_wizard.tui.layout.tab_stops import WRITE
+from legtaper_wizard.tui.screens.ask_screen import Ask
+from legtaper_wizard.tui.screens.reader_screen import Option, Pick
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Design
+    from legtaper_wizard.flow.export_request import Order
+    from legtaper_wizard.tui.hosting import Host
+
+
+def write(app: Host, here: str = "") -> None:
+    """Ask what to write, with the cursor on the question `here` where one is named."""
+    _ask_order(app, here)
+
+
+def print_block(app: Host) -> None:
+    """Ask where the block as it is shall be written to, to be printed."""
+    _ask_order(app, block=True)
+
+
+def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
+    """Ask what to write; block: the block as it is is meant, whichever step it is."""
+    from legtaper.pattern import cut
+    from legtaper_wizard.flow.export_request import named, order_of, order_parts, sheets_said
+    from legtaper_wizard.tui.screens.writing_screen import WritingScreen
+
+    session, form = app.sitting
+    fit = fit_to_print(session.project, session.at)
+    if fit is None:
+        state = steps.state(session.project, "pattern", session.at)
+        form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
+        return
+    block = block or wants_block(fit, session.step_id)
+    what, said = _usual_order(app, fit.design, block=block)
+    try:
+        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    except ProjectError as error:
+        form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
+        return
+    name = "The block as it is" if block else f"Design: {clean(fit.design.name, 60)}"
+    intro = f"{name}."
+    if failed and not block:
+        intro += f" Before you cut: {failed[0]}"
+    parts = order_parts()
+    ask = Ask(
+        app.look,
+        ("Write the pattern files", intro, "Write"),
+        [part.field for part in parts],
+        said,
+        later=sum(part.detail for part in parts),
+    )
+    project = session.project
+
+    def check(answers: tuple[str, ...]) -> None:
+        fit_of_leg(project, fit, order_of(named(answers)).options.leg)
+
+    ask.check = check
+    ask.aside = lambda answers: sheets_said(project, fit, named(answers))
+    ask.begin_at(here)
+
+    def go_on(order: Order) -> None:
+        cut_of = fit_of_leg(session.project, fit, order.options.leg)
+        screen = WritingScreen(app.look, cut_of, order)
+        app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
+
+    def answered(answers: tuple[str, ...] | None) -> None:
+        app.keep_typed(what, answers or ask.typed)
+        if answers:
+            order = order_of(named(answers))
+            again = partial(_ask_order, app, "name", block=block)
+            _may_replace(app, order.there, lambda: go_on(order), again)
+
+    app.push_screen(ask, answered)
+
+
+def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[str, ...]]:
+    """Return what is written now, and what was last said of that, or what is meant unasked."""
+    from legtaper_wizard.flow.export_request import usual_order
+
+    session, _ = app.sitting
+    done = is_done(session.project, session.at)
+    test = session.step_id == "fitting" and not done
+    kind = "block" if block else "done" if done else "test" if test else "pattern"
+    what, folder = f"write {kind} {design.name}", session.path.parent
+    usual = usual_order(session.project, design, folder, test=test, block=block)
+    return what, app.typed(what) or tuple(usual.values())
+
+
+def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
+    """Say what was written; where it is both legs, the test counts as printed."""
+    session, form = app.sitting
+    folder = clean(str(order.files[0].parent), 100)
+    said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
+    form.show(told=said if files else "Nothing was written.")
+    if order.options.leg == "both" and len(files) == len(order.files):
+        said, today = f"The test counts as printed today. {said}", date.today().isoformat()
+        app.try_to(
+            lambda: session.answer("round.printed", today),
+            lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
+        )
+
+
+def _may_replace(
+    app: Host, there: Sequence[Path], go_on: Callable[[], None], again: Callable[[], None]
+) -> None:
+    """Ask before files are written over; `again` asks for another name."""
+    if not there:
+        go_on()
+        return
+    names = ", ".join(clean(file.name, 60) for file in there)
+    options = (
+        Option("other", "Give another name"),
+        Option("over", "Write over", more=names, takes_away=True),
+        Option("stop", "Write nothing"),
+    )
+
+    def chosen(what: str | None) -> None:
+        if what == "over":
+            go_on()
+        elif what == "other":
+            again()
+
+    title = "Some of the files are there already"
+    app.push_screen(Pick(app.look, title, f"In {there[0].parent}: {names}.", options), chosen)
