@@ -107,10 +107,10 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         strokes += _fold_strokes(prefix, panel)
     else:  # its hem line is a seam, and is in the net outline
         strokes += hem_notches(prefix, panel, panel.shape.facing)
-    lines, names = _levels(pattern, panel, prefix)
+    lines, names = _levels(pattern, panel, prefix, crease)
     every = (*strokes, *lines)
     words = panel_lines(pattern.fit, printing, place, {stroke.layer for stroke in every})
-    labels = names + _words(pattern, panel, words)
+    labels = names + _words(pattern, panel, words, crease)
     if crease is not None:
         labels += (_crease_label(crease),)
     quantity = 1 if printing.side(place.leg) else 2
@@ -195,8 +195,13 @@ def _fold_notch(cut: Array, fold: Array) -> Array:
     return np.array([edge, edge - along * _deep(allowance)])
 
 
+def _beside(crease: Array | None, y: float) -> float:
+    """Return where words begin at a height, x in mm: right of the grainline and of the crease."""
+    return 8.0 + (0.0 if crease is None else max(0.0, float(np.interp(y, *crease.T[::-1]))))
+
+
 def _levels(
-    pattern: Pattern, panel: Panel, prefix: str
+    pattern: Pattern, panel: Panel, prefix: str, crease: Array | None
 ) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
     """Return the level lines across a panel and their names beside the grainline."""
     block, side = pattern.drawn.block, OUTSEAM_SIDE[panel.name]
@@ -214,7 +219,7 @@ def _levels(
         shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
         if block.goes_round(level):
-            labels.append(Label(words, (8.0, y + 2), 3.5))
+            labels.append(Label(words, (_beside(crease, y), y + 2), 3.5))
         else:  # near the hip point only the inner side has room
             tip = right if side > 0 else left
             anchor: Literal["start", "end"] = "end" if side > 0 else "start"
@@ -234,7 +239,9 @@ def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, floa
     return float(xs.min()), float(xs.max())
 
 
-def _words(pattern: Pattern, panel: Panel, lines: Iterable[tuple[str, float]]) -> tuple[Label, ...]:
+def _words(
+    pattern: Pattern, panel: Panel, lines: Iterable[tuple[str, float]], crease: Array | None
+) -> tuple[Label, ...]:
     knee = pattern.drawn.block.heights.get("knee", pattern.drawn.block.start)
     thigh = pattern.drawn.block.heights.get("thigh", pattern.drawn.block.crotch)
     said = [(text, size) for text, size in lines if text]
@@ -246,11 +253,11 @@ def _words(pattern: Pattern, panel: Panel, lines: Iterable[tuple[str, float]]) -
     labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
     if panel.join is not None:
         labels.append(_join_label(panel.join))
-    labels.append(
-        Label(
-            _hem_words(pattern, panel), (0.0, pattern.drawn.block.start + 3.0), 3.5, anchor="middle"
-        )
-    )
+    y = pattern.drawn.block.start + 3.0
+    hem = Label(_hem_words(pattern, panel), (0.0, y), 3.5, anchor="middle")
+    if crease is not None:  # which would run through the words
+        hem = Label(hem.text, (_beside(crease, y), y), 3.5)
+    labels.append(hem)
     if panel.slit is not None:
         x, y = panel.slit[-1]
         side = OUTSEAM_SIDE[panel.name]
