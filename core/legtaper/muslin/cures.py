@@ -27,6 +27,7 @@ from legtaper.model.project import (
     Unit,
 )
 from legtaper.model.safe_text import clean
+from legtaper.model.sentences import listed
 from legtaper.muslin.next_design import even_out, next_design
 from legtaper.pattern import Fit
 from legtaper.remedies.changes import Change, difference
@@ -163,7 +164,7 @@ def room(levels: tuple[str, ...], amount: Amount) -> Cure:
             change |= _wider(fit, level, fit.taper.finished[level] + _mm(amount, fit))
         return change
 
-    where = " and ".join(f"the {level}" for level in levels) or "that level"
+    where = listed([f"the {level}" for level in levels]) or "that level"
     goes_by: Part | None = None if levels else "level"
     return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT, goes_by)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import say_both, say_length
 from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import SEAMS, Project, SeamName
+from legtaper.model.sentences import listed
 from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, POCKET, STYLE
 from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line
 from legtaper_wizard.flow.shapes import Field, Note, StepState
@@ -48,7 +49,7 @@ def _styles(fit: Fit) -> Iterator[Note]:
         f"{style} {' and '.join(say_length(mm, unit) for mm in widths.values())}"
         for style, widths in found.items()
     ]
-    levels = " and ".join(dict.fromkeys(level for widths in found.values() for level in widths))
+    levels = listed([*dict.fromkeys(level for widths in found.values() for level in widths)])
     if len(says) > 1 and levels:
         yield Note("number", f"{levels.capitalize()}: {'; '.join(says)}.", STYLE.key)
 
