@@ -143,6 +143,18 @@ def test_the_taper_changes_the_leg_alone() -> None:
         assert new.intersection(high).symmetric_difference(old.intersection(high)).area < 1
 
 
+def test_the_outline_of_a_whole_piece_has_every_point_of_waist_and_crotch() -> None:
+    """In their order, each within 0.01 mm: none is cut off, none is there twice."""
+    pattern = whole()
+    for name, panel in pattern.narrowed.items():
+        rest = pattern.fit.block.rests[name]
+        traced = shapely.LineString(panel.shape.net)
+        for line in (rest.waist, rest.crotch):
+            assert shapely.distance(shapely.points(line), traced).max() < 0.01
+        steps = np.hypot(*np.diff(panel.shape.net, axis=0).T)
+        assert steps.min() > 1e-6
+
+
 def test_the_cut_line_goes_all_the_way_round() -> None:
     """Closed, and outside the net line by the allowance of each edge, waist and crotch too."""
     edges: Any = {"waist": sample.length(30.0), "crotch": sample.length(10.0)}

@@ -16,6 +16,7 @@ from legtaper.remedies import mend as mending
 from legtaper.remedies.changes import changed, difference
 from legtaper.remedies.mend import MOST_FITS, Mend, Mending, mends, take
 from legtaper.remedies.moves import MOVES
+from legtaper.remedies.trying import Bench
 
 IN = 25.4
 
@@ -287,6 +288,34 @@ def test_the_nearest_height_and_length_are_tried_first(part: str, seam: str) -> 
     assert far == sorted(far)
     assert min(far) >= 1
     assert min(inches) < now < max(inches)
+
+
+def test_a_level_may_be_asked_to_stay_about_as_it_is() -> None:
+    """That takes the same off all edges there: the next mark of the ruler, and no other."""
+    fitted = sample.fitted(sample.design(extra={"outseam": sample.lengths(hem="3/8")}))
+    balance = next(one for one in fitted.findings if one.id == "balance")
+    (change,) = MOVES["width knee"](fitted, balance)
+    asked = parse_length(change["width.knee"] or "", "in").mm
+    assert 0 <= asked - fitted.taper.finished["knee"] < IN / 8
+
+
+@pytest.mark.parametrize(
+    ("width", "status", "enough"), [("15", "fail", "15 1/2"), ("16", "caution", "16 1/2")]
+)
+def test_what_a_change_makes_up_for_is_told_in_parts(width: str, status: str, enough: str) -> None:
+    """A knee of 15 1/2 in fails below that and warns below 16 1/2: half way there is a half."""
+    pattern = _pattern(sample.wide(hem="14", knee=width))
+    finding = next(one for one in pattern.findings if one.id == "ease-knee")
+    assert finding.status == status
+    bench = Bench(pattern.fit)
+    now, then = (sample.length(one).mm / IN for one in (width, enough))
+    for share in (0.0, 0.5, 1.0):
+        knee = now + share * (then - now)
+        trial = bench.try_out({"width.knee": f"{knee} in", "hem.depth": "1 in"})
+        assert trial is not None
+        assert bench.gain(trial, finding) == pytest.approx(share, abs=1e-6)
+    elsewhere = next(one for one in pattern.findings if one.id == "hem-join")
+    assert bench.gain(bench.before, elsewhere) is None
 
 
 def test_every_move_that_a_check_names_is_known() -> None:

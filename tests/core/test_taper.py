@@ -314,3 +314,20 @@ def test_nothing_asked_is_nothing_changed(block: Any) -> None:
     for edge in EDGES:
         y = np.linspace(0, block.blend_top(seam_of(edge)), 50)
         assert tapered.reach(edge, y) == pytest.approx(block.reach(edge, y), abs=1e-12)
+
+
+def test_an_upright_seam_may_be_ruled_from_the_level_asked_to_its_top() -> None:
+    """All but the lowest height fit, so the range ends at the top, wherever it blends now."""
+    upright = sample.table(
+        {"knee": 400.0, "crotch": 760.0, "hip": 960.0},
+        {
+            f"{panel}_{seam}": {"hem": 150.0, top: 150.0}
+            for panel in ("front", "back")
+            for seam, top in (("outseam", "hip"), ("inseam", "crotch"))
+        },
+    )
+    for blend in (300.0, 700.0, 960.0):
+        asked: Any = {"outseam": sample.length(blend)}
+        design = sample.design(style="straight", blend=asked)
+        found = blend_range(sample.fitted(design, block=upright).taper, "outseam")
+        assert found == pytest.approx((2 * 960 / 48, 960.0))
