@@ -10,9 +10,10 @@ import pytest
 from typed_example import typed
 from typist import Sitting, sit
 
-from legtaper.files.project_file import write_project
+from legtaper.files.project_file import read_project, write_project
 from legtaper.files.store import save_new
 from legtaper.model.project import Project
+from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import field_at
 from legtaper_wizard.flow.steps import Cursor, answer, value
 from legtaper_wizard.prompts.prompt_order import full_names
@@ -90,6 +91,8 @@ def test_the_marks_are_read_as_finely_as_is_asked() -> None:
     usual = Sitting("marks 1mm", "quit", "quit", project=WHOLE).words
     assert "rounded to 1 mm." in usual
     assert " mm inside the old line" in usual
+    metric = Sitting("marks", "quit", "quit", project=read_project(example_text("weekend"))).words
+    assert "3.1 cm inside the old line, 7.9 cm from the grainline" in metric
 
 
 def test_the_step_of_the_settings_holds_for_marks_that_are_read_or_written(tmp_path: Path) -> None:

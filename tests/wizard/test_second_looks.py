@@ -6,6 +6,7 @@ import io
 from pathlib import Path
 
 import pytest
+from app_driver import driving, fresh
 from click.testing import CliRunner, Result
 from typed_example import typed
 from typist import Sitting
@@ -229,3 +230,22 @@ def test_every_way_at_the_prompts_asks(
     on = Sitting(*lines, "", "quit", project=typed())
     assert asks in on.words
     assert "yes or no, or the right answer [yes]:" in on.words
+
+
+@pytest.mark.usefixtures("new_account")
+async def test_the_page_of_a_draft_asks_beside_the_number(tmp_path: Path) -> None:
+    """Above the questions and by a sign before the answer, until it is typed again."""
+    session = fresh(tmp_path)
+    session.answer("wearer.hip", "41")
+    session.go("block")
+    async with driving(session) as on:
+        await on.press("f7", "1", "enter")
+        await on.worked()
+        await on.answer("66")
+        await on.press("up", "up")
+        await on.answer("175 cm")
+        assert "[?] Waist: read as 68 7/8 in, 175 cm." in on.text
+        assert "? Waist" in on.text
+        await on.press("up")
+        await on.answer("85 cm")
+        assert "[?]" not in on.text

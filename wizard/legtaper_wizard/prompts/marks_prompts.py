@@ -85,16 +85,18 @@ def mark_lines(fit: Fit, step: str) -> Iterator[str]:
     from legtaper.outputs.marking_table import marking_table
 
     table = marking_table(fit, step)
+    metric = fit.project.length_unit == "cm" and step == "1mm"
+    spoken = None if metric else step  # a metric tape reads centimeters
     for edge, found in groupby(table.marks, key=lambda mark: mark.edge):
         for number, mark in enumerate(found):
-            where = _where(fit, mark, step)
+            where = _where(fit, mark, spoken)
             name = f"{edge.replace('_', ' ').capitalize()}, " if number == 0 else ""
             yield f"{name}{where if name else where[:1].upper() + where[1:]}"
     for below in table.below_hem:
-        yield _below_hem(fit, below, step)
+        yield _below_hem(fit, below, spoken)
 
 
-def _below_hem(fit: Fit, mark: HemMark, step: str) -> str:
+def _below_hem(fit: Fit, mark: HemMark, step: str | None) -> str:
     unit = fit.project.length_unit
     edge = f"{mark.panel} grainline" if mark.edge is None else mark.edge.replace("_", " ")
     side = "below" if mark.height < 0 else "above"
@@ -110,7 +112,7 @@ def _below_hem(fit: Fit, mark: HemMark, step: str) -> str:
     return f"{edge.capitalize()}, {mark.what}: {up}, {reach} from the grainline{beside}."
 
 
-def _where(fit: Fit, mark: Mark, step: str) -> str:
+def _where(fit: Fit, mark: Mark, step: str | None) -> str:
     unit = fit.project.length_unit
     up = say_length(mark.height, unit, step)
     level = clean(say_level(mark.level), 40)
