@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from legtaper.files.project_file import read_project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 
@@ -130,6 +131,18 @@ def test_the_unaltered_leg_needs_no_design(students: list[Path], tmp_path: Path)
     assert done.exit_code == 0, done.output
     assert out.is_file()
     assert "no design yet" in run("export", students[0], tmp_path / "b.svg").stderr
+
+
+def test_the_unaltered_leg_has_nothing_of_a_design(students: list[Path], tmp_path: Path) -> None:
+    """One that is named changes nothing in the file, and one that is not there is refused."""
+    plain, named = tmp_path / "plain.svg", tmp_path / "named.svg"
+    design = read_project(students[0].read_bytes()).designs[0].name
+    run("export", students[0], plain, "--leg", "unaltered")
+    done = run("export", students[0], named, "--leg", "unaltered", "--design", design)
+    assert done.exit_code == 0, done.output
+    assert named.read_bytes() == plain.read_bytes()
+    done = run("export", students[0], tmp_path / "b.svg", "--leg", "unaltered", "--design", "none")
+    assert done.exit_code == 2
 
 
 def test_limits_and_marks_of_many(students: list[Path], tmp_path: Path) -> None:

@@ -23,15 +23,17 @@ BLOCK_STEPS = ("block", "block-test")
 
 
 def pattern_to_print(project: Project, leg: str, design: str | None = None) -> Pattern:
-    """Return the pattern of a leg: the block as it is needs no design, unless one is named.
+    """Return the pattern of a leg: the block as it is needs no design, and has nothing of one.
 
-    Raises `ProjectError`.
+    Raises `ProjectError`, for a design that is not there with any leg.
     """
     from legtaper.pattern import build, unaltered
 
-    if leg == "unaltered" and design is None:
-        return unaltered(project)
-    return build(project, design)
+    if leg != "unaltered":
+        return build(project, design)
+    if design is not None:
+        project.design(design)
+    return unaltered(project)
 
 
 def fit_to_print(project: Project, at: Cursor) -> Fit | None:
