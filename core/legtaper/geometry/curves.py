@@ -227,18 +227,26 @@ class EasedLine:
 
     def at(self, y: ArrayLike) -> Array:
         """Return the value at each height of `y`."""
-        result: Array = _ramp(self.corners - np.asarray(y, float)[..., None], self.lengths) @ (
-            self.grades
-        )
+        y = np.asarray(y, float)
+        if len(self.corners) == 1:  # as nearly always, and plain numbers take half the time
+            corner, length, grade = self._only
+            return np.asarray(_ramp(corner - y, length) * grade)
+        result: Array = _ramp(self.corners - y[..., None], self.lengths) @ self.grades
         return result
 
     def slope(self, y: ArrayLike) -> Array:
         """Return the derivative at each height of `y`."""
-        reached = self.corners - np.asarray(y, float)[..., None] + self.lengths / 2
-        reached /= self.lengths
-        np.minimum(np.maximum(reached, 0, out=reached), 1, out=reached)
-        result: Array = -(reached @ self.grades)
+        y = np.asarray(y, float)
+        if len(self.corners) == 1:
+            corner, length, grade = self._only
+            return np.asarray(_share(corner - y, length) * -grade)
+        result: Array = -(_share(self.corners - y[..., None], self.lengths) @ self.grades)
         return result
+
+    @property
+    def _only(self) -> tuple[float, float, float]:
+        """The one corner, its length and its grade."""
+        return float(self.corners[0]), float(self.lengths[0]), float(self.grades[0])
 
 
 def eased_rows(
@@ -258,7 +266,14 @@ def eased_rows(
     return rows, grades
 
 
-def _ramp(distance: Array, length: Array) -> Array:
+def _share(distance: Array, length: Array | float) -> Array:
+    """Return how much of its full grade a ramp has: its slope, turned over."""
+    reached: Array = np.asarray(distance + length / 2)
+    reached /= length
+    return np.minimum(np.maximum(reached, 0, out=reached), 1, out=reached)
+
+
+def _ramp(distance: Array, length: Array | float) -> Array:
     half = length / 2
     eased: Array = np.asarray(distance + half)
     np.minimum(np.maximum(eased, 0, out=eased), length, out=eased)

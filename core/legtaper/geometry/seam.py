@@ -169,7 +169,7 @@ class TruedSeam:
     @cached_property
     def hem_slope(self) -> float:
         """Slope at the hem: how much the panel gains on this side for each mm of height."""
-        return float(self._joints[0][-1])
+        return float(self._joints[0, -1])
 
     @property
     def last(self) -> float:
@@ -251,15 +251,15 @@ class TruedSeam:
         """The sharpest new corner in degrees: what the old seam had does not count."""
         if not self.changed:
             return 0.0
-        new, old = (bends(slopes[:-1].reshape(2, -1)) for slopes in self._joints)
+        new, old = bends(self._joints[:, :-1].reshape(2, 2, -1).swapaxes(0, 1))
         return max(0.0, float((new - old).max(initial=0.0)))
 
     @cached_property
-    def _joints(self) -> tuple[Array, Array]:
+    def _joints(self) -> Array:
         """Slopes of the new seam and of the old: below its inner knots, above them, at the hem."""
         y = np.concatenate([*around(self.knots[1:-1]), [self.start]])
         old = self.old.slope(y)
-        return self._slope_from(y, old), old
+        return np.array([self._slope_from(y, old), old])
 
 
 def true_seam(
@@ -451,15 +451,19 @@ def _eased_seam(
 ) -> TruedSeam:
     heights, takes = np.array(controls, float).T
     blends, curves = np.array([blend]), np.array([curve])
-    if style == "straight":
+    ruled, values = style == "straight", takes
+    if ruled:
         values = old.at(heights) - takes - _tangent(old, blend, heights)
-        tops = old.slope(heights[-1:]) - old.slope(blends - 1e-9)
+    corners, lengths = blends - curves / 2, curves
+    if len(heights) > 1:
         marks = Marks(heights, values[None], blends, curves)
-        corners, lengths = _ruled_corners(marks, tops, takes[-1:])
-    else:
-        values = takes
-        corners, lengths = _following_corners(Marks(heights, takes[None], blends, curves))
-    eased = EasedLine.through(heights, values, corners[0], lengths[0])
+        if ruled:
+            tops = old.slope(heights[-1:]) - old.slope(blends - 1e-9)
+            found = _ruled_corners(marks, tops, takes[-1:])
+        else:
+            found = _following_corners(marks)
+        (corners,), (lengths,) = found
+    eased = EasedLine.through(heights, values, corners, lengths)
     return TruedSeam(old, blend, curve, style, eased, tuple(controls), float(heights[0]))
 
 
