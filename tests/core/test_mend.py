@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 import sample
 
@@ -288,6 +289,23 @@ def test_the_nearest_height_and_length_are_tried_first(part: str, seam: str) -> 
     assert far == sorted(far)
     assert min(far) >= 1
     assert min(inches) < now < max(inches)
+
+
+@pytest.mark.parametrize(("unit", "step"), [("in", IN / 2), ("cm", 10.0)])
+def test_a_hem_is_widened_by_steps_of_half_an_inch_or_one_cm(unit: Any, step: float) -> None:
+    """From what it is up to the block, 30 at most; what fails at the calf gives no width itself."""
+    design = sample.wide(hem="9 1/2", calf="13")
+    fitted = sample.fitted(design, length_unit=unit)
+    calf = next(one for one in fitted.findings if one.id == "ease-calf")
+    assert calf.status == "fail"
+    widths = [
+        parse_length(change["width.hem"] or "", unit).mm
+        for change in MOVES["wider hem"](fitted, calf)
+    ]
+    now, block = fitted.taper.finished["hem"], fitted.block.widths["hem"]
+    assert 0 <= widths[0] - (now + step) < IN / 8
+    assert np.diff(widths) == pytest.approx(np.full(len(widths) - 1, step), abs=1.01)
+    assert len(widths) == min(30, int((block - now) / step))
 
 
 def test_a_level_may_be_asked_to_stay_about_as_it_is() -> None:
