@@ -156,6 +156,19 @@ def test_a_hem_that_sags_is_faced_along_its_curve() -> None:
         invariants.assert_cut_line(edge)
 
 
+def test_the_cut_corners_of_a_faced_hem_lie_an_allowance_below_its_curve() -> None:
+    """At both ends 5/8 in lower, to 0.1 mm, and about as far out."""
+    blends = sample.lengths(outseam="24", inseam="24")
+    take_in = sample.lengths(hem="1 1/2")
+    design = sample.design(take_in=take_in, blend=blends, hem=sample.hem("faced"))
+    for panel in _built(design).narrowed.values():
+        curve, cut = panel.shape.folds[0], panel.shape.cut
+        for end, side in ((curve[0], 1), (curve[-1], -1)):
+            out, down = (end - cut[np.argmin(cut @ (side, 1))]) * (side, 1)
+            assert down == pytest.approx(15.875, abs=0.1)
+            assert 14 < out < 16
+
+
 def test_a_flared_hem_that_is_faced_hangs_between_its_seams() -> None:
     """On a leg that widens to the hem the curve goes the other way."""
     flare = {edge: {**reach, "hem": "6 1/4"} for edge, reach in sample.REACHES.items()}
