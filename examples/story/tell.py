@@ -36,10 +36,10 @@ def _run(block: str, folder: Path, renew: bool) -> Iterator[str]:
     for command in re.findall(r"^\$ ((?:.*\\\n)*.*)\n", block, re.MULTILINE):
         meant = command.replace("cmp ", "cp ", 1) if renew else command
         done = subprocess.run(
-            ["sh", "-c", meant], cwd=folder, env=_bare(folder), capture_output=True, text=True,
-            encoding="utf-8", check=False,
+            ["sh", "-c", meant], cwd=folder, env=_bare(folder), stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT, text=True, encoding="utf-8", check=False,
         )  # fmt: skip
-        yield f"$ {command}\n{done.stdout}{done.stderr}"
+        yield f"$ {command}\n{done.stdout}"
 
 
 def _bare(folder: Path) -> dict[str, str]:

@@ -6,6 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from legtaper_wizard.flow.settings import work_beside
+
+
+@pytest.fixture(autouse=True)
+def no_project_yet() -> None:
+    """Let no test have the settings beside the project of another one."""
+    work_beside(None)
+
 
 @pytest.fixture
 def new_account(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,6 +15,7 @@ from legtaper.model.project import Design, Project
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import usual_order
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.settings import read_pair, read_settings, settings, settings_file
 from legtaper_wizard.flow.steps import answer, value
 
@@ -251,3 +252,42 @@ def test_a_new_project_counts_as_its_country_measures(
     assert settings().unit == unit
     say("unit=in")
     assert settings().unit == "in"
+
+
+def test_the_settings_beside_a_project_go_before_those_where_one_works(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Person, folder one works in, folder of the project: the last that says something holds."""
+    at_work, beside = tmp_path / "work", tmp_path / "class"
+    for folder in (at_work, beside):
+        folder.mkdir()
+    monkeypatch.chdir(at_work)
+    say("paper=a2")
+    (at_work / "legtaper-settings.toml").write_text('paper = "a3"\ndates = "iso"\n')
+    assert settings().paper == "a3"
+    (beside / "legtaper-settings.toml").write_text('paper = "a0"\n')
+    project = beside / "mine.toml"
+    project.write_text(example_text("courier"))
+    runner = CliRunner()
+    done = runner.invoke(main, ["export", str(project), "x.pdf", "--leg", "unaltered"])
+    assert "of A0" in done.stderr
+    assert settings().dates == "iso"
+    (beside / "legtaper-settings.toml").unlink()
+    done = runner.invoke(main, ["export", str(project), "y.pdf", "--leg", "unaltered"])
+    assert "of A3" in done.stderr
+
+
+def test_a_project_begun_in_the_wizard_takes_the_settings(tmp_path: Path) -> None:
+    """Unit and seam allowance at once, the hem's depth with the first answer about a design."""
+    (tmp_path / "legtaper-settings.toml").write_text('unit = "cm"\nseam = "12 mm"\nhem = "5"\n')
+    session = Session.begin_file(tmp_path / "new.toml")
+    try:
+        made = session.project
+        assert made.length_unit == "cm"
+        assert made.allowance.seam is not None
+        assert made.allowance.seam.mm == 12
+        assert made.designs == ()
+    finally:
+        session.close()
+    assert value(answer(made, "design.hem.style", "faced"), "design.hem.depth") == "5"
+    assert value(answer(made, "design.hem.depth", "6"), "design.hem.depth") == "6 cm"

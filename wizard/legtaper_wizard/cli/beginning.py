@@ -103,7 +103,7 @@ def _sorted(file: Path, pairs: tuple[str, ...], given: Mapping[str, Any]) -> _Ca
     model = None
     if given["like"]:
         model = project_template.like(load_project(given["like"]), keys.get("name", file.stem))
-    usual = settings()
+    usual = settings(file.parent)
     unit = given["unit"] or (model.length_unit if model else new_project.unit_of(read, usual.unit))
     blank = model is None and (given["from_body"] or given["svg"] or given["dxf"])
     if blank:

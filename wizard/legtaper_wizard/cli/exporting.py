@@ -15,6 +15,7 @@ from legtaper_wizard.cli.options import Refusal, load_project, one_line
 from legtaper_wizard.flow.shapes import SIGNS
 
 if TYPE_CHECKING:
+    from legtaper.model.project import Project
     from legtaper.pattern import Pattern
 
 STANDARD = Path("-")
@@ -25,7 +26,8 @@ class Job:
     """What one call of `export` asks for.
 
     out: the one file that is named; else `formats` go into the folder `into`, under names made of
-    project and design. taken: names this call has used, and for which file.
+    project and design. taken: names this call has used, and for which file. by_settings: which
+    options were not said, so that the settings of each project say them.
     """
 
     design: str | None
@@ -35,14 +37,29 @@ class Job:
     into: Path | None = None
     formats: tuple[str, ...] = ()
     taken: dict[str, Path] = field(default_factory=dict)
+    by_settings: frozenset[str] = frozenset()
 
     def __call__(self, file: Path) -> int:
         """Write the files of a project; return 1 where a finding fails, else 0."""
+        project = load_project(file)
+        return replace(self, options=self._settled())._export(project, file)
+
+    def _settled(self) -> Options:
+        """Return the options with what was not said as the settings of the project have it."""
+        from legtaper_wizard.flow.settings import settings
+
+        options, kept = self.options, settings()
+        if "paper" in self.by_settings:
+            options = replace(options, paper=kept.paper or "a4")
+        if "measured" in self.by_settings:
+            options = replace(options, correction=kept.correction_for(options.paper))
+        return replace(options, step=options.step or kept.step)
+
+    def _export(self, project: Project, file: Path) -> int:
         from legtaper_wizard.flow.printed import count_as_printed, pattern_to_print
         from legtaper_wizard.flow.words import say, which_text
         from legtaper_wizard.flow.writing import today
 
-        project = load_project(file)
         with one_line(file):
             pattern = pattern_to_print(project, self.options.leg, self.design)
             alone = self.options.leg == "unaltered"
@@ -96,7 +113,7 @@ class Job:
         from legtaper.outputs.sheet_count import count_words
 
         if out.suffix.lower() in suffixes_on_paper():
-            click.echo(f"{count_words(pattern, self.options)}.")
+            click.echo(f"{count_words(pattern, self.options)}.", err=True)
 
 
 def suffixes_on_paper() -> tuple[str, ...]:

@@ -196,11 +196,18 @@ def is_folder(path: Path) -> bool:
 
 
 def load_project(file: Path) -> Project:
-    """Return the project of a file, "-" being standard input, or refuse in one line."""
+    """Return the project of a file, "-" being standard input, or refuse in one line.
+
+    The settings beside the file hold from then on.
+    """
     from legtaper.files.store import load
+    from legtaper_wizard.flow.settings import work_beside
 
     with one_line(file):
-        return _from_input() if str(file) == "-" else load(file)
+        if str(file) == "-":
+            return _from_input()
+        work_beside(file)
+        return load(file)
 
 
 def _from_input() -> Project:

@@ -22,7 +22,8 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.answers import changed_in_words
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.left_at import is_as_left, leave_at, left_at
-from legtaper_wizard.flow.settings import settings
+from legtaper_wizard.flow.questions.path import with_usual_lengths
+from legtaper_wizard.flow.settings import settings, work_beside
 from legtaper_wizard.flow.steps import LAST, Cursor, History
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ class Session:
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        work_beside(store.path)
         self._saved: datetime | None = None
         self._places: dict[int, Place] = {}  # where each change was made, by its number
         self._nudged = ""  # key that the last change nudged, "" where it was another
@@ -73,7 +75,8 @@ class Session:
     @classmethod
     def begin(cls, path: Path, name: str, unit: Unit = "in") -> Session:
         """Begin a project in a new file. Raises `StoreError`, also where the file is there."""
-        save_new(path, write_project(Project(name, unit)))
+        work_beside(path)
+        save_new(path, write_project(with_usual_lengths(Project(name, unit))))
         session = cls.open(path)
         session._earlier = b""  # an older file of that name is no state of this project
         return session
@@ -86,7 +89,7 @@ class Session:
         """
         if os.path.lexists(path):  # also a link that leads nowhere; bears a name that is too long
             raise StoreError(path, "is there already; open it without --new, or name another file")
-        session = cls.begin(path, clean(path.stem, 80).strip(), settings().unit)
+        session = cls.begin(path, clean(path.stem, 80).strip(), settings(path.parent).unit)
         session.go("project", "name")
         return session
 

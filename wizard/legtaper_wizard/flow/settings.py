@@ -46,7 +46,7 @@ _PAPER_OF_UNIT: Mapping[Unit, str] = {"in": "letter", "cm": "a4"}
 _LARGEST = 10_000
 
 FOLDER_SETTINGS = "legtaper-settings.toml"
-"""A folder's own settings, beside its projects: they go before a person's."""
+"""A folder's own settings: beside the project first, then where one works, then a person's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +81,29 @@ def settings_file() -> Path:
     return user_config_path("legtaper", appauthor=False) / "settings.toml"
 
 
-def settings() -> Settings:
-    """Return what holds now. A settings file that cannot be read never stops the work."""
+class _Place:
+    """The folder of the project that is worked on; a session or a command has one at a time."""
+
+    folder: Path | None = None
+
+
+def work_beside(project: Path | None) -> None:
+    """Have the settings beside a project file go before all others from now on."""
+    _Place.folder = project.parent if project else None
+
+
+def settings(folder: Path | None = None) -> Settings:
+    """Return what holds now: beside the project, else where one works, else a person's own.
+
+    folder: of a project that is not open yet. A file that cannot be read never stops the work.
+    """
+    beside = folder or _Place.folder
+    folders = (Path(), beside) if beside else (Path(),)
     try:
-        return _settle({**read_settings(), **read_settings(Path(FOLDER_SETTINGS))})
+        written = read_settings()
+        for place in folders:
+            written |= read_settings(place / FOLDER_SETTINGS)
+        return _settle(written)
     except StoreError:
         return _settle({})
 
@@ -192,7 +211,8 @@ def settings_text() -> str:
         *(f"{key}: {written[key]} (set)"
           for key in ("round-to", *LENGTHS) if key in written),
         f"Kept in {clean(str(settings_file()), 500)}",
-        f"A file {FOLDER_SETTINGS} in the folder you work in goes before it.",
+        f"A file {FOLDER_SETTINGS} beside the project goes before all, one in the folder "
+        "you work in before this.",
         "Change them with: legtaper settings paper=letter dates=day-first round-to=1/8in",
         "Leave one to the locale again with: legtaper settings paper=",
     ))  # fmt: skip

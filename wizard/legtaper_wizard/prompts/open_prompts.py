@@ -164,7 +164,7 @@ def _chosen(voice: Voice, typed: str, known: Mapping[Path, str]) -> Chosen | Non
     asks = f"New project {name}, in {path.name}?"
     if not voice.scripted and not voice.agrees(asks, usual=True):  # a script means what it says
         return None
-    return Session.begin(path, name, settings().unit), (
+    return Session.begin(path, name, settings(path.parent).unit), (
         0,
         1,
     )  # the name is said, so the unit is asked

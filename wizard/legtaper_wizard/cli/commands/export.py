@@ -122,7 +122,10 @@ def export(paths: tuple[Path, ...], out: Path | None, into: Path | None, **given
     from legtaper_wizard.cli.many import for_each
 
     files, out, formats = sort_out(paths, out, into, given["formats"])
-    job = Job(given["design"], _options(given), given["force"], out, into, formats)
+    left_open = frozenset(name for name in ("paper", "measured") if given[name] is None)
+    job = Job(
+        given["design"], _options(given), given["force"], out, into, formats, by_settings=left_open
+    )
     if into:
         make_folder(into)
     sys.exit(for_each(files, job))

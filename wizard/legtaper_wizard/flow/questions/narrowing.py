@@ -12,7 +12,7 @@ from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.flat import only_flat
-from legtaper_wizard.flow.questions.path import FIRST_DESIGN, put_path, with_entry
+from legtaper_wizard.flow.questions.path import first_design, put_path, with_entry
 from legtaper_wizard.flow.questions.question import At, Question, Read
 from legtaper_wizard.flow.shapes import AnswerError, Rule
 
@@ -53,7 +53,7 @@ def _put(project: Project, at: At, said: object) -> Project:
         return project
     part = at.key.split(".")[1]
     other = "width" if part == "take_in" else "take_in"
-    changed = _with(design or FIRST_DESIGN, part, at.level, said)
+    changed = _with(design or first_design(project), part, at.level, said)
     return project.with_design(changed if said is None else _with(changed, other, at.level, None))
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
-from legtaper.model.project import Design, Project
+from legtaper.model.lengths import parse_length
+from legtaper.model.project import Design, Project, Unit
 from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import Cursor
 
 K = TypeVar("K")
@@ -16,6 +18,25 @@ FIRST_DESIGN = Design("first taper", slit="auto")
 """What the first answer about narrowing begins."""
 _BLANK = Project(designs=(FIRST_DESIGN,))
 """What a cleared answer goes back to."""
+
+
+def first_design(project: Project) -> Design:
+    """Return the design that is begun where there is none, with what the settings say of it."""
+    return cast("Design", _with_settings(FIRST_DESIGN, "design", project.length_unit))
+
+
+def with_usual_lengths(project: Project) -> Project:
+    """Return a new project with what the settings say of it; a design gets its part later."""
+    return cast("Project", _with_settings(project, "allowance", project.length_unit))
+
+
+def _with_settings(thing: object, table: str, unit: Unit) -> object:
+    for key, text in settings().lengths.items():
+        first, *rest = key.split(".")
+        if first == table:
+            path = rest if table == "design" else [first, *rest]
+            thing = _put(thing, path, parse_length(text, unit))
+    return thing
 
 
 def get_path(project: Project, path: Sequence[str], cursor: Cursor) -> object:
@@ -34,7 +55,7 @@ def put_path(project: Project, path: Sequence[str], new: object, cursor: Cursor)
     design = chosen_design(project, cursor)
     if design is None and blank == get_path(_BLANK, path, Cursor()):
         return project  # to leave a question out begins no design
-    return project.with_design(_put(design or FIRST_DESIGN, path[1:], blank))
+    return project.with_design(_put(design or first_design(project), path[1:], blank))
 
 
 def with_entry(mapping: Mapping[K, Any], key: K, new: Any) -> dict[K, Any]:

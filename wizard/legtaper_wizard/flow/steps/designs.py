@@ -9,7 +9,7 @@ from legtaper.model.project import Project
 from legtaper_wizard.flow.answer_parser import read
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.questions.naming import NAME
-from legtaper_wizard.flow.questions.path import FIRST_DESIGN
+from legtaper_wizard.flow.questions.path import first_design
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field
 from legtaper_wizard.flow.steps.step import Work
 
@@ -42,7 +42,7 @@ def _new(project: Project, texts: tuple[str, ...], at: Cursor) -> Project:
     name = _name(project, texts[0])
     design = chosen_design(project, at)
     parent = design.name if design else None
-    grown = replace(design or FIRST_DESIGN, name=name, parent=parent, from_round=None)
+    grown = replace(design or first_design(project), name=name, parent=parent, from_round=None)
     if not project.rounds:
         return replace(project, designs=(*project.designs, grown), current=None)
     from legtaper.muslin.log import with_next
