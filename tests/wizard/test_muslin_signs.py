@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from typist import Sitting
 
 from legtaper.files.project_file import read_project, write_project
 from legtaper.model.project import Project, SeenSign
@@ -149,3 +150,12 @@ def test_a_sign_is_taken_away_and_nothing_is_written_without_one(printed: Projec
     assert _done(seen, "drop-sign", "pain").rounds[-1].signs == ()
     with pytest.raises(AnswerError, match="no cause of pain"):
         answer(seen, "round.sign.1.cause", "calf")
+
+
+def test_a_wrong_place_does_not_drop_the_sign(printed: Project) -> None:
+    """At the prompts only the place is asked again, by the words of its choices."""
+    lines = ("steps muslin", "more write down", "pain", "elbow", "narrowed", "quit")
+    on = Sitting(*lines, project=printed)
+    assert 'Not taken: "elbow" is none of these: the narrowed leg alone; ' in on.words
+    assert on.project.rounds[-1].signs == (SeenSign("pain", "", "narrowed"),)
+    assert on.words.count("Which leg shows it") > 1
