@@ -63,7 +63,7 @@ def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
     project, said = sit(tmp_path, *lines)
     assert "sew and fit it before you taper" in said
     assert "estimated: from the height" in said
-    assert "ease knee = 8 cm (given: as you gave it)" in said
+    assert "ease knee = 8 cm (given: as you typed it)" in said
     assert "hem, around the leg = " in said
     assert project.block.outline
     assert project.wearer.hip is not None

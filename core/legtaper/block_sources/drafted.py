@@ -225,7 +225,7 @@ class _Numbers:
         mm = self.measured(key)
         number = DraftNumber(key, otherwise, source, why)
         if mm is not None:
-            number = DraftNumber(key, mm, "given", "as you gave it")
+            number = DraftNumber(key, mm, "given", "as you typed it")
             low, high = _RANGES.get(key, (0, 5000))
             if not low - 1e-6 <= mm <= high:
                 least, most = say_length(low, self.unit), say_length(high, self.unit)
@@ -252,7 +252,7 @@ class _Numbers:
             of = "hip"
             if key == "calf" and self.found["knee"].source == "given":
                 of, share = "knee", _CALF_OF_KNEE
-            why = f"from the {of}, larger than 95 of 100 adults' {key}; measure it to be sure"
+            why = f"from the {of}, larger than the {key} of 95 in 100 adults; measure it to be sure"
             usual_girth = share * self[of]
             bent = self.measured("knee_bent")
             if key == "knee" and bent is not None and bent < usual_girth:
