@@ -267,4 +267,4 @@ def test_the_block_alone_is_drawn_without_a_design() -> None:
     assert "FRONT - leg as the block" in texts
     assert "test of the block" in texts
     assert not any(text.startswith("design:") for text in texts)
-    assert "ADD YOUR OWN TOP, with its allowances," in texts
+    assert "ADD YOUR OWN TOP, with its allowances, before you cut" in texts

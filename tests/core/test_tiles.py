@@ -7,14 +7,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legtaper.files.project_file import read_project
 from legtaper.geometry.curves import Array
-from legtaper.outputs.drawing import Drawing, Layer, Piece, Stroke
+from legtaper.outputs.drawing import Drawing, Layer, Piece, Stroke, label_box
 from legtaper.outputs.papers import LABEL_STRIP, PaperError, paper
 from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.outputs.pdf_page import squares
 from legtaper.outputs.tiles import NEEDED, OVERLAP, Section, tile
 from legtaper.pattern import build
 
@@ -358,3 +360,18 @@ def test_exactly_300_sheets_are_laid_and_one_row_more_is_refused() -> None:
     assert tile(_drawing(*size), paper("a4")).tiles
     with pytest.raises(PaperError, match="takes 315 sheets"):
         tile(_drawing(size[0], size[1] + tall), paper("a4"))
+
+
+@pytest.mark.parametrize("name", ["courier", "weekend", "cropped", "shifted", "knit"])
+@pytest.mark.parametrize("on", ["letter", "a4", "a3"])
+def test_the_scale_squares_hide_no_words(name: str, on: str) -> None:
+    """Neither they nor their labels cross a word, on the first page of any example."""
+    project = read_project((PROJECTS / f"{name}.toml").read_bytes())
+    tiling = tile(draw_pattern(build(project)), paper(on))
+    scale = squares(tiling)
+    words = [label_box(label) for piece in tiling.sections[0].pieces for label in piece.labels]
+    own = [stroke.points for stroke in scale.strokes] + [
+        np.reshape(label_box(label), (2, 2)) for label in scale.labels
+    ]
+    boxes = [shapely.box(*points.min(axis=0), *points.max(axis=0)) for points in own]
+    assert not any(shapely.box(*word).intersects(box) for word in words for box in boxes)

@@ -46,7 +46,7 @@ LINES: dict[Layer, str] = {
     "grainline": "grainline",
     "crease": "crease line: the moved middle of the leg",
     "slit": "slit, and the bar tack at its end",
-    "notch": "notch: single on the front, double on the back; at a fold single",
+    "notch": "notch: single on front and folds, double on back",
     "block": "old seam line, to compare",
     "level": "level line: calf, knee, thigh, crotch, hip",
     "join": "join to your own pattern: no seam",
@@ -57,11 +57,11 @@ LINES: dict[Layer, str] = {
 SEEN: dict[Layer, str] = {
     "cut": "thick: cut",
     "net": "thin: seam",
-    "hem-fold": "long and short dashes: fold",
-    "block": "dashed: old seam",
-    "crease": "very long dashes: crease",
+    "hem-fold": "long-short dashes: fold",
     "level": "dotted: level",
+    "block": "dashed: old seam",
     "join": "short dashes: no seam",
+    "crease": "longest dashes: crease",
 }
 """How to tell the lines by their look (`WIDTHS`, `DASHES`), in the few words that a piece has."""
 

@@ -57,8 +57,8 @@ def squares(tiling: Tiling) -> Piece:
     """Return the scale squares in a free place of the first page.
 
     They stand side by side or, where a narrow panel leaves no room for that, one above the
-    other. Where there is no room at all they take the lower left corner, over the lines: they can
-    still be measured, and no line of the pattern is hidden.
+    other. Where there is no room at all they lie over lines, which stay to be seen, but not over
+    words; at worst in the lower left corner. They can be measured everywhere.
     """
     section, first = tiling.sections[0], tiling.tiles[0]
     x0, y0, x1, y1 = first.box
@@ -69,6 +69,8 @@ def squares(tiling: Tiling) -> Piece:
         upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), section.obstacles, within)
         if upright is not None:
             return _stacked(scale_squares(upright))
+        words = [replace(piece, strokes=()) for piece in section.pieces]
+        spot = room_for(SCALE_BOX, obstacles(words), within, margin=0.5)
     return scale_squares(spot or within[:2])
 
 
@@ -238,7 +240,7 @@ def draw_legend(canvas: Any, top: Point, layers: Collection[Layer], size: float 
             points = np.array([(x, y + 1), (x + 28 * size, y + 1)])
             draw_stroke(canvas, Stroke("", layer, points))
             canvas.setFillGray(0)
-            write(canvas, Label(words, (x + 32 * size, y), 2.0 * size))
+            write(canvas, Label(words, (x + 32 * size, y), 2.0 * size), room=58 * size)
 
 
 # --- where pages meet -----------------------------------------------------------------------

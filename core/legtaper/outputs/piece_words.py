@@ -95,8 +95,7 @@ def panel_lines(
     """
     yield f"{place.panel.upper()} - {leg_words(printing, place.leg)}", 6
     if "join" in layers:
-        yield "ADD YOUR OWN TOP, with its allowances,", 4
-        yield "before you cut", 4
+        yield "ADD YOUR OWN TOP, with its allowances, before you cut", 4
     yield f"piece {place.number} of {place.count}: {cut_words(printing, place)}", 4
     if not fit.is_the_block:
         yield f"design: {clean(fit.design.name, _NAME)}", 4
@@ -106,9 +105,9 @@ def panel_lines(
 
 
 def _line_words(layers: Collection[Layer]) -> list[str]:
-    """Return what each line on a piece is, by its look, three to a row."""
+    """Return what each line on a piece is, by its look, four to a row."""
     said = [words for layer, words in SEEN.items() if layer in layers]
-    return ["; ".join(said[at : at + 3]) for at in range(0, len(said), 3)]
+    return ["; ".join(said[at : at + 4]) for at in range(0, len(said), 4)]
 
 
 def facing_lines(printing: Printing, place: Place) -> tuple[str, str]:
