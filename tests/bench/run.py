@@ -1,4 +1,4 @@
-"""Print every ratio to its baseline in one table: the core's, then the wizard's on a pty.
+"""Print every ratio to its baseline: the core's, whole commands, then the wizard's on a pty.
 
 `python tests/bench/run.py [ROUNDS]`; nine rounds of the wizard unless told, some minutes in all.
 Every baseline is measured in the same run, turn and turn about; all figures are medians.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 
+import command_bench
 import core_bench
 import wizard_bench
 
@@ -16,6 +17,8 @@ def main(rounds: int = wizard_bench.ROUNDS) -> None:
     """Measure and print."""
     for line in core_bench.lines():
         print(line, flush=True)
+    print()
+    command_bench.main(rounds)
     print()
     wizard_bench.main(rounds)
 

@@ -231,7 +231,7 @@ def _edge(seam: Line, ends: tuple[float, float], side: int, hem: HemSize) -> Arr
     extra = np.array([hem.depth, hem.depth - hem.turn_under]) + start
     knots = np.concatenate([seam.knots, extra])
     even = np.linspace(start, top, int((top - start) / STEP) + 2)
-    y = np.unique(np.concatenate([even, knots[(knots > start) & (knots < top)]]))
+    y = np.sort(np.concatenate([even, knots[(knots > start) & (knots < top)]]))
     y = y[np.concatenate([[True], np.diff(y) > 1e-7])]  # twins would have no direction
     return np.column_stack([side * seam.at(y), y])
 

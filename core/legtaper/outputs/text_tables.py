@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import textwrap
+from typing import TYPE_CHECKING
 
 from legtaper.model.safe_text import clean
 from legtaper.model.sheet_table import SheetTable
-from legtaper.pattern import Fit
+
+if TYPE_CHECKING:
+    from legtaper.pattern import Fit
 
 PAGE = 80
 """Columns of a terminal that a table has to fit in."""

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_bound
 from legtaper.model.safe_text import clean, wrapped
-from legtaper.outputs.front_sheet import facts, widths_table
 from legtaper.outputs.text_tables import heading, table_lines
 from legtaper_wizard.flow.shapes import KINDS, SIGNS
 from legtaper_wizard.terminal import look_here
@@ -32,6 +31,8 @@ _NARROWEST = 12
 
 def check_text(pattern: Pattern) -> str:
     """Return the answer of `check`: what comes off, and every finding."""
+    from legtaper.outputs.front_sheet import facts, widths_table
+
     fit = pattern.fit
     lines = [*heading(fit), "", *table_lines(widths_table(fit)), ""]
     lines += [*facts(pattern), "", *finding_lines(pattern), "", _verdict(pattern)]

@@ -74,7 +74,7 @@ def questions_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
         return stops_of(step, project, at)
     return (
         *(question(project, field, at) for field in step.fields(project, at)),
-        Stop(NEXT, "button", "Next"),
+        Stop(NEXT, "button", "..."),
     )
 
 
