@@ -103,6 +103,15 @@ def test_both_legs_written_count_as_printed(mine: Path, tmp_path: Path) -> None:
     assert (one.design, bool(one.printed), one.date) == ("slim taper", True, None)
 
 
+@pytest.mark.parametrize(
+    ("kinds", "counts"), [("dxf", True), ("marks svg", True), ("marks", False)]
+)
+def test_any_file_with_both_legs_in_it_is_the_test(mine: Path, kinds: str, counts: bool) -> None:
+    """Whatever it is written as; the marking table alone has no leg in it."""
+    sit(mine, "steps muslin", "write", "leg = both", kinds, *["", ""] * (kinds != "marks"), "t", "")
+    assert (len(load(mine).rounds) == 2) == counts
+
+
 def test_one_leg_written_is_no_test(mine: Path) -> None:
     """The narrowed leg alone is the pattern of the real fabric, and begins no round."""
     sit(mine, "steps pattern", "next", "svg", "narrowed", "", "leg")

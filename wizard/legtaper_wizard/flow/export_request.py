@@ -45,6 +45,11 @@ class Order:
         """Return those files that exist already."""
         return tuple(file for file in self.files if file.exists())
 
+    def prints_test(self, written: Sequence[Path]) -> bool:
+        """Whether both legs are in one of the files that were written: the test is printed."""
+        drawn = any("leg" in format_of(file).needs for file in written)
+        return self.options.leg == "both" and drawn
+
 
 @dataclass(frozen=True, slots=True)
 class Part:

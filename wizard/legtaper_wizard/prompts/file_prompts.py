@@ -172,8 +172,7 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
 
     voice = sitting.voice
     try:
-        wanted = order_of(answers)
-        order = _allowed(sitting, wanted)
+        order = _allowed(sitting, order_of(answers))
         if order is None:
             return
         cut_of = fit_of_leg(sitting.session.project, fit, order.options.leg)
@@ -183,7 +182,7 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
     except (ProjectError, StoreError, AnswerError) as error:
         voice.refuse(f"Not written: {error}")
         return
-    if order.options.leg == "both" and order.files == wanted.files:
+    if order.prints_test(order.files):
         today = date.today().isoformat()
         sitting.change(
             lambda: sitting.session.answer("round.printed", today),

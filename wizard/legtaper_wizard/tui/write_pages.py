@@ -107,7 +107,7 @@ def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
     folder = clean(str(order.files[0].parent), 100)
     said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
     form.show(told=said if files else "Nothing was written.")
-    if order.options.leg == "both" and len(files) == len(order.files):
+    if order.prints_test(order.files[: len(files)]):
         said, today = f"The test counts as printed today. {said}", date.today().isoformat()
         app.try_to(
             lambda: session.answer("round.printed", today),
