@@ -12,6 +12,7 @@ import sample
 from legtaper.checks.base import Finding
 from legtaper.files.project_file import read_project, write_project
 from legtaper.leg.pairs import sewn_pairs
+from legtaper.model.lengths import parse_length
 from legtaper.model.project import EDGES, Design, Fabric, ProjectError, Round, panel_of
 from legtaper.muslin.next_design import next_design
 from legtaper.outputs.marking_table import marking_table
@@ -157,6 +158,15 @@ def test_what_mends_it_is_room_at_the_back_or_all_around() -> None:
     sets = [set(one.set) for one in found.mends]
     assert {"width.calf"} in sets
     assert {"width.calf", "back_room.calf"} in sets
+    least = min(
+        parse_length(one.set["width.calf"] or "", "in").mm
+        for one in found.mends
+        if set(one.set) == {"width.calf"}
+    )
+    assert found.finding.value is not None
+    assert found.finding.limit is not None
+    lacks = found.finding.limit - found.finding.value
+    assert 15.75 * IN + lacks <= least < 15.75 * IN + 3 * lacks + IN / 8
 
 
 def test_a_close_knit_that_presses_already_is_told_of_the_bent_knee() -> None:

@@ -206,6 +206,9 @@ def test_what_brings_a_finding_no_nearer_is_not_followed() -> None:
             if less.set.items() < more.set.items():
                 assert (more.fails, more.cautions) < (less.fails, less.cautions)
     _assert_holds(pattern, one)
+    up = _of(mends(pattern), "ease-calf-up")
+    assert up.mends == ()
+    assert up.why_not.startswith("What would mend it makes something else worse: Hem across")
 
 
 def test_numbers_run_through_failures_first() -> None:

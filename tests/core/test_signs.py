@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 import sample
@@ -20,6 +21,7 @@ from legtaper.muslin.advice import (
 )
 from legtaper.muslin.cures import Spot, moved_to, read_spot
 from legtaper.muslin.log import is_tried, round_text, with_next
+from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.sign_parts import GONE, POSES, VIEWS
 from legtaper.muslin.signs import SIGNS, in_order, sign_named, told
 from legtaper.pattern import build, fit_design
@@ -244,6 +246,35 @@ def test_a_leg_too_long_or_short_ends_half_an_inch_elsewhere(
     (tried,) = offered(_tried(SeenSign(sign, cause, "narrowed"), designs=(lower,)))
     assert tried.fit is not None
     assert tried.fit.block.start == pytest.approx((by - 0.5) * IN)
+
+
+@pytest.mark.parametrize(
+    ("sign", "key", "becomes"),
+    [
+        ("tight-thigh", "blend", "19"), ("loose-folds", "blend", "21"),
+        ("bump-at-blend", "blend", "20 1/2"), ("bump-at-blend", "curve", "10"),
+        ("tight-thigh", "curve", "10"), ("loose-folds", "curve", "6"),
+    ],
+)  # fmt: skip
+def test_a_blend_and_a_curve_change_by_what_is_said(sign: str, key: str, becomes: str) -> None:
+    """From a blend at 20 in over 8 in: 1 in or 1/2 in higher or lower, 2 in longer or shorter."""
+    parts: Any = {"blend": sample.lengths(outseam="20"), "curve": sample.lengths(outseam="8")}
+    seen = SeenSign(sign, where="narrowed, outseam")
+    tried = _tried(seen, designs=(sample.design(**parts),))
+    made = [getattr(one.design, key).get("outseam") for one in offered(tried)]
+    assert sample.length(becomes).mm in [pytest.approx(length.mm) for length in made if length]
+
+
+def test_how_to_sew_it_tells_the_hem_that_it_has() -> None:
+    """A fold-up or a facing, never both; the lower fold where it is folded twice."""
+    for work, hem in (
+        (Work(), ["4. Hem"]),
+        (Work(double=True), ["4. Hem", "Turn under"]),
+        (Work(faced=True), ["4. Facing"]),
+    ):
+        names = [part.name for part in parts_for(work)]
+        told = [name for name in names if name in ("4. Hem", "Turn under", "4. Facing")]
+        assert told == hem
 
 
 def test_a_blend_that_the_block_cannot_raise_so_far_goes_to_its_last_mark() -> None:
