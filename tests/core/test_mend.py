@@ -339,6 +339,18 @@ def test_what_a_change_makes_up_for_is_told_in_parts(width: str, status: str, en
     assert bench.gain(bench.before, elsewhere) is None
 
 
+def test_a_change_touches_what_has_another_figure_with_it() -> None:
+    """A wider knee touches the ease there and not that of the thigh, nor what is found nowhere."""
+    pattern = _pattern(sample.wide(hem="14", knee="17"))
+    bench = Bench(pattern.fit)
+    trial = bench.try_out({"width.knee": "18 in"})
+    assert trial is not None
+    found = {one.id: one for one in pattern.findings}
+    assert bench.touches(trial, found["ease-knee"])
+    assert not bench.touches(trial, found["hem-opening"])
+    assert not bench.touches(trial, replace(found["ease-knee"], where="elbow"))
+
+
 def test_every_move_that_a_check_names_is_known() -> None:
     """And every move there is has a check that names it; what can fail has moves."""
     named = {move for check in CHECKS for move in check.moves}
