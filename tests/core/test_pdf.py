@@ -214,7 +214,7 @@ def test_a_table_ends_wherever_it_meets_the_foot_of_a_page(
     page = (paper(name).width * 72 / 25.4, paper(name).height * 72 / 25.4)
     canvas, tiling = Canvas(BytesIO(), pagesize=page), tile(two_panels, paper(name))
     wraps = replace(sheet, findings=tuple(("pass", f"{n} " + "and so on " * 15) for n in range(19)))
-    first, *rest = compose(wraps, two_panels, tiling, column(page)[0])
+    first, *rest = compose(wraps, two_panels, (tiling, tiling.tiles[0]), column(page)[0])
     rows = [row for table in sheet.tables for row in table.rows]
     for gap in range(0, 700, 4):
         pages = paginate(canvas, [first, Item(Spacer(1, gap)), *rest], page)

@@ -11,6 +11,8 @@ import tracings
 from pypdf import PdfReader
 from reportlab.platypus import Flowable
 
+from legtaper.leg.pairs import sewn_pairs
+from legtaper.model.lengths import say_small
 from legtaper.model.project import Round, SeenSign
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.signs import SIGNS, in_order
@@ -42,9 +44,8 @@ def _pattern(*rounds: Round) -> Pattern:
 
 
 def test_the_sheet_of_one_leg_has_no_form() -> None:
-    """Without rounds there are no lists; how to sew it is the one page behind the others."""
+    """How to sew it is the one page behind the others."""
     sheet = pattern_sheet(_pattern(), Printing(on=DAY))
-    assert sheet.lists == ()
     assert [page.title for page in sheet.pages] == ["How to sew it"]
     assert [table.title.partition(":")[0] for table in sheet.tables] == [
         "Width around the leg", "Outseam", "Inseam", "Below the hem and at the slit",
@@ -124,7 +125,7 @@ def test_the_sheet_of_the_block_asks_for_no_design() -> None:
     pattern = unaltered(replace(sample.project(), designs=()))
     sheet = pattern_sheet(pattern, Printing("unaltered", DAY))
     assert sheet.subtitle == "Test of the block, 2026-03-20."
-    assert sheet.tables[0].header == ("Level", "Above hem", "Block")
+    assert sheet.tables[0].header == ("Level", "Block")
     assert "outseam 1 in" in sheet.facts[-1]
     ends = sheet.pages[1].parts[-1]
     assert isinstance(ends, SheetList)
@@ -142,10 +143,10 @@ def test_the_form_asks_whether_it_went() -> None:
     assert asked.lines[0].startswith("Did it go? The hem rides up")
 
 
-def test_the_sheet_tells_what_went_before_in_two_lines() -> None:
-    """Whichever leg is printed, as long as there were rounds."""
-    sheet = pattern_sheet(_pattern(Round("easy taper", verdict="closer")))
-    (before,) = sheet.lists
+def test_the_form_tells_what_went_before_in_two_lines() -> None:
+    """Where one tries on and compares, as long as there were rounds."""
+    before = pattern_sheet(_pattern(Round("easy taper", verdict="closer")), BOTH).pages[1].parts[-1]
+    assert isinstance(before, SheetList)
     assert before.title == "What went before"
     assert len(before.lines) == 2
     assert before.lines[0] == "Rounds: 1 easy taper (closer)."
@@ -166,11 +167,41 @@ def test_the_pages_are_printed() -> None:
     """How to sew it and the form stand on pages of their own, and every box is there."""
     pattern = _pattern(Round("easy taper", verdict="closer"))
     data = pdf.render(draw_pattern(pattern, BOTH), paper("a0"), pattern_sheet(pattern, BOTH))
-    first, sew, form, *_ = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
-    assert "What went before" in first
+    _, sew, form, *_ = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    assert "What went before" in form
     assert sew.startswith("How to sew it")
     assert form.startswith("Trying it on")
     assert form.count("[") == 2 * len(SIGNS)
+
+
+def test_the_sheet_says_once_which_panel_is_eased_in() -> None:
+    """In a line of its own; where a warning says it already, that is enough."""
+    easing = [
+        build(project) for project in (sample.project(), sample.project(sample.wide(hem="12")))
+    ]
+    for pattern in (*easing, build(tracings.project())):
+        sheet = pattern_sheet(pattern)
+        said = " ".join((*sheet.facts, *(says for _, says in sheet.findings))).lower()
+        for pair in sewn_pairs(pattern.fit.taper):
+            amount = say_small(abs(pair.above_knee), pattern.fit.project.length_unit)
+            words = f"ease {amount} of the {'back' if pair.above_knee > 0 else 'front'} in"
+            assert said.count(words) <= 1, words
+            if abs(pair.above_knee) > 1.5 and "stretch the back" not in said:
+                assert words in said
+
+
+def test_a_hem_that_slants_is_told_by_its_corners() -> None:
+    """Each corner's own height beside that at the grainline; nothing of a level hem."""
+    level = pattern_sheet(_pattern())
+    assert not [fact for fact in level.facts if "beside its height" in fact]
+    pattern = build(tracings.project(tracings.slanted(12.0)))
+    told = [fact for fact in pattern_sheet(pattern).facts if "beside its height" in fact]
+    assert [fact.partition(" ")[0] for fact in told] == ["Front", "Back"]
+    for name, fact in zip(pattern.narrowed, told, strict=True):
+        slope = abs(pattern.fit.block.hem_slope(name))
+        for seam, way in (("outseam", "higher"), ("inseam", "lower")):
+            off = slope * pattern.fit.taper.reaches[f"{name}_{seam}"]["hem"]
+            assert f"{seam} {say_small(off, pattern.fit.project.length_unit)} {way}" in fact
 
 
 @pytest.mark.parametrize("leg", ["narrowed", "unaltered", "both"])

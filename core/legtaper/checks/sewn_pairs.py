@@ -188,6 +188,13 @@ def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
         yield f"{_sewn_in(leg, pair)} there as you sew."
 
 
+def sewing_in(leg: Leg) -> Iterator[tuple[SeamName, str]]:
+    """Yield each seam of which one panel is eased or stretched in above the knee, and how."""
+    for pair in sewn_pairs(leg.taper):
+        if abs(pair.above_knee) > _PASSES_BELOW:
+            yield pair.seam, _sewn_in(leg, pair)
+
+
 def _sewn_in(leg: Leg, pair: SewnPair) -> str:
     amount = leg.say_small(abs(pair.above_knee))
     if pair.seam == "inseam" and pair.above_knee < 0:

@@ -14,13 +14,17 @@ TITLE = "How to sew it"
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """What is to be sewn: whether the top is missing, how the hem is made, what is printed."""
+    """What is to be sewn: whether the top is missing, how the hem is made, what is printed.
+
+    both: each piece is of one leg alone and says which, and which way up it lies.
+    """
 
     own_top: bool = False
     slit: bool = False
     faced: bool = False
     double: bool = False
     muslin: bool = False
+    both: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,72 +42,70 @@ OWN_TOP = "Add your own top, with its allowances, before you cut"
 PARTS: tuple[Part, ...] = (
     Part(
         "Top",
-        f"{OWN_TOP}: lay the leg under your own pattern, grainline on grainline, crotch line on "
-        "crotch line, hip line on hip line, and trace its top.",
+        f"{OWN_TOP}: trace it from your own pattern, laid on by grainline, crotch and hip line.",
         lambda work: work.own_top,
     ),
     Part(
         "Left and right",
-        "Face up, a piece lies with its print upwards on the right side of the fabric: that is the "
-        "right leg. Turned over it is the left leg. Sew a left front to a left back.",
+        "Print up on the right side of the fabric, a piece is the right leg; print down, the left.",
+        lambda work: not work.both,
     ),
     Part(
         "Write on the fabric",
-        "Front or back, left or right, narrowed or as the block, the design and the round; mark "
-        "the right side. Do it before you lift the paper.",
+        "Front or back, which leg, design and round, before you lift the paper.",
     ),
     Part(
         "Mark",
-        "Seam lines (thin), notches, fold lines, slit stop and grainline, on the wrong side. One "
-        "notch is the front, two are the back; notches at the same height meet. What one edge has "
-        "more between two notches is eased in there.",
+        "Seam lines (thin), notches, folds, slit stop and grainline, on the wrong side. One notch "
+        "is the front, two are the back.",
     ),
     Part(
         "1. Outseam",
-        "Pin the notches first, then between them. Sew from the hem up; with a slit, from its stop "
-        "up. Press the seam open.",
+        "Pin the notches first. Sew from the hem up. Press open.",
+        lambda work: not work.slit,
+    ),
+    Part(
+        "1. Outseam",
+        "Pin the notches first. Sew from the slit's stop up. Press open.",
+        lambda work: work.slit,
     ),
     Part(
         "2. Slit",
-        "Fasten off at the stop. Press the wide allowances back along the seam line. At the "
-        "bottom turn the fold-up to the right side on the hem fold, sew down each edge of the slit "
-        "on the seam line, and turn it back: corner and fold-up then meet. Sew a bar tack "
-        "across the stop.",
+        "Fasten off at the stop; press the wide allowances back on the seam line. Turn the fold-up "
+        "to the right side on the hem fold, sew down each edge of the slit on the seam line, turn "
+        "it back. Sew a bar tack across the stop.",
         lambda work: work.slit and not work.faced,
     ),
     Part(
         "2. Slit",
-        "Fasten off at the stop. Press the wide allowances back along the seam line. The facing is "
+        "Fasten off at the stop; press the wide allowances back on the seam line. The facing is "
         "sewn around the corner, down the edges of the slit. Sew a bar tack across the stop.",
         lambda work: work.slit and work.faced,
     ),
     Part(
         "3. Inseam",
-        "Right sides together, notches first, from the hem up. Press the seam open.",
+        "Notches first, from the hem up. Press open.",
     ),
     Part(
         "4. Hem",
-        "Press the fold on the hem fold line, wrong sides together, before you sew it down. The "
-        "fold-up mirrors the leg, so it lies flat: do not pull it.",
+        "Press the hem fold, wrong sides together, then sew it down without pulling it.",
         lambda work: not work.faced,
     ),
     Part(
         "Turn under",
-        "Press the lower fold first, the edge turned under, then the hem fold.",
+        "Press the lower fold first, then the hem fold.",
         lambda work: work.double and not work.faced,
     ),
     Part(
         "4. Facing",
-        "Put interfacing on the wrong side of the facings. Join front and back facing at the "
-        "inseam, and at the outseam above a slit; press open. Lay them right sides together on the "
-        "hem edge, outseam to outseam, notch on notch. Sew the lower edge, trim it, turn the "
-        "facing in, press the edge, and catch the upper edge by hand.",
+        "Interface the facings. Join front and back facing at the inseam, and at the outseam "
+        "above a slit; press open. Lay them on the hem edge, right sides together, notch on notch. "
+        "Sew the lower edge, trim it, turn the facing in, press, and catch the upper edge by hand.",
         lambda work: work.faced,
     ),
     Part(
         "In a muslin",
-        "Use a long stitch. Baste the hem, do not finish it. The wide outseams are there to let "
-        "out.",
+        "Long stitch; baste the hem. The wide outseams are there to let out.",
         lambda work: work.muslin,
     ),
 )

@@ -5,6 +5,7 @@ Imports reportlab, so only `pdf_sheet.py` imports this. Everything here is in po
 
 from __future__ import annotations
 
+import math
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -25,12 +26,13 @@ _PALE = colors.Color(0.75, 0.75, 0.75)
 _LEAD = ParagraphStyle("lead", fontName=REGULAR, fontSize=8.5, leading=12, spaceAfter=4)
 _STEP = ParagraphStyle("step", _LEAD, leftIndent=5 * mm, bulletFontName=REGULAR, bulletFontSize=8.5)
 _BESIDE = 40.0  # mm of pattern between two sections of the plan
+_LEGIBLE, _LEAST = 6.0, 5.0  # points of the names on it: wanted, and where a page is narrow
 
 
-def assembly(tiling: Tiling, wide: float) -> Table:
-    """Return the plan at the left and how to use it at the right."""
+def assembly(tiling: Tiling, measured: Tile, wide: float) -> Table:
+    """Return the plan at the left and how to use it at the right; `measured` has the squares."""
     plan = Plan(tiling)
-    what, *steps = directions(tiling)
+    what, *steps = directions(tiling, measured)
     lines = [Paragraph(escape(unbroken(what)), _LEAD)]
     lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
     left = plan.width + 8 * mm
@@ -40,35 +42,34 @@ def assembly(tiling: Tiling, wide: float) -> Table:
     return Table([[plan, lines]], [left, wide - left], style=style)
 
 
-def directions(tiling: Tiling) -> list[str]:
+def directions(tiling: Tiling, measured: Tile) -> list[str]:
     """Return what is printed, and then the steps in the order in which they are followed."""
-    paper, first = tiling.paper, tiling.tiles[0].name
-    measure = "Measure both squares{}: 50 mm and 2 in along every side; every page has a rule of "
-    measure += "100 mm and 4 in at its foot. If one is off, print again."
+    paper = tiling.paper
+    at_size = "Print at 100 %, no fitting to page."
+    measure = "Measure the squares{}: 50 mm and 2 in."
     if len(tiling.tiles) == 1:
         size = (round(side * by) for side, by in
                 zip((paper.width, paper.height), paper.correction, strict=True))  # fmt: skip
         return [
             f"One page, {' x '.join(map(str, size))} mm.",
-            "Print it at 100 %, with no fitting to page.",
+            at_size,
             measure.format(""),
         ]
-    what = f"{_plural(len(tiling.tiles), 'pattern page')} of {paper.title}."
+    what = f"{_plural(len(tiling.tiles), 'page')} of {paper.title}."
     if len(tiling.sections) > 1:
-        names = (f"{section.letter} is {section.title}" for section in tiling.sections)
+        names = (f"{section.letter}: {section.title}" for section in tiling.sections)
         what += f" {'; '.join(names)}."
     if tiling.blank:
-        what += " Crossed places have nothing on them to cut, sew or mark, and are not printed."
+        what += " Crossed places are not printed."
     steps = [
         what,
-        "Print every page at 100 %, with no fitting to page.",
-        measure.format(f" on page {first}"),
+        at_size,
+        measure.format(f" on page {measured.name}"),
     ]
     if any(len(section.tiles) > 1 for section in tiling.sections):
         steps += [
-            "Where a page says so, cut along its frame. Lay that edge on the marked strip of the "
-            "page it names, diamond on diamond, and tape.",
-            "Tape each row first, then the rows, from the top down.",
+            "Cut along the frame where a page says so, lay it on the strip of the page named, "
+            "diamond on diamond, and tape: rows first.",
         ]
     return steps
 
@@ -78,24 +79,51 @@ def _plural(count: int, word: str) -> str:
 
 
 class Plan(Flowable):  # type: ignore[misc]  # reportlab has no types
-    """A small picture of every section under the grid of its pages, side by side."""
+    """A small picture of every section under the grid of its pages, in as few rows as are legible.
+
+    smallest: the size of the smallest name on it, points.
+    """
 
     _most = 84 * mm, 92 * mm
 
     def __init__(self, tiling: Tiling) -> None:
         super().__init__()
         self.tiling = tiling
+        count = len(tiling.sections)
+        best = 0.0, count
+        for across in sorted({math.ceil(count / rows) for rows in range(1, count + 1)})[::-1]:
+            self._arrange(across)
+            best = max(best, (min(self.smallest, _LEGIBLE), across))
+        self._arrange(best[1])
+
+    def _arrange(self, across: int) -> None:
+        """Place so many sections beside each other, and the rest below them."""
         self.corners: list[Array] = []
-        right, tall = 0.0, 0.0
-        for section in tiling.sections:
-            boxes = np.array([place.box for place in (*section.tiles, *section.blank)])
-            low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-            self.corners.append(low - (right, 0.0))
-            right += float(high[0] - low[0]) + _BESIDE
-            tall = max(tall, float(high[1] - low[1]))
-        size = right - _BESIDE, tall
-        self.shrink = min(most / side for most, side in zip(self._most, size, strict=True))
-        self.width, self.height = (side * self.shrink for side in size)
+        places, widest, bottom = [], 0.0, 0.0
+        for first in range(0, len(self.tiling.sections), across):
+            right, tall = 0.0, 0.0
+            for section in self.tiling.sections[first : first + across]:
+                boxes = np.array([place.box for place in (*section.tiles, *section.blank)])
+                low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+                places.append((np.array([low[0], high[1]]), right, bottom))
+                right += float(high[0] - low[0]) + _BESIDE
+                tall = max(tall, float(high[1] - low[1]))
+            widest, bottom = max(widest, right - _BESIDE), bottom + tall + _BESIDE
+        size = widest, bottom - _BESIDE
+        self.corners = [upper_left - (right, size[1] - down) for upper_left, right, down in places]
+        self.shrink: float = min(most / side for most, side in zip(self._most, size, strict=True))
+        self.width, self.height = (float(side * self.shrink) for side in size)
+
+    @property
+    def smallest(self) -> float:
+        """The size of the smallest name, points."""
+        return min(self._size(tile) for tile in self.tiling.tiles)
+
+    def _size(self, tile: Tile) -> float:
+        """Return the size of a name that fits its page of the plan, points."""
+        wide = float(tile.box[2] - tile.box[0]) * self.shrink
+        fits = 0.9 * wide / max(float(width(tile.name, 1.0, BOLD)), 1.0)
+        return max(_LEAST, min(7.5, fits))
 
     def wrap(self, *_available: float) -> tuple[float, float]:
         """Return the size in points, whatever room there is."""
@@ -148,7 +176,7 @@ class Plan(Flowable):  # type: ignore[misc]  # reportlab has no types
     def _name(self, tile: Tile, corner: Array) -> None:
         """Write the name on a white ground in the middle, where a line may run behind it."""
         (x0, y0), (x1, y1) = self._corners(tile, corner)
-        size = min(7.5, 0.9 * (x1 - x0) / max(width(tile.name, 1.0, BOLD), 1.0))
+        size = self._size(tile)
         x, y, wide = (x0 + x1) / 2, (y0 + y1) / 2, width(tile.name, size, BOLD) + 2
         self.canv.setFillColor(colors.white)
         self.canv.rect(x - wide / 2, y - 0.4 * size, wide, 1.3 * size, stroke=0, fill=1)

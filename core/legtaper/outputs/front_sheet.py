@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from legtaper.checks.sewn_pairs import sewing_in
+from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
@@ -49,8 +52,8 @@ class SheetPage:
 class Sheet:
     """All that the sheet says, in the order in which it is read.
 
-    facts: one line each. findings: (status, sentence). cautions: said once. lists: stand right
-    after the facts. pages: each on a page of its own, at the end.
+    facts: one line each. findings: (status, sentence). cautions: said once. pages: each on a page
+    of its own, at the end.
     """
 
     title: str
@@ -60,9 +63,10 @@ class Sheet:
     findings: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
     footer: str
-    lists: tuple[SheetList, ...] = ()
     pages: tuple[SheetPage, ...] = ()
 
+
+_LEVEL = 0.5  # mm; a hem that slants by less looks level: common practice
 
 _SAYS = {"fail": "fails", "caution": "warning"}
 """What a sheet tells of the checks, in its words; what is well needs no paper."""
@@ -81,31 +85,24 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR, step: str | None 
         shown = pattern.for_test
     when = stamp(fit.project, fit.design, printing.on)
     what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
-    went_before = history(fit.project)[:2]
     pages = [sewing_page(shown, printing)]
-    tables = [widths_table(fit)]
+    tables = [_finished_table(fit)]
+    told = tuple((_SAYS[f.status], f.says) for f in shown.findings if f.status in _SAYS)
     if is_muslin:
         pages.append(trying_page(fit, printing))
     else:
         tables += marks_tables(fit, step)
+    title = clean(fit.project.name or "Trousers", 80)
     return Sheet(
-        title=clean(fit.project.name or "Trousers", 80),
+        title=title,
         subtitle=f"{what}{when.capitalize()}.",
-        facts=facts(shown),
+        facts=(*_sewn_in(fit, told), *_hem_corners(shown, printing), *making(shown)),
         tables=tuple(tables),
-        findings=tuple((_SAYS[f.status], f.says) for f in shown.findings if f.status in _SAYS),
+        findings=told,
         cautions=CAUTIONS,
-        footer=_footer(printing),
-        lists=(SheetList("What went before", went_before),) if went_before else (),
+        footer=title,
         pages=tuple(pages),
     )
-
-
-def _footer(printing: Printing) -> str:
-    if printing.leg == "both":
-        legs = " and ".join(leg_words(printing, leg) for leg in printing.legs)
-        return f"Muslin: {legs}. Heights are above the hem, along the grainline."
-    return "One leg: front and back. Heights are above the hem, along the grainline."
 
 
 def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
@@ -118,6 +115,7 @@ def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
         faced=fit.hem.style == "faced",
         double=fit.hem.turn_under > 0,
         muslin=printing.leg != "narrowed",
+        both=printing.leg == "both",
     )
     steps = tuple((part.name, part.says) for part in parts_for(work))
     return SheetPage(sewing.TITLE, (SheetSteps(steps),))
@@ -141,22 +139,37 @@ def trying_page(fit: Fit, printing: Printing) -> SheetPage:
     ends = SheetList("", (f"Verdict: {verdict}      Day: {blank}",))
     asked = look_text(fit.project, fit.design)
     before = (SheetList("From the last round", asked, to_tick=True),) if asked else ()
-    return SheetPage("Trying it on", (*before, signs, pinches, ends))
+    went = history(fit.project)[:2]
+    past = (SheetList("What went before", went),) if went else ()
+    return SheetPage("Trying it on", (*before, signs, pinches, ends, *past))
 
 
 def facts(pattern: Pattern) -> tuple[str, ...]:
-    """Return the answers that cutting and sewing need, one line each."""
+    """Return the answers that drawing, cutting and sewing need, one line each."""
     fit, unit = pattern.fit, pattern.fit.project.length_unit
 
     def say(mm: float) -> str:
         return say_length(mm, unit)
 
+    around = f"Around the hem: {say(fit.block.widths['hem'])} in the block"
+    if not fit.is_the_block:
+        around += f", {say(fit.taper.finished['hem'])} finished"
     blends = [
         f"{seam} blends into the old seam at {say(trued.blend)}, over a curve of {say(trued.curve)}"
         for seam in SEAMS
         for trued in [next(t for edge, t in fit.taper.seams.items() if seam_of(edge) == seam)]
         if trued.changed
     ]
+    return f"{around}.", *(f"The {blend}." for blend in blends), *making(pattern)
+
+
+def making(pattern: Pattern) -> tuple[str, ...]:
+    """Return what a person at the machine has to know of hem, slit and allowances."""
+    fit, unit = pattern.fit, pattern.fit.project.length_unit
+
+    def say(mm: float) -> str:
+        return say_length(mm, unit)
+
     hem = f"Hem: {fit.hem.style}, {say(fit.hem.depth)} deep"
     if fit.hem.turn_under:
         hem += f", turned under {say(fit.hem.turn_under)}"
@@ -170,16 +183,42 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if any(rest.whole for rest in fit.block.rests.values()):
         edges += ["waist", "crotch"]
     allowances = ", ".join(f"{edge} {say(pattern.allowance[edge])}" for edge in edges)
-    around = f"Around the hem: {say(fit.block.widths['hem'])} in the block"
-    if not fit.is_the_block:
-        around += f", {say(fit.taper.finished['hem'])} finished"
-    return (
-        f"{around}.",
-        *(f"The {blend}." for blend in blends),
-        f"{hem}.",
-        *slit,
-        f"Allowances outside the seam line: {allowances}.",
-    )
+    return f"{hem}.", *slit, f"Allowances outside the seam line: {allowances}."
+
+
+def _sewn_in(fit: Fit, told: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Yield which panel is eased or stretched to the other, unless a finding on the sheet says so.
+
+    The block as it is has no narrowed seams to tell of.
+    """
+    if fit.is_the_block:
+        return
+    for seam, how in sewing_in(fit.leg):
+        if not any(how in says for _, says in told):
+            yield f"{seam.capitalize()}, above the knee: {how[0].lower()}{how[1:]}."
+
+
+def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:
+    """Yield where a hem that slants ends at its seams, beside its height at the grainline."""
+    start, unit = pattern.drawn.block.start, pattern.fit.project.length_unit
+    panels = pattern.unaltered if printing.leg == "unaltered" else pattern.narrowed
+    for name, panel in panels.items():
+        ends = sorted(panel.shape.folds[0][[0, -1]].tolist(), key=lambda at: at[0])
+        corners = dict(zip(SEAMS, ends[:: -OUTSEAM_SIDE[name]], strict=True))
+        said = [
+            f"{seam} {say_small(abs(y - start), unit)} {'higher' if y > start else 'lower'}"
+            for seam, (_, y) in corners.items()
+            if abs(y - start) > _LEVEL
+        ]
+        if said:
+            yield f"{name.capitalize()} hem, beside its height at the grainline: {', '.join(said)}."
+
+
+def _finished_table(fit: Fit) -> SheetTable:
+    """Return the widths around the leg alone: what a person measures on the sewn leg."""
+    whole = widths_table(fit)
+    rows = tuple((row[0], *row[2:4]) for row in whole.rows)
+    return SheetTable(whole.title, (whole.header[0], *whole.header[2:4]), rows)
 
 
 def widths_table(fit: Fit) -> SheetTable:

@@ -30,10 +30,9 @@ from legtaper.pattern import Pattern
 
 CAUTIONS = (
     "Sew a test in cheap fabric first. Blades, needles and irons hurt.",
-    "A hem that passes only with force, a leg that binds, or a hem that catches a heel is a risk "
-    "to circulation or balance: loosen it.",
-    "Work or protective clothing: follow the local rules and its maker. Medical: ask who "
-    "prescribed it.",
+    "A hem that passes only with force or catches a heel, a leg that binds: a risk to circulation "
+    "or balance. Loosen it.",
+    "Work or protective clothing: local rules and its maker. Medical: ask who prescribed it.",
 )
 """Printed once on every sheet. Common practice."""
 

@@ -15,7 +15,7 @@ from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import Paper
 from legtaper.outputs.pdf_lines import POINTS, draw_piece
 from legtaper.outputs.printing import Look, PrintJob, Progress, corrected
-from legtaper.outputs.tiles import Section, Tiling, tile
+from legtaper.outputs.tiles import Section, Tile, Tiling, tile
 
 _FORM = "drawing"
 
@@ -43,18 +43,19 @@ def render(
     canvas = _open(buffer, drawing, how)
     for section in tiling.sections:
         _hold(canvas, _FORM + section.letter, section, how.look)
-    fronts = _fronts(canvas, drawing, tiling, (paper, sheet, how)) if how.fronts else []
+    scale = squares(tiling)
+    pattern = tiling, scale[0]
+    fronts = _fronts(canvas, drawing, pattern, (paper, sheet, how)) if how.fronts else []
     total, done = len(fronts) + len(tiling.tiles), 0
     for draw_front in fronts:
         draw_front()
         done = _finish(canvas, done, total, progress)
     layers = layers_of(drawing.pieces)
     pages = Pages(canvas, drawing.title, tiling, how.look, layers)
-    first = squares(tiling)
-    legend = None if how.fronts else legend_place(tiling, first, layers)  # else it is in front
+    legend = None if how.fronts else legend_place(tiling, scale, layers)  # else it is in front
     for part in tiling.tiles:
-        scale = first if part is tiling.tiles[0] else None
-        draw_tile(pages, part, scale, legend[1] if legend and part is legend[0] else None)
+        measured = scale[1] if part is scale[0] else None
+        draw_tile(pages, part, measured, legend[1] if legend and part is legend[0] else None)
         done = _finish(canvas, done, total, progress)
     canvas.save()
     return buffer.getvalue()
@@ -74,7 +75,10 @@ def render_page(drawing: Drawing) -> bytes:
 
 
 def _fronts(
-    canvas: Any, drawing: Drawing, tiling: Tiling, on: tuple[Paper, Sheet, PrintJob]
+    canvas: Any,
+    drawing: Drawing,
+    pattern: tuple[Tiling, Tile],
+    on: tuple[Paper, Sheet, PrintJob],
 ) -> Sequence[Any]:
     """Return what draws each page in front: the sheet, and the rectangle to measure."""
     from functools import partial
@@ -85,7 +89,7 @@ def _fronts(
     paper, sheet, how = on
     across, up = how.correction
     scale, page = _front_size(paper, how)
-    items = pdf_sheet.compose(sheet, drawing, tiling, pdf_sheet.column(page)[0])
+    items = pdf_sheet.compose(sheet, drawing, pattern, pdf_sheet.column(page)[0])
     found = pdf_sheet.paginate(canvas, items, page)
 
     def draw_text(number: int, parts: Any) -> None:

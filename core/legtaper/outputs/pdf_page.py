@@ -53,25 +53,33 @@ class Pages:
     layers: frozenset[Layer]
 
 
-def squares(tiling: Tiling) -> Piece:
-    """Return the scale squares in a free place of the first page.
+def squares(tiling: Tiling) -> tuple[Tile, Piece]:
+    """Return the first page that has room for the scale squares, and the squares in their place.
 
     They stand side by side or, where a narrow panel leaves no room for that, one above the
-    other. Where there is no room at all they lie over lines, which stay to be seen, but not over
-    words; at worst in the lower left corner. They can be measured everywhere.
+    other. Where no page has room they lie on the first over lines, which stay to be seen, but not
+    over words; at worst in the lower left corner. They can be measured everywhere.
     """
+    for part in tiling.tiles:
+        taken, within = tiling.section(part).obstacles, _inside(tiling, part, 0.5)
+        spot = room_for(SCALE_BOX, taken, within)
+        if spot is not None:
+            return part, scale_squares(spot)
+        spot = room_for((SCALE_IN, 2 * SCALE_BOX[1]), taken, within)
+        if spot is not None:
+            return part, _stacked(scale_squares(spot))
     section, first = tiling.sections[0], tiling.tiles[0]
-    x0, y0, x1, y1 = first.box
-    inset = OVERLAP + 2 if len(section.tiles) > 1 else 0.5
-    within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
-    spot = room_for(SCALE_BOX, section.obstacles, within)
-    if spot is None:
-        upright = room_for((SCALE_IN, 2 * SCALE_BOX[1]), section.obstacles, within)
-        if upright is not None:
-            return _stacked(scale_squares(upright))
-        words = [replace(piece, strokes=()) for piece in section.pieces]
-        spot = room_for(SCALE_BOX, obstacles(words), within, margin=0.5)
-    return scale_squares(spot or within[:2])
+    within = _inside(tiling, first, 0.5)
+    words = [replace(piece, strokes=()) for piece in section.pieces]
+    spot = room_for(SCALE_BOX, obstacles(words), within, margin=0.5)
+    return first, scale_squares(spot or within[:2])
+
+
+def _inside(tiling: Tiling, part: Tile, edge: float) -> Box:
+    """Return the part of a page that no other covers, `edge` mm inside one that lies alone."""
+    inset = OVERLAP + 2 if len(tiling.section(part).tiles) > 1 else edge
+    x0, y0, x1, y1 = part.box
+    return x0 + inset, y0 + inset, x1 - inset, y1 - inset
 
 
 def _stacked(both: Piece) -> Piece:
@@ -82,7 +90,9 @@ def _stacked(both: Piece) -> Piece:
     return replace(both, strokes=(millimeters, inches.moved(*step)), labels=labels)
 
 
-def legend_place(tiling: Tiling, scale: Piece, layers: Collection[Layer]) -> tuple[Tile, Point]:
+def legend_place(
+    tiling: Tiling, scale: tuple[Tile, Piece], layers: Collection[Layer]
+) -> tuple[Tile, Point]:
     """Return the page with room for a legend beside lines, words and squares, and its upper left.
 
     Where no page has room it stands over the lines of the last one: better read than missing.
@@ -90,11 +100,9 @@ def legend_place(tiling: Tiling, scale: Piece, layers: Collection[Layer]) -> tup
     wide, tall = legend_room(layers)
     for part in tiling.tiles:
         section = tiling.section(part)
-        beside = (scale,) if part is tiling.tiles[0] else ()
+        beside = scale[1:] if part is scale[0] else ()
         taken = obstacles((*section.pieces, *beside)) if beside else section.obstacles
-        inset = OVERLAP + 2 if len(section.tiles) > 1 else 2.0
-        x0, y0, x1, y1 = part.box
-        spot = room_for((wide, tall), taken, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
+        spot = room_for((wide, tall), taken, _inside(tiling, part, 2.0))
         if spot is not None:
             return part, (spot[0], spot[1] + tall)
     last = tiling.tiles[-1]

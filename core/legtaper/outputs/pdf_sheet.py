@@ -23,7 +23,7 @@ from legtaper.outputs.assembly_plan import assembly
 from legtaper.outputs.drawing import Drawing, Label
 from legtaper.outputs.front_sheet import Sheet, SheetList, SheetPage, SheetSteps
 from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
-from legtaper.outputs.tiles import Tiling
+from legtaper.outputs.tiles import Tile, Tiling
 
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
 _GREY = colors.Color(0.35, 0.35, 0.35)
@@ -77,26 +77,30 @@ class Placed:
     y: float
 
 
-def compose(sheet: Sheet, drawing: Drawing, tiling: Tiling, wide: float) -> tuple[Item, ...]:
-    """Return the parts of the sheet in reading order, for a column `wide` points wide."""
+def compose(
+    sheet: Sheet, drawing: Drawing, pages: tuple[Tiling, Tile], wide: float
+) -> tuple[Item, ...]:
+    """Return the parts of the sheet in reading order, for a column `wide` points wide.
+
+    pages: those of the pattern, and the one with the scale squares.
+    """
+    tiling, measured = pages
     items = [Item(_text(sheet.title, _TITLE))]
     if sheet.subtitle:
         items.append(Item(_text(sheet.subtitle, _SUBTITLE)))
     items += [_gap(2), *_facts(sheet.facts, wide)]
-    for lines in sheet.lists:
-        items += [*_heading(lines.title, 12), *_listed(lines, wide)]
     together = "Putting the pages together" if len(tiling.tiles) > 1 else "The page"
-    items += [*_heading(together, 40), Item(assembly(tiling, wide))]
-    for table in sheet.tables:
-        items += [*_heading(table.title, 22), Item(_table(table, wide))]
-        if table.note:
-            items += [_gap(1), Item(_text(table.note, _SMALL))]
+    items += [*_heading(together, 40), Item(assembly(tiling, measured, wide))]
     if sheet.findings:
         items += [*_heading("What the checks found", 16), Item(_findings(sheet.findings, wide))]
     cautions = tuple(dict.fromkeys((*sheet.cautions, *drawing.notes)))
     if cautions:
         items += _heading("Take care", 16)
         items += [Item(_text(caution, _BODY)) for caution in cautions]
+    for table in sheet.tables:
+        items += [*_heading(table.title, 22), Item(_table(table, wide))]
+        if table.note:
+            items += [_gap(1), Item(_text(table.note, _SMALL))]
     for page in sheet.pages:
         items += _own_page(page, wide)
     return tuple(items)
