@@ -63,7 +63,7 @@ class Format:
     name: what it is asked for by. ending: what a name that is made up gets. suffixes: the endings
     by which a file that is named is known. title: in a list to choose from. needs: of `Options`.
     render: pattern, options and the suffix of the file -> its bytes; raises `PaperError` for a
-    paper that is unknown or too small.
+    paper that is unknown or too small. as_text: whether `formats.render` gives it as text.
     """
 
     name: str
@@ -72,6 +72,7 @@ class Format:
     title: str
     needs: frozenset[Need]
     render: Callable[[Pattern, Options, str], bytes]
+    as_text: bool = True
 
     def words(self, options: Options) -> str:
         """Return what such a file holds, as a part of a sentence."""
@@ -138,10 +139,10 @@ def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:
 _ROWS = (
     Format(
         "pdf", ".pdf", (".pdf",), "PDF, to print",
-        frozenset({"leg", "paper", "step", "printing"}), _pdf,
+        frozenset({"leg", "paper", "step", "printing"}), _pdf, as_text=False,
     ),
     Format("svg", ".svg", (".svg",), "SVG", frozenset({"leg", "words"}), _svg),
-    Format("dxf", ".dxf", (".dxf",), "DXF", frozenset({"leg", "words"}), _dxf),
+    Format("dxf", ".dxf", (".dxf",), "DXF", frozenset({"leg", "words"}), _dxf, as_text=False),
     Format(
         "marks", "-marks.txt", (".txt", ".csv"), "the marking table", frozenset({"step"}), _marks
     ),
@@ -172,14 +173,15 @@ def needed(names: Iterable[str]) -> frozenset[Need]:
 def render(pattern: Pattern, name: str, options: Options | None = None) -> bytes | str:
     """Return a pattern as a row of `FORMATS` has it, or as "text": its outline for a terminal.
 
-    Bytes for pdf and dxf, text for the others. Raises `ValueError` for a name that is not known.
+    Text or bytes, as its row says. Raises `ValueError` for a name that is not known.
     """
     if name == "text":
         return _outline(pattern)
     if name not in FORMATS:
         raise ValueError(f"no output is named {name[:30]}; there are {', '.join(FORMATS)} and text")
-    data = FORMATS[name].render(pattern, options or Options(), "")
-    return data if name in ("pdf", "dxf") else data.decode()
+    row = FORMATS[name]
+    data = row.render(pattern, options or Options(), "")
+    return data.decode() if row.as_text else data
 
 
 def _outline(pattern: Pattern) -> str:
