@@ -78,7 +78,8 @@ def fewest(points: Array, room: Point, overlap: float, below: float = math.inf) 
     cells += ((xs - left) / across.size).astype(np.int64)
     raster = np.zeros((up.count + 1) * wide, bool)
     raster[cells + wide + 1] = True  # behind a row and a column of nothing
-    sums = raster.reshape(-1, wide).cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    sums = raster.reshape(-1, wide).cumsum(axis=1, dtype=np.int32)
+    np.add.accumulate(sums, axis=0, out=sums)  # in place, as a large raster waits for its memory
     if _forced(sums, up, across, _BLOCK).min() >= below:
         return None
     occupied = np.divmod(np.flatnonzero(raster) - wide - 1, wide)
