@@ -213,3 +213,14 @@ def test_a_slanted_hem_has_its_corners_at_their_own_heights() -> None:
                    if m.what == "hem corner" and m.panel == name}  # fmt: skip
         for edge in edges:
             assert corners[edge].height == pytest.approx(hems[edge].height, abs=0.51)
+
+
+def test_a_seam_has_a_mark_where_it_meets_the_old_one_and_where_its_curve_begins() -> None:
+    """Blended at 33 in over 8 in: at 33, where nothing comes in, at 25, and at the quarters."""
+    design = sample.design(blend=sample.lengths(outseam="33"), curve=sample.lengths(outseam="8"))
+    found = _of(sample.fitted(design), "back_outseam", "1/16in")
+    heights = [mark.height / IN for mark in found]
+    for inches in (25, 27, 31, 33):  # 29 in is the level of the thigh
+        assert any(height == pytest.approx(inches) for height in heights)
+    meets = next(mark for mark in found if mark.height == pytest.approx(33 * IN))
+    assert meets.come_in == pytest.approx(0)
