@@ -14,11 +14,15 @@ from legtaper import __version__
 from legtaper.model.safe_text import clean
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
+_NO_ROOM = ("failed to map segment", "annot allocate memory")
+"""What the loader of a system says where there is no memory for a library."""
 
 
 def report(error: BaseException) -> int:
     """Log a fault, say where the log is and that nothing answered is lost; return the status."""
     what = f"legtaper: a fault in the program ended it ({type(error).__name__})."
+    if _lacks_memory(error):
+        what = "legtaper: there is too little memory to go on; end other programs, or allow more."
     safe = "The project is safe: every answer was saved when it was given. Start it again to go on."
     try:
         says = f"{what} {safe} Details, to send along if you report it: {_log(error)}"
@@ -28,6 +32,16 @@ def report(error: BaseException) -> int:
     with suppress(OSError):  # nobody may be there to read it
         print(says, file=sys.stderr)
     return FAULT
+
+
+def _lacks_memory(error: BaseException) -> bool:
+    """Whether memory ran out, also where a library could not be loaded for that."""
+    cause: BaseException | None = error
+    while cause is not None:
+        if isinstance(cause, MemoryError) or any(sign in str(cause) for sign in _NO_ROOM):
+            return True
+        cause = cause.__cause__ or cause.__context__
+    return False
 
 
 def _log(error: BaseException) -> Path:
