@@ -16,7 +16,13 @@ from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import usual_order
 from legtaper_wizard.flow.session import Session
-from legtaper_wizard.flow.settings import read_pair, read_settings, settings, settings_file
+from legtaper_wizard.flow.settings import (
+    read_pair,
+    read_settings,
+    settings,
+    settings_file,
+    settings_text,
+)
 from legtaper_wizard.flow.steps import answer, value
 
 TRIED = read_project(example_text("weekend").encode())
@@ -272,6 +278,8 @@ def test_the_settings_beside_a_project_go_before_those_where_one_works(
     done = runner.invoke(main, ["export", str(project), "x.pdf", "--leg", "unaltered"])
     assert "of A0" in done.stderr
     assert settings().dates == "iso"
+    assert "paper: a0 (set beside the project)" in settings_text()
+    assert "dates: iso (set in the folder you work in)" in settings_text()
     (beside / "legtaper-settings.toml").unlink()
     done = runner.invoke(main, ["export", str(project), "y.pdf", "--leg", "unaltered"])
     assert "of A3" in done.stderr

@@ -8,7 +8,7 @@ from __future__ import annotations
 import locale
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -97,15 +97,21 @@ def settings(folder: Path | None = None) -> Settings:
 
     folder: of a project that is not open yet. A file that cannot be read never stops the work.
     """
-    beside = folder or _Place.folder
-    folders = (Path(), beside) if beside else (Path(),)
     try:
-        written = read_settings()
-        for place in folders:
-            written |= read_settings(place / FOLDER_SETTINGS)
+        written: dict[str, str] = {}
+        for _, said in _layers(folder):
+            written |= said
         return _settle(written)
     except StoreError:
         return _settle({})
+
+
+def _layers(folder: Path | None = None) -> Iterator[tuple[str, dict[str, str]]]:
+    """Return who says what, in words; what comes later goes before. Raises `StoreError`."""
+    yield "set", read_settings()
+    yield "set in the folder you work in", read_settings(Path(FOLDER_SETTINGS))
+    if beside := folder or _Place.folder:
+        yield "set beside the project", read_settings(beside / FOLDER_SETTINGS)
 
 
 def _settle(written: Mapping[str, str]) -> Settings:
@@ -197,10 +203,14 @@ def change_settings(pairs: Mapping[str, str]) -> None:
 
 def settings_text() -> str:
     """Return what holds and where it comes from, in lines. Raises `StoreError`."""
-    written, now = read_settings(), settings()
+    now, said_by = settings(), dict[str, str]()
+    written: dict[str, str] = {}
+    for who, said in _layers():
+        written |= said
+        said_by |= dict.fromkeys(said, who)
 
     def where(key: str) -> str:
-        return "set" if key in written else "by the locale"
+        return said_by.get(key, "by the locale")
 
     paper = now.paper or "letter in projects in inches, a4 in centimeters; export takes a4"
     return "\n".join((
@@ -208,7 +218,7 @@ def settings_text() -> str:
         f"dates: {now.dates} ({where('dates')})",
         f"unit: {now.unit} ({where('unit')})",
         *(f"{key}: {value} (the printed test rectangle)" for key, value in now.measured.items()),
-        *(f"{key}: {written[key]} (set)"
+        *(f"{key}: {written[key]} ({where(key)})"
           for key in ("round-to", *LENGTHS) if key in written),
         f"Kept in {clean(str(settings_file()), 500)}",
         f"A file {FOLDER_SETTINGS} beside the project goes before all, one in the folder "
