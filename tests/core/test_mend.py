@@ -197,7 +197,8 @@ def test_what_brings_a_finding_no_nearer_is_not_followed() -> None:
     Tried one after the other in pairs, all that may touch the calf were more than 400 fits.
     """
     pattern = _pattern(sample.wide(hem="9.1", knee="18.3", calf="13.7"))
-    one = _of(mends(pattern), "ease-calf")
+    found = mends(pattern)
+    one = _of(found, "ease-calf")
     assert one.finding.status == "fail"
     assert one.fits < 150
     assert dict(one.mends[0].set) == {"width.calf": "15 3/4 in"}
@@ -206,7 +207,7 @@ def test_what_brings_a_finding_no_nearer_is_not_followed() -> None:
             if less.set.items() < more.set.items():
                 assert (more.fails, more.cautions) < (less.fails, less.cautions)
     _assert_holds(pattern, one)
-    up = _of(mends(pattern), "ease-calf-up")
+    up = _of(found, "ease-calf-up")
     assert up.mends == ()
     assert up.why_not.startswith("What would mend it makes something else worse: Hem across")
 
