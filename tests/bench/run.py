@@ -1,6 +1,6 @@
 """Print every ratio to its baseline: the core's, whole commands, then the wizard's on a pty.
 
-`python tests/bench/run.py [ROUNDS]`; seven rounds of the wizard unless told, some minutes in all.
+`python tests/bench/run.py [ROUNDS]`; six rounds of the wizard unless told, some minutes in all.
 Every baseline is measured in the same run, turn and turn about; all figures are medians.
 """
 

@@ -29,7 +29,7 @@ ANSWER = "15 5/8 in"
 READY = "F10 quit"
 DRAWN = "To scale."  # below the picture, which comes with all the rest
 PAUSE = 0.12  # s between two keys
-ROUNDS = 7
+ROUNDS = 6
 PATIENCE = 60.0  # s for anything that is waited for
 
 
