@@ -49,7 +49,6 @@ def test_the_sheet_of_one_leg_has_no_form() -> None:
     assert [page.title for page in sheet.pages] == ["How to sew it"]
     assert [table.title.partition(":")[0] for table in sheet.tables] == [
         "Width around the leg", "Outseam", "Inseam", "Below the hem and at the slit",
-        "Around the leg, as marked",
     ]  # fmt: skip
 
 

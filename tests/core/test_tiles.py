@@ -365,11 +365,11 @@ def test_exactly_300_sheets_are_laid_and_one_row_more_is_refused() -> None:
 @pytest.mark.parametrize("name", ["courier", "weekend", "cropped", "shifted", "knit"])
 @pytest.mark.parametrize("on", ["letter", "a4", "a3"])
 def test_the_scale_squares_hide_no_words(name: str, on: str) -> None:
-    """Neither they nor their labels cross a word, on the first page of any example."""
+    """Neither they nor their labels cross a word, on the page of any example that has them."""
     project = read_project((PROJECTS / f"{name}.toml").read_bytes())
     tiling = tile(draw_pattern(build(project)), paper(on))
-    scale = squares(tiling)
-    words = [label_box(label) for piece in tiling.sections[0].pieces for label in piece.labels]
+    page, scale = squares(tiling)
+    words = [label_box(label) for piece in tiling.section(page).pieces for label in piece.labels]
     own = [stroke.points for stroke in scale.strokes] + [
         np.reshape(label_box(label), (2, 2)) for label in scale.labels
     ]

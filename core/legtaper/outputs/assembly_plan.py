@@ -56,9 +56,6 @@ def directions(tiling: Tiling, measured: Tile) -> list[str]:
             measure.format(""),
         ]
     what = f"{_plural(len(tiling.tiles), 'page')} of {paper.title}."
-    if len(tiling.sections) > 1:
-        names = (f"{section.letter}: {section.title}" for section in tiling.sections)
-        what += f" {'; '.join(names)}."
     if tiling.blank:
         what += " Crossed places are not printed."
     steps = [

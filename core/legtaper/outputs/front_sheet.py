@@ -18,7 +18,7 @@ from legtaper.muslin.log import history, stamp
 from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.signs import in_order
 from legtaper.outputs.marking_table import DEFAULT_STEP
-from legtaper.outputs.marks_tables import marks_tables
+from legtaper.outputs.marks_tables import tables_to_mark
 from legtaper.outputs.pattern_drawing import CAUTIONS
 from legtaper.outputs.piece_words import PAIR, Printing, leg_words
 from legtaper.pattern import Fit, Pattern
@@ -91,7 +91,7 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR, step: str | None 
     if is_muslin:
         pages.append(trying_page(fit, printing))
     else:
-        tables += marks_tables(fit, step)
+        tables += tables_to_mark(fit, step)
     title = clean(fit.project.name or "Trousers", 80)
     return Sheet(
         title=title,
