@@ -88,13 +88,12 @@ def test_an_answer_on_a_full_disk_is_refused_and_the_file_is_whole(small_disk: P
 
 
 def test_an_export_to_a_full_disk_leaves_nothing_behind(small_disk: Path) -> None:
-    """One line behind how many sheets it takes, and no half a file."""
+    """One line, and no half a file."""
     _fill(small_disk)
     done = _run("export", EXAMPLE, small_disk / "leg.pdf")
     assert done.returncode != 0
-    sheets, said = done.stderr.splitlines()
-    assert "sheets of A4" in sheets
-    assert "the disk is full" in said
+    assert done.stderr.count("\n") == 1
+    assert "the disk is full" in done.stderr
     assert not [one for one in small_disk.iterdir() if "leg" in one.name]
 
 
@@ -128,7 +127,7 @@ def test_files_may_not_grow(tmp_path: Path, most: int) -> None:
     for out in ("leg.pdf", "leg.svg", "leg.dxf"):
         done = _run("export", project, tmp_path / out, most=most)
         assert done.returncode != 0
-        assert done.stderr.count("\n") == 1 + out.endswith(".pdf")  # which says its sheets first
+        assert done.stderr.count("\n") == 1
         assert "Traceback" not in done.stderr
     assert [one.name for one in tmp_path.iterdir()] == ["courier.toml"]
     assert project.read_bytes() == EXAMPLE.read_bytes()

@@ -113,7 +113,7 @@ class Job:
         from legtaper.outputs.sheet_count import count_words
 
         if out.suffix.lower() in suffixes_on_paper():
-            click.echo(f"{count_words(pattern, self.options)}.", err=True)
+            click.echo(f"{count_words(pattern, self.options)}.")
 
 
 def suffixes_on_paper() -> tuple[str, ...]:
