@@ -18,12 +18,12 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import columns
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.steps import LAST, STEPS, answer, shows
+from legtaper_wizard.flow.steps import LAST, STEPS, Note, answer, shows
 from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import Box, Wants, frame
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
 from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
-from legtaper_wizard.tui.layout.notes_panel import fitted
+from legtaper_wizard.tui.layout.notes_panel import fitted, hint_lines, note_lines
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
 from legtaper_wizard.tui.layout.screenful import (
     Means,
@@ -268,6 +268,26 @@ def test_hidden_notes_are_counted() -> None:
     assert shown[-1].endswith("F8: +5")
     assert fitted(lines, 30, 9) == lines
     assert fitted(lines, 30, 0) == []
+
+
+def test_no_note_is_left_without_its_end() -> None:
+    """One that would be cut makes way for the count; only one longer than all rows is cut."""
+    notes = [Note("number", "first"), Note("number", "a second one that takes three rows of ten")]
+    lines = note_lines(notes, 20)
+    assert len(lines) == 4
+    assert [said(line) for line in fitted(lines, 20, 3)] == ["- first", "F8: 3 more"]
+    assert [said(line) for line in fitted(lines[1:], 20, 2)][-1] == "F8: 2 more"
+
+
+def test_a_hint_is_never_left_without_its_end() -> None:
+    """What is lost by skipping is said where there is room for both."""
+    page = page_of(COURIER, "narrowing", LAST)
+    stop = next(stop for stop in page.stops if stop.id.endswith("width.thigh"))
+    stop = replace(stop, said="")
+    for rows in (2, 3, 4, 5):
+        text = " ".join(said(line).strip() for line in hint_lines(stop, "", (), (45, rows)))
+        assert text.endswith(".")
+        assert "at the thigh" in text
 
 
 def test_help_all_commands_and_quit_show_in_the_one_line_of_keys() -> None:

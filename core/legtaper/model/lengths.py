@@ -258,10 +258,13 @@ def _read_fraction(number: str, found: re.Match[str]) -> Fraction:
     if top < bottom:
         return value
     meant = _mixed(*value.as_integer_ratio())
-    slip = re.fullmatch("([1-9])([1-9][0-9]*)", found[2])
-    if slip and not whole and int(slip[2]) < bottom:
-        perhaps = f"{slip[1]} {slip[2]}/{bottom}"
-        raise LengthError(f"{_quote(number)} could be {perhaps} or {meant}; write one of the two")
+    digits = found[2]
+    splits = [(digits[:at], digits[at:]) for at in range(1, len(digits))] if not whole else []
+    perhaps = [f"{first} {rest}/{bottom}" for first, rest in splits
+               if first[0] != "0" and rest[0] != "0" and int(rest) < bottom]  # fmt: skip
+    if perhaps:
+        choice = f"{', '.join(perhaps)} or {meant}"
+        raise LengthError(f"{_quote(number)} could be {choice}; write the one you mean")
     raise LengthError(f"{_quote(number)} has a fraction of one or more; write {meant}")
 
 

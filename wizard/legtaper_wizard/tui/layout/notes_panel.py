@@ -50,9 +50,10 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
         return [plain(row, "dim") for row in wrap(text, across)][:rows]
     how = wrap(field.how, across)
     said = [clean(_answerable(note), 400) for note in beside(stop, notes)]
-    if not live and not stop.said and not said and field.if_skipped:
-        said = [f"If you skip it: {field.if_skipped}."]
     last = wrap(live, across) or [row for text in said for row in wrap(text, across)]
+    if not last and not stop.said and field.if_skipped:
+        skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
+        last = skipped if len(how) + len(skipped) <= rows else []  # never half of either
     last = last[: rows if nudged(stop) else max(rows - 1, 1)]
     return [
         *(plain(row, "dim") for row in how[: rows - len(last)]),
@@ -90,21 +91,25 @@ def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
 
 
 def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
-    """Return as many lines as there are rows.
+    """Return as many lines as there are rows, and how many more there are.
 
-    How many more there are is said at the end of the last one that has room, so that no sentence
-    is cut for it.
+    That is said at the end of the last line, where it has room and ends its note, else in a line
+    of its own, so that no note is left without its end. One longer than all rows is cut there.
     """
     shown = list(lines[:rows])
     if len(lines) <= rows or not rows:
         return shown
     more = f"F8: +{len(lines) - rows}"
-    roomy = [i for i, line in enumerate(shown) if width(line) + len(more) + 2 <= across]
-    if roomy:
-        shown[roomy[-1]] = put(shown[roomy[-1]], across - len(more), more, "dim")
-    else:
-        shown[-1] = plain(f"F8: {len(lines) - rows + 1} more", "dim")
-    return shown
+    if not _goes_on(lines[rows]) and width(shown[-1]) + len(more) + 2 <= across:
+        shown[-1] = put(shown[-1], across - len(more), more, "dim")
+        return shown
+    whole = next((i for i in range(rows - 1, 0, -1) if not _goes_on(lines[i])), rows - 1)
+    return [*shown[:whole], plain(f"F8: {len(lines) - whole} more", "dim")]
+
+
+def _goes_on(line: Line) -> bool:
+    """Whether a line is a further one of the note before it."""
+    return "".join(text for text, _ in line).startswith(" ")
 
 
 def width_lines(fit: Fit, hem: bool) -> list[Line]:
