@@ -215,6 +215,15 @@ def test_a_refused_answer_is_explained_below_it() -> None:
     assert place.line + 1 < top + 6
 
 
+def test_a_button_that_refuses_says_why_below_its_own_row() -> None:
+    """Also where other buttons stand in further rows below it."""
+    page = page_of(COURIER, "fitting", LAST)
+    key = next(stop.id for stop in page.stops if stop.kind == "button")
+    layout = lay_out(page.stops, Looks(40, key, refused="say first what you saw"))
+    assert "! say first what you saw" in said(layout.lines[layout.places[key].line + 1])
+    assert any(place.line > layout.places[key].line + 1 for place in layout.places.values())
+
+
 def test_the_head_of_a_table_stays_while_it_scrolls() -> None:
     """Scrolled down in the table, its column titles still stand above."""
     page = page_of(COURIER, "block", LAST)

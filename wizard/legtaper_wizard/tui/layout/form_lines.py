@@ -278,14 +278,19 @@ class _Builder:
     def buttons(self, stops: list[Stop]) -> None:
         """Add buttons, as many in a line as fit."""
         line: Line = ()
+        row: list[Stop] = []
         for stop in stops:
             text = fit(f"[ {stop.label} ]", self.looks.width - 3, self.looks.more)
             if line and width(line) + 2 + columns(text) > self.looks.width:
-                self.lines.append(line)
-                line = ()
+                self._button_row(line, row)
+                line, row = (), []
             x = width(line) + 2
             self.places[stop.id] = Place(len(self.lines), x, 1, "[")
             line = put(line, x, text, "focus" if self._here(stop) else "")
+            row.append(stop)
+        self._button_row(line, row)
+
+    def _button_row(self, line: Line, stops: list[Stop]) -> None:
         self.lines.append(line)
         for stop in stops:
             self._refused(stop)
