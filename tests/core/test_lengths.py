@@ -477,11 +477,3 @@ def test_lengths_are_values() -> None:
 def test_small_lengths_are_said_finer(mm: float, unit: str, said: str) -> None:
     """In the unit of the project, so fine that a few millimeters tell apart."""
     assert say_small(mm, unit) == said
-
-
-def test_a_fraction_finer_than_any_ruler_is_refused() -> None:
-    """As where a new answer runs into an old one: 9 3/4 before 14 reads 9 3/414."""
-    assert parse_length("9 3/128", "in").mm == pytest.approx((9 + 3 / 128) * 25.4)
-    for text in ("9 3/414", "9 3/414 in", "1/129"):
-        with pytest.raises(LengthError, match="finer than any ruler; write it like 9 3/4"):
-            parse_length(text, "in")

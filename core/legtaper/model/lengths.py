@@ -159,7 +159,7 @@ def _ordinary(text: str, unit: str) -> float | None:
     elif top:
         below = int(bottom)
         above = above * below + int(top)
-        if int(top) >= int(bottom) or int(bottom) > _FINEST:
+        if int(top) >= below:
             return None
     per, parts = _factor_as_ratio(own_unit or unit)
     return above * per / (below * parts)
@@ -249,17 +249,11 @@ def _read_number(number: str) -> Fraction:
     raise LengthError(f"{_quote(number)} {why}")
 
 
-_FINEST = 128
-"""The most parts an inch is divided into, twice those of the finest ruler (common practice)."""
-
-
 def _read_fraction(number: str, found: re.Match[str]) -> Fraction:
     """Return a proper fraction or a mixed number. 11/2 may be a slip for 1 1/2: refused."""
     whole, top, bottom = int(found[1] or 0), int(found[2]), int(found[3])
     if bottom == 0:
         raise LengthError(f"{_quote(number)} divides by zero; write a fraction such as 1/2")
-    if bottom > _FINEST:
-        raise LengthError(f"{_quote(number)} is finer than any ruler; write it like 9 3/4")
     value = whole + Fraction(top, bottom)
     if top < bottom:
         return value
