@@ -12,6 +12,7 @@ from typed_example import typed
 from typist import Sitting
 
 from legtaper.files.project_file import write_project
+from legtaper.model.lengths import parse_length
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.answers import lengths_in
 from legtaper_wizard.flow.drafted_block import Drafting
@@ -78,6 +79,16 @@ def test_a_width_measured_flat_is_doubled_by_one_action():
     doubled = do(project, "double.hem")
     assert value(doubled, "design.width.hem") == "14 in"
     assert "double.hem" not in [one.id for one in actions(doubled, "narrowing")]
+
+
+def test_a_fraction_finer_than_any_ruler_is_refused_when_typed() -> None:
+    """As where a new answer runs into an old one; a file that says so is read all the same."""
+    project = typed()
+    for text in ("9 3/414", "9 3/414 in", "1/129"):
+        with pytest.raises(AnswerError, match="finer than any ruler; write it like 9 3/4"):
+            answer(project, "design.width.hem", text)
+    assert answer(project, "design.width.hem", "12 3/128")
+    assert parse_length("9 3/414", "in").mm == pytest.approx(25.4 * (9 + 3 / 414))
 
 
 @pytest.mark.parametrize("level", ["hem", "calf", "knee", "thigh"])

@@ -14,6 +14,10 @@ from legtaper_wizard.flow.shapes import AnswerError, Rule
 
 Answer = Length | float | date | str
 
+_FINEST = 128
+"""The most parts an inch is divided into, twice those of the finest ruler (common practice)."""
+
+_FRACTION = re.compile(r"[0-9]+ ?/ ?([0-9]{1,9})")
 _PERCENT = re.compile(r"(\d{1,6}(?:[.,]\d{1,9})?) ?%?", re.ASCII)
 
 
@@ -32,6 +36,9 @@ def read(key: str, rule: Rule, text: str, unit: Unit) -> Answer:
 
 def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
     signed = rule.kind == "signed"
+    if any(int(parts) > _FINEST for parts in _FRACTION.findall(text)):
+        # As where a new answer runs into an old one: 9 3/4 before 14 reads 9 3/414.
+        raise AnswerError(key, f"{_quote(text)} is finer than any ruler; write it like 9 3/4")
     try:
         length = parse_length(text, unit, signed=signed, at_most=rule.at_most or 5000.0)
         # A bare number keeps the unit it was typed in, whatever the project's unit is later.
