@@ -99,3 +99,16 @@ async def test_enter_goes_down_the_column_of_a_liked_leg(tmp_path: Path) -> None
             await on.press("shift+tab")
         await on.press("tab")
         assert on.here == "liked.0.front_width.hem"
+
+
+async def test_the_back_of_a_liked_leg_follows_its_front(tmp_path: Path) -> None:
+    """Enter goes down the front, then to the head of the back; whole legs have nothing behind."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "5")
+        for key, after in (("front_width", "liked.0.back_width.hem"), ("width", "next")):
+            cells = [s.id for s in on.form.stops if s.id.startswith(f"liked.0.{key}.")]
+            on.form.go(cells[0])
+            for cell in cells:
+                assert on.here == cell
+                await on.press("enter")
+            assert on.here == after

@@ -32,6 +32,13 @@ def test_two_numbers_are_read_in_the_order_of_the_place() -> None:
     assert read_date("3.4.2026", "day-first", TODAY) == date(2026, 4, 3)
 
 
+@pytest.mark.parametrize("order", ORDERS)
+def test_a_number_above_12_is_the_day_in_every_order(order: Order) -> None:
+    """Nobody means a thirteenth month."""
+    assert read_date("12/25/2026", order, TODAY) == date(2026, 12, 25)
+    assert read_date("25.12.2026", order, TODAY) == date(2026, 12, 25)
+
+
 def test_today_and_yesterday_are_days() -> None:
     """The two days that are meant most can be said in a word."""
     assert read_date(" Today", "iso", TODAY) == TODAY

@@ -59,6 +59,9 @@ def mine(tmp_path: Path) -> Path:
         ("block.front.outseam.knee", "38 cm", "Front outseam at the knee: read as 15 in, 38 cm"),
         ("block.front.outseam.knee", "13 1/2", "is a lot for a hip of"),
         ("block.front.inseam.knee", "13 1/2", "is a lot for a hip of"),
+        ("block.height.knee", "12", "12 in is unusual; it lies from"),
+        ("block.height.knee", "24", "24 in is unusual; it lies from"),
+        ("block.height.hip", "60", "Height of the hip: 60 in is unusual"),
         ("design.width.hem", "7", "Was it measured flat? Then it is 14 in around."),
     ],
 )

@@ -276,13 +276,13 @@ def test_the_settings_beside_a_project_go_before_those_where_one_works(
     project.write_text(example_text("courier"))
     runner = CliRunner()
     done = runner.invoke(main, ["export", str(project), "x.pdf", "--leg", "unaltered"])
-    assert "of A0" in done.stderr
+    assert "of A0" in done.stdout
     assert settings().dates == "iso"
     assert "paper: a0 (set beside the project)" in settings_text()
     assert "dates: iso (set in the folder you work in)" in settings_text()
     (beside / "legtaper-settings.toml").unlink()
     done = runner.invoke(main, ["export", str(project), "y.pdf", "--leg", "unaltered"])
-    assert "of A3" in done.stderr
+    assert "of A3" in done.stdout
 
 
 def test_a_project_begun_in_the_wizard_takes_the_settings(tmp_path: Path) -> None:

@@ -61,6 +61,8 @@ def _month_first(first: str, second: str, order: Order, works: str) -> bool:
     """Return whether the month comes first: a name says so itself, two numbers need the order."""
     if first.isalpha() or second.isalpha():
         return first.isalpha()
+    if (int(first) > 12) != (int(second) > 12):  # only one of them can be a month
+        return int(second) > 12
     if order == "iso":
         raise ValueError(f"could be two days, month and day changed over; {works}")
     return order == "month-first"

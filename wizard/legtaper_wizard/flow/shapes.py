@@ -64,7 +64,8 @@ class Field:
     words that may be typed in place of a length. if_skipped: what is so without an answer.
     placeholder: what holds when nothing is answered. takes_placeholder: Enter on the empty field
     records the placeholder as the answer. group and level: column and row of a table. moves:
-    whether the arrow keys move it. down: whether Enter goes on down the column of a table.
+    whether the arrow keys move it. down: whether Enter goes on down the column of a table;
+    across: and then at the head of the next.
     """
 
     key: str
@@ -80,6 +81,7 @@ class Field:
     level: str = ""
     moves: bool = False
     down: bool = False
+    across: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,6 +73,7 @@ def field_at(project: Project, key: str, cursor: Cursor = LAST) -> Field:
         level=found.at.level,
         moves=question.moves,
         down=question.down,
+        across=question.across,
     )
 
 

@@ -54,6 +54,10 @@ def _odd(project: Project, at: At, said: object) -> Iterator[str]:
     yield from (note.text for note in odd_numbers(project) if note.key == at.key)
 
 
+def _odd_height(project: Project, at: At, _: object) -> Iterator[str]:
+    yield from (note.text for note in odd_numbers(project) if note.key == at.key)
+
+
 def _row(project: Project, at: At) -> tuple[str, ...]:
     """Return the keys of a row from a cell on, towards the right of the table."""
     crotch, height = project.block.height.get("crotch"), project.block.height.get(at.level)
@@ -99,6 +103,7 @@ HEIGHT = Question(
     label="Height of the {level}",
     how="Up the grainline from the finished hem to the {level} line.",
     rule=Rule("length", at_most=2000),
+    slips=_odd_height,
     row=_row,
     if_skipped="the {level} level is placed at a usual height and marked as estimated",
     drawing=LEVELS_DRAWN,

@@ -156,6 +156,7 @@ FRONT_WIDTH = Question(
     put=_put,
     drawing=FLAT,
     down=True,
+    across=True,  # the back belongs to it
     group="front",
 )
 BACK_WIDTH = Question(

@@ -38,6 +38,14 @@ _EXCHANGED = 12.0
 """mm by which an outseam may lie further out than the inseam at the crotch, unasked:
 common practice."""
 
+_CROTCH = (300.0, 1000.0)
+"""mm above the hem, a crotch from a child of two to a very tall adult: from memory."""
+_OF_CROTCH = {
+    "calf": (0.25, 0.6), "knee": (0.45, 0.72), "thigh": (0.75, 1.0),
+    "hip": (1.0, 1.7), "high_hip": (1.05, 1.9),
+}  # fmt: skip
+"""Between which shares of the crotch's height a level usually lies: common practice."""
+
 EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
 Points = Mapping[str, tuple[float, float]]
 """Level -> (height, reach) in mm, from the hem upwards."""
@@ -89,7 +97,24 @@ def _questions(table: BlockTable, unit: Unit) -> list[Note]:
             likely.add(_key(edge, level))
             if _key(edge, level) not in known:
                 seams.append(_ask(edge, level, "does not go with the levels beside it"))
-    return sorted((*seams, *panels), key=lambda note: note.key not in likely)
+    found = sorted((*seams, *panels), key=lambda note: note.key not in likely)
+    return [*_odd_heights(table, unit), *found]
+
+
+def _odd_heights(table: BlockTable, unit: Unit) -> Iterator[Note]:
+    """Ask about a level that lies where no leg has it, by the crotch as far as that is known."""
+    crotch = table.height.get("crotch")
+    least, most = (crotch.mm, crotch.mm) if crotch else _CROTCH
+    usual = {name: (low * least, high * most) for name, (low, high) in _OF_CROTCH.items()}
+    for level, (low, high) in {**usual, "crotch": _CROTCH}.items():
+        height = table.height.get(level)
+        if height and not low - 1e-6 <= height.mm <= high + 1e-6:
+            text = (
+                f"Height of the {say_level(level)}: {height.text} is unusual; it lies from "
+                f"{say_length(low, unit)} to {say_length(high, unit)} above the hem. "
+                "Is it measured right?"
+            )
+            yield Note("question", text, f"block.height.{level}")
 
 
 def _likeliest(edge: Edge, given: Points, table: BlockTable, asked: set[str]) -> str:

@@ -88,7 +88,7 @@ class Question:
     or percent, an answer needs no second look; slips: remarks on one that does. row: the keys that
     several answers typed at once are for, from this one on. sewn: whether changing it changes what
     a muslin round has tried on. drawing: for the help. moves: whether the arrow keys move it. down:
-    whether Enter goes on down the column of a table.
+    whether Enter goes on down the column of a table; across: and then at the head of the next.
     """
 
     key: str
@@ -115,6 +115,7 @@ class Question:
     drawing: str = ""
     moves: bool = False
     down: bool = False
+    across: bool = False
 
     @cached_property
     def pattern(self) -> re.Pattern[str]:

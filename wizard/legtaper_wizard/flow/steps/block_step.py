@@ -186,7 +186,7 @@ STEP = Step(
         "The grainline runs down the middle of the leg; where knee and hem are even beside "
         "it, the crease line is there too.",
         "A block may be left half measured and finished later.",
-        "Two other ways to a block are under more. A starting block is drafted from the "
+        "There are two other ways to a block. A starting block is drafted from the "
         "wearer's girths and heights: sew and fit it before you taper. Or trace your pattern "
         "at true size in a drawing program, each panel one closed outline, and take the SVG "
         "or DXF file.",

@@ -12,7 +12,7 @@ from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
 from legtaper_wizard.flow.steps.block_levels import leg_levels
-from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open, wrong
+from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open
 
 
 def _asks(work: Work) -> Iterator[Field]:
@@ -51,7 +51,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
 def _status(work: Work) -> StepState:
     halves = [half for liked in work.project.liked for half in _half_measured(liked)]
     if halves:
-        return wrong(*halves)
+        return still_open(*halves)
     if work.project.liked:
         return DONE
     if work.passed:

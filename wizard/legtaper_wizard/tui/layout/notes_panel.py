@@ -22,8 +22,8 @@ _STYLES: Mapping[str, str] = {
 }  # fmt: skip
 """The style of the sign before a note; the others have none."""
 
-SERIOUS = ("fail", "caution", "question", "unknown")
-"""Notes that come before the numbers."""
+SERIOUS = ("question", "fail", "caution", "unknown")
+"""Notes that come before the numbers: what was just typed and may be a slip before all others."""
 _ASIDE = ("number", "question", "caution", "fail", "info")
 """Notes that stand beside their question; the last kind only where it is moved by keys."""
 _EASE = ("ease-thigh", "ease-knee", "ease-calf")

@@ -71,6 +71,14 @@ class Table:
                 return ordered[i] if 0 <= i < len(ordered) else None
         return None
 
+    def after(self, stop: Stop) -> Stop | None:
+        """Return the head of the next column, where a column goes on there; else nothing."""
+        columns = list(self.columns.values())
+        here = next(i for i, column in enumerate(columns) if stop in column.values())
+        if not (stop.field and stop.field.across) or here + 1 == len(columns):
+            return None
+        return next(columns[here + 1][at] for at in self.levels if at in columns[here + 1])
+
     def row(self, level: str) -> list[Stop]:
         """Return the stops of a row, from the left."""
         return [column[level] for column in self.columns.values() if level in column]

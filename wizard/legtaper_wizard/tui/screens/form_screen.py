@@ -273,7 +273,7 @@ class FormScreen(QuestionScreen[None]):
         """Put the cursor on the next stop; where a column is measured at once, below this one."""
         table, stop = self._table, self.stop
         if table and stop in table.stops and stop.field and stop.field.down:
-            self.go((table.beside(stop, 1) or self._past(table, 1)).id)
+            self.go((table.beside(stop, 1) or table.after(stop) or self._past(table, 1)).id)
         else:
             super().go_on()
 
