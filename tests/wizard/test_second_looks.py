@@ -55,6 +55,7 @@ def mine(tmp_path: Path) -> Path:
         ("fabric.thickness", "1 cm", "read as 3/8 in, 1 cm"),
         ("fabric.stretch_percent", "200", "read as 200 percent"),
         ("block_test.date", "2999-01-01", "is still to come"),
+        ("round.printed", "2999-01-01", "is still to come"),
         ("block.front.outseam.knee", "9", "further out than the levels beside it"),
         ("block.front.outseam.knee", "38 cm", "Front outseam at the knee: read as 15 in, 38 cm"),
         ("block.front.outseam.knee", "13 1/2", "is a lot for a hip of"),

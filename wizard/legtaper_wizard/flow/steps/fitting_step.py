@@ -61,6 +61,8 @@ def _asks(work: Work) -> Iterator[Field]:
         if block is not None and work.design:
             yield work.ask(PRINTED)
         return
+    if one.printed and one.printed > date.today():  # a slip: it stays where it can be put right
+        yield work.ask(PRINTED)
     yield _dated(work)
     yield from (work.ask(trial) for trial in TRIALS)
     yield work.ask(NOTES)
