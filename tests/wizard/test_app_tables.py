@@ -7,6 +7,10 @@ from pathlib import Path
 import pytest
 from app_driver import driving, example, fresh
 
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.widgets.answer_line import AnswerLine
+
 pytestmark = pytest.mark.usefixtures("new_account")
 
 
@@ -112,3 +116,23 @@ async def test_the_back_of_a_liked_leg_follows_its_front(tmp_path: Path) -> None
                 assert on.here == cell
                 await on.press("enter")
             assert on.here == after
+
+
+async def test_a_length_that_just_fits_its_cell_is_shown_whole(tmp_path: Path) -> None:
+    """Beside the picture, with a third column of answers; what is typed replaces it."""
+    extra = 'knee = "16 1/2 in"\n[design.extra.outseam]\nknee = "1/8 in"\n'
+    text = example_text("courier").replace(
+        'knee = "17 in"\n[design.blend]\n', f"{extra}[design.blend]\n"
+    )
+    file = tmp_path / "mine.toml"
+    file.write_text(text, encoding="utf-8")
+    async with driving(Session.open(file)) as on:
+        await on.press("f3", "6")
+        on.form.go("design.width.knee")
+        await on.settle()
+        line = on.app.screen.query_one(AnswerLine)
+        assert (line.value, line.size.width) == ("16 1/2 in", 9)
+        assert line.cursor_position == 0  # behind the end it would push the first figure out
+        assert "…" not in "".join(row[:45] for row in on.text.splitlines()[6:12])
+        await on.press("1", "7", "enter")
+        assert on.on_disk().designs[1].width["knee"].text == "17 in"

@@ -193,7 +193,7 @@ class _Builder:
         if said:
             return fit(said, room, self.looks.more), ""
         usual = stop.field.placeholder if stop.field else ""
-        return fit(usual or _EMPTY, room, self.looks.more), "dim"
+        return fit(usual or _EMPTY[:room], room, self.looks.more), "dim"
 
     # --- a list ------------------------------------------------------------------------------
 

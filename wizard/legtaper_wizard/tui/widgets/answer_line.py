@@ -97,6 +97,7 @@ class AnswerLine(Input, inherit_bindings=False):
             self.value = clean(text, LONGEST)
         end = len(self.value)
         self.selection = Selection.cursor(end) if how.adds else Selection(0, end)
+        self._show_all()
         self.refresh()
 
     def ask_again(self) -> None:
@@ -116,6 +117,16 @@ class AnswerLine(Input, inherit_bindings=False):
             self.styles.offset = (x, y)
         if self.styles.width is None or self.styles.width.value != width:
             self.styles.width = width
+        self._show_all()
+
+    def _show_all(self) -> None:
+        """Where text that is not changed yet just fits, have it shown from its first character.
+
+        The cursor behind its end would need a column more and push the first one out.
+        """
+        wide = int(self.styles.width.value) if self.styles.width else 0
+        if not self._how.adds and self._whole and 0 < wide <= len(self.value):
+            self.selection = Selection(len(self.value), 0)
 
     @property
     def glyph(self) -> str:
