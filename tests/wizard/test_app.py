@@ -176,6 +176,31 @@ async def test_the_echo_comes_at_once_and_the_outline_follows(tmp_path: Path) ->
         assert on.on_disk().designs[-1].width["hem"].text == "12 in"
 
 
+async def test_half_a_number_leaves_the_outline_where_the_typing_was(tmp_path: Path) -> None:
+    """Where a fraction or unit is begun, the widths stay; not so for a number that is refused."""
+    async with driving(example(tmp_path), size=(120, 40)) as on:
+        await on.press("f3", "6")
+        await on.type("14")
+        await on.settle()
+        await on.type(" 5")
+        await on.settle()
+        assert "Hem    17 1/2 in  14 in" in on.text
+        await on.type("/8")
+        await on.settle()
+        assert "Hem    17 1/2 in  14 5/8 in" in on.text
+        await on.press("ctrl+u")
+        await on.type("140")
+        await on.settle()
+        assert "Hem    17 1/2 in  12 in" in on.text
+        await on.press("ctrl+u")
+        await on.type("14")
+        await on.settle()
+        await on.press("ctrl+u")
+        await on.type("inch")
+        await on.settle()
+        assert "Hem    17 1/2 in  12 in" in on.text
+
+
 async def test_arrow_keys_move_the_blend(tmp_path: Path) -> None:
     """Left and Right move a blend by 1/4 in, [ and ] by 1/8 in; one F5 takes the run back."""
     async with driving(example(tmp_path)) as on:

@@ -120,6 +120,17 @@ def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
     return changed
 
 
+def is_read(project: Project, key: str, text: str, at: Cursor = LAST) -> bool:
+    """Whether a text is read as what a question asks, be it refused for another reason or not."""
+    question = asked_for(key, at)
+    try:
+        if not row_of(project, question, text):
+            question.read(project, text.strip())
+    except AnswerError:
+        return False
+    return True
+
+
 def _answer_row(project: Project, key: str, row: Mapping[str, str]) -> Project:
     for one, text in row.items():
         try:

@@ -69,6 +69,7 @@ class FormScreen(QuestionScreen[None]):
         super().__init__(look, left or self.page.entrance())
         if not self.page.early:
             self.pose = replace(self.pose, told=self._greeting)
+        self._tried_as = ""  # the text that `_tried` holds
         self._parts: dict[str, list[Line]] = {}
         self._pause: Timer | None = None
 
@@ -185,19 +186,27 @@ class FormScreen(QuestionScreen[None]):
 
     def _follow(self) -> None:
         """Let outline and notes show what is typed, as if it were taken."""
-        page, draft = self.page, self.pose.draft
-        if page.early:  # what is typed is tried once the figures are there
+        if self.page.early:  # what is typed is tried once the figures are there
             return
-        self._tried = page
-        if draft is not None:
-            try:
-                tried = steps.answer(page.project, self.pose.here, draft, page.at)
-                self._tried = page_of(tried, page.step.id, page.at)
-            except steps.AnswerError:
-                self._tried = page  # the echo says why
+        self._try()
         sight = self._sight
         self._parts.update(follows(sight, self._tried))
         self._draw_form(sight)  # whose hints have the rows that the notes leave
+
+    def _try(self) -> None:
+        """Answer with what is typed; half a number on the way changes nothing that is shown."""
+        page, draft, here = self.page, self.pose.draft or "", self.pose.here
+        if self.pose.draft is None:
+            self._tried = page
+            return
+        try:
+            tried = steps.answer(page.project, here, draft, page.at)
+            self._tried, self._tried_as = page_of(tried, page.step.id, page.at), draft
+        except steps.AnswerError:  # the echo says why
+            on_the_way = draft.startswith(self._tried_as) or self._tried_as.startswith(draft)
+            half = on_the_way and not steps.is_read(page.project, here, draft, page.at)
+            if self.pose.refused or not half:
+                self._tried = page
 
     # --- messages up -------------------------------------------------------------------------
 
