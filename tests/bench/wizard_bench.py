@@ -26,9 +26,13 @@ LEGTAPER = Path(sys.executable).with_name("legtaper")
 EXAMPLE = HERE.parents[1] / "examples" / "courier.toml"
 SIZE = (120, 40)
 ANSWER = "15 5/8 in"
+TAKEN = ("15 1/2 in", "15 5/8 in", "15 3/4 in")
+"""Answers that are taken; the first of a sitting also keeps a copy, and is not timed."""
 READY = "F10 quit"
 DRAWN = "To scale."  # below the picture, which comes with all the rest
 PAUSE = 0.12  # s between two keys
+SLOW = 0.4  # s between two keys that are looked for; above what the drawing waits
+ALL_SENT = 0.1  # s without output after which what follows from an answer is there
 ROUNDS = 6
 PATIENCE = 60.0  # s for anything that is waited for
 
@@ -45,7 +49,8 @@ class Target(NamedTuple):
 class Extent(NamedTuple):
     """How much is looked at in a round: keys timed, steps back and on, s of quiet.
 
-    still: s without output after which no more is waited for. pace: s between two keys.
+    still: s without output after which no more is waited for. pace: s between two keys;
+    slow: the same where each is looked for.
     """
 
     keys: int = 9
@@ -54,9 +59,10 @@ class Extent(NamedTuple):
     quiet: float = 3.0
     still: float = 0.5
     pace: float = PAUSE
+    slow: float = SLOW
 
 
-WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.1, 0.1, 0.01)
+WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.1, 0.1, 0.01, 0.01)
 
 TARGETS = {
     "new": Target("form usable, start screen", "ms", 1.25, True),
@@ -64,15 +70,18 @@ TARGETS = {
     "drawn": Target("all of it drawn, project resumed", "ms", 1.5, True),
     "first": Target("form usable and all drawn, never opened", "ms", 1.5, True),
     "key": Target("first output for a key", "ms", 1.7, True),
+    "saved": Target("an answer taken to saved on disk and shown", "ms", 1.5, True),
     "exit": Target("exit", "ms", 1.1, True),
     "memory": Target("memory, highest", "MB", 1.5, True),
     "help": Target("legtaper --help, bare click", "ms", 1.3, True),
     "answer": Target("a key of a typed answer, with drawing", "bytes", 816, False),
+    "slow": Target("a slowly typed key, with the drawing", "bytes", 800, False),
     "step": Target("a step change, mean of all", "bytes", 3500, False),
     "worst step": Target("a step change, the largest", "bytes", 3500, False),
     "idle": Target("idle", "bytes", 0, False),
 }
 BARE = (sys.executable, str(HERE / "bare_app.py"))
+BARE_SAVING = (sys.executable, str(HERE / "bare_saving.py"))
 BARE_CLICK = (
     "import click\n@click.group()\ndef main(): 'Bare.'\n"
     "@main.command()\ndef one(): 'One.'\nmain(['--help'])"
@@ -185,8 +194,10 @@ def measure_wizard(
         found["form"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         found["drawn"].append(painted(terminal, DRAWN))
-        typed = bytes_of(terminal, lambda: at_an_even_pace(terminal, extent.pace), extent)
-        found["answer"].append(typed / len(ANSWER))
+        for name, pace in (("answer", extent.pace), ("slow", extent.slow)):
+            terminal.press("ctrl+u")
+            typed = bytes_of(terminal, lambda s=pace: at_an_even_pace(terminal, s), extent)
+            found[name].append(typed / len(ANSWER))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         terminal.wait_for(READY, patience=PATIENCE)
         walk = ["pageup"] * extent.back + ["pagedown"] * extent.on
@@ -194,6 +205,53 @@ def measure_wizard(
         found["step"].append(statistics.mean(steps))
         found["worst step"].append(max(steps))
     found["help"].append(whole([LEGTAPER, "--help"], surroundings))
+
+
+def measure_saving(
+    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path, extent: Extent
+) -> None:
+    """Add one sample of answers that are taken, and of the same bytes and cells in a bare app."""
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        terminal.wait_for(DRAWN, patience=PATIENCE)
+        ours, cells = [], []
+        for answer in TAKEN:
+            terminal.press("ctrl+u")
+            terminal.type(answer)
+            terminal.wait_for(f"[{answer}", patience=PATIENCE)
+            before = looks(terminal)
+            ours.append(saved(terminal, project))
+            cells.append(sum(old != new for old, new in zip(before, looks(terminal), strict=True)))
+            terminal.press("backtab")
+            terminal.settle(ALL_SENT)
+    if TAKEN[-1] not in project.read_text():
+        raise ValueError(f"{TAKEN[-1]} is not in the project")
+    wizard["saved"].append(statistics.median(ours[1:]))
+    copy = project.with_name("plain.toml")
+    copy.write_bytes(project.read_bytes())
+    count = str(round(statistics.median(cells[1:])))
+    with PtyTerminal([*BARE_SAVING, copy, count], surroundings, size=SIZE) as terminal:
+        terminal.wait_for("ready", patience=PATIENCE)
+        plain = []
+        for _ in TAKEN:
+            terminal.settle(ALL_SENT)
+            plain.append(saved(terminal, copy))
+        bare["saved"].append(statistics.median(plain[1:]))
+
+
+def looks(terminal: PtyTerminal) -> list[object]:
+    """Return what each cell of the screen shows, and how."""
+    screen = terminal.screen
+    return [screen.buffer[y][x] for y in range(screen.lines) for x in range(screen.columns)]
+
+
+def saved(terminal: PtyTerminal, path: Path) -> float:
+    """Return the ms from Enter until the file is another one and the last new cell has come."""
+    before, until = path.stat().st_ino, time.monotonic() + PATIENCE
+    begun = time.perf_counter()
+    terminal.press("enter")
+    while terminal.pump(ALL_SENT) or path.stat().st_ino == before:
+        in_time(until, terminal)
+    return (terminal.last_read - begun) * 1000
 
 
 def at_an_even_pace(terminal: PtyTerminal, pace: float) -> None:
@@ -246,6 +304,7 @@ def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples,
             surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
             measure_bare(bare, surroundings, extent)
             measure_wizard(wizard, surroundings, project, extent)
+            measure_saving(wizard, bare, surroundings, project, extent)
         if done < warm:
             wizard.clear()
             bare.clear()

@@ -72,6 +72,7 @@ class PtyTerminal:
         self._held_back = b""
         self.bytes_out = 0
         self.last_bytes = b""
+        self.last_read = 0.0  # by `time.perf_counter`
         self.keys_in = 0
         _set_size(slave, size)
 
@@ -154,6 +155,7 @@ class PtyTerminal:
             data = os.read(self._master, 65536)
         except OSError:  # EIO: the process has closed its end
             return False
+        self.last_read = time.perf_counter()
         self.bytes_out += len(data)
         self.last_bytes = (self.last_bytes + data)[-65536:]
         data = _NOT_FOR_THE_SCREEN.sub(b"", self._held_back + data)
