@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -121,16 +121,29 @@ def _is_empty(project: Project) -> bool:
 
 def widths_that_work(project: Project, at: Cursor) -> HemWidths | None:
     """Return which hem widths work, nothing while nothing can be computed."""
-    design = chosen_design(project, at)
-    return _widths(Known(project), design.name) if design else None
+    design, fit = chosen_design(project, at), standing(project, at).fit
+    if design is None or fit is None:
+        return None
+    from legtaper.search.sweep import at_hem
+
+    # All hems are tried, so which one is asked for is no part of the key.
+    designs = tuple(at_hem(one, 0) if one is design else one for one in project.designs)
+    return _widths(_ForAnyHem(fit, replace(project, designs=designs)), design.name)
+
+
+class _ForAnyHem(Known):
+    """A project without the width of its hem as a key, with the fit that is looked at."""
+
+    def __init__(self, fit: Fit, project: Project) -> None:
+        super().__init__(project)
+        self.fit = fit
 
 
 @lru_cache(maxsize=4)
-def _widths(key: Known, design_name: str) -> HemWidths | None:
+def _widths(key: _ForAnyHem, design_name: str) -> HemWidths:  # noqa: ARG001  the name is of the key
     from legtaper.search.hem_widths import hem_widths
 
-    fit = standing(key.project, Cursor(design_name)).fit
-    return hem_widths(fit) if fit else None
+    return hem_widths(key.fit)
 
 
 def _problem(error: ValueError, design: Design | None = None) -> Problem:

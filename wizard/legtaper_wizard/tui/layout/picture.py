@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, cast
 
+from legtaper_wizard.flow.derived_state import Known, standing
 from legtaper_wizard.tui.layout.styled_text import Line, hang
 
 if TYPE_CHECKING:
@@ -39,9 +41,14 @@ def picture_lines(
     """
     if view == "none" or room.width < 8 or room.height < 4:
         return []
-    from legtaper_wizard.flow.derived_state import standing
+    return list(_drawn(Known(project), at, view, room, step_id))
+
+
+@lru_cache(maxsize=2)  # what is typed and then taken is the same picture, wherever the cursor is
+def _drawn(key: Known, at: Cursor, view: View, room: Room, step_id: str) -> list[Line]:
     from legtaper_wizard.tui.layout import outline_plot as traces
 
+    project = key.project
     found = standing(project, at)
     if view == "close" and found.fit is not None:
         return framed(traces.hem(found.fit), room)
