@@ -208,7 +208,7 @@ def measure_wizard(
 
 
 def measure_saving(
-    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path, extent: Extent
+    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path
 ) -> None:
     """Add one sample of answers that are taken, and of the same bytes and cells in a bare app."""
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
@@ -304,7 +304,7 @@ def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples,
             surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
             measure_bare(bare, surroundings, extent)
             measure_wizard(wizard, surroundings, project, extent)
-            measure_saving(wizard, bare, surroundings, project, extent)
+            measure_saving(wizard, bare, surroundings, project)
         if done < warm:
             wizard.clear()
             bare.clear()
