@@ -472,3 +472,12 @@ def test_both_panels_are_drawn_on_a_small_screen() -> None:
     for step_id in ("narrowing", "blend", "foot"):
         small = Sight(page_of(COURIER, step_id, LAST), Pose("x"), Means(80, 24, ascii_only=True))
         assert small.view == "both"
+
+
+def test_the_arrow_keys_are_not_offered_where_they_edit_a_refused_answer() -> None:
+    """A step up or down is for what stands there taken."""
+    key = "design.blend.outseam"
+    for refused, offered in (("", True), ("above 37 1/2 in", False)):
+        pose = Pose(key, "45" if refused else None, refused=refused)
+        keys = screen(COURIER, "blend", pose, Means(80, 24, ascii_only=True))[-1]
+        assert ("Left/Right 1/4 in" in keys) is offered

@@ -24,9 +24,9 @@ from legtaper_wizard.flow.shapes import Note
 _OFF_CURVE = 20.0
 """mm that a reach may lie off the curve through its neighbours before it is asked about:
 common practice."""
-_HOLLOW = 0.06
-"""An inseam is hollow: for each mm between its neighbours it may lie this much further inside:
-common practice."""
+_HOLLOW = {"inseam": 0.06, "outseam": 0.02}
+"""A seam is hollow: for each mm between its neighbors it may lie this much further inside, an
+inseam more than an outseam: common practice."""
 _STEEP = 0.6
 """mm a seam may run out for each mm of height below the thigh before it is asked about: common
 practice."""
@@ -156,7 +156,7 @@ def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:
         height, reach = given[levels[i]]
         off = reach - float(curve.at(height))
         gap = given[levels[i + 1]][0] - given[levels[i - 1]][0]
-        inward = _OFF_CURVE + (_HOLLOW * gap if seam_of(edge) == "inseam" else 0.0)
+        inward = _OFF_CURVE + _HOLLOW[seam_of(edge)] * gap
         if not -inward <= off <= _OFF_CURVE:
             way = "further out" if off > 0 else "further in"
             yield _ask(

@@ -104,7 +104,7 @@ def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple
         return [("Enter", "go there"), ("Up/Down", "move")]
     if stop.field and stop.field.kind == "choice":
         return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
-    if nudged(stop):
+    if nudged(stop) and fine[0]:
         return [
             ("Left/Right", fine[0]),
             ("[ or ]", fine[1]),

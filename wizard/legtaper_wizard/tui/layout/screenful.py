@@ -198,7 +198,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
     said = () if pose.refused else page.notes  # the refusal names the range, too
     hints = hint_lines(stop, live, said, room) if stop else []
     urgent = () if _to_mend(page) is None else ("mend",)
-    keys = [key_line(stop, _STEPS[page.project.length_unit], means.width, urgent)]
+    fine = ("", "") if pose.refused else _STEPS[page.project.length_unit]  # arrows edit it then
+    keys = [key_line(stop, fine, means.width, urgent)]
     hidden = len(layout.lines) - top - box.height
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""
