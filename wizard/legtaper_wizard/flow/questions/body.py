@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from legtaper.leg.children import OLDEST, YOUNGEST
-from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import Length, say_length
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answer_parser import Answer
@@ -61,6 +60,8 @@ def _hip_of_waist(project: Project, _: At, said: object) -> Iterator[str]:
 def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
     """Ask about a foot entry that is far from what the rest of the wearer suggests."""
     yield from _smaller("ankle", "The foot entry is larger than the ankle")(project, at, said)
+    from legtaper.leg.foot import foot_entry
+
     guess = foot_entry(replace(project.wearer, foot_entry=None))
     if isinstance(said, Length) and guess and not _FAR < said.mm / guess.mm < 1 / _FAR:
         near = say_length(guess.mm, project.length_unit)

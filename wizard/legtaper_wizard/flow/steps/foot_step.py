@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import say_both
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
@@ -26,6 +25,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if fit is None:
         yield from reason_notes(work, found)
         return
+    from legtaper.leg.foot import foot_entry
+
     foot = foot_entry(work.project.wearer)
     if foot is None:
         return

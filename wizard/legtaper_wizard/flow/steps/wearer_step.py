@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from legtaper.leg.children import say_who, usual_girth
-from legtaper.leg.foot import foot_entry
 from legtaper.model.lengths import say_both, say_length
 from legtaper.model.project import Fabric, Project, Wearer
 from legtaper_wizard.flow.answers import answer
@@ -30,6 +29,8 @@ def _notes(work: Work, _: StepState) -> Iterator[Note]:
 
 
 def _foot(work: Work) -> Iterator[Note]:
+    from legtaper.leg.foot import foot_entry
+
     foot = foot_entry(work.project.wearer)
     if foot is None:
         yield Note(

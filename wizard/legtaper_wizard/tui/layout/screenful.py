@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -20,7 +20,7 @@ from legtaper_wizard.tui.layout.frame import (
     picture_width,
 )
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
+from legtaper_wizard.tui.layout.key_table import COMMANDS, filled, key_line
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
     beside,
@@ -36,6 +36,9 @@ from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width
 
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
+
+Keys = Sequence[tuple[str, str]]
+"""Keys of a page, each with what it does."""
 
 _HINTS = 3
 """Rows that the hints may have in any case, as one would be cut off else."""
@@ -148,6 +151,15 @@ def assembled(boxes: Frame, parts: Parts) -> list[Line]:
         blanks = max(0, side.x - width(lines[y]))
         lines[y] = (*lines[y], (" " * blanks, ""), *line)
     return lines
+
+
+def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
+    """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
+    head = f" {title}"
+    room = max(means.height - 3, 0)
+    lines = [((head + " " * (means.width - len(head)), "title"),), (), *body[:room]]
+    lines += [()] * (means.height - 1 - len(lines))
+    return [*lines[: means.height - 1], filled(keys, means.width)]
 
 
 def view_of(page: Page, pose: Pose, means: Means) -> View:

@@ -12,8 +12,7 @@ from textual.message import Message
 
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.tui.layout.key_table import filled
-from legtaper_wizard.tui.layout.screenful import Means
+from legtaper_wizard.tui.layout.screenful import Keys, sheet
 from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 
@@ -21,19 +20,9 @@ if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
 
 T = TypeVar("T")
-Keys = Sequence[tuple[str, str]]
 
 AS_IT_IS = "    "
 """What a row of a reader's text begins with that is drawn and not written: it is not wrapped."""
-
-
-def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
-    """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
-    head = f" {title}"
-    room = max(means.height - 3, 0)
-    lines = [((head + " " * (means.width - len(head)), "title"),), (), *body[:room]]
-    lines += [()] * (means.height - 1 - len(lines))
-    return [*lines[: means.height - 1], filled(keys, means.width)]
 
 
 class LinesScreen(PageScreen[T]):

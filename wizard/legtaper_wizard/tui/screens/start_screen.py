@@ -19,13 +19,12 @@ from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
+from legtaper_wizard.tui.layout.screenful import sheet
 from legtaper_wizard.tui.layout.styled_text import Line, plain, wrap
 from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.messages import Then
-from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
-from legtaper_wizard.tui.screens.reader_screen import Reader, sheet
 
 if TYPE_CHECKING:
     from legtaper_wizard.flow.session import Session
@@ -170,6 +169,8 @@ class StartScreen(QuestionScreen[None]):
             self._chosen(session)
 
     def _ask(self, page: opening.Page, opens: Callable[[tuple[str, ...]], Session]) -> None:
+        from legtaper_wizard.tui.screens.ask_screen import Ask
+
         ask = Ask(self.look, page.words, (page.field,), (page.said(),))
         found: list[Session] = []
 
@@ -189,6 +190,8 @@ class StartScreen(QuestionScreen[None]):
     def action_help(self) -> None:
         """Tell what this page is for."""
         text = "\n\n".join((_INTRO, *_HELP))
+        from legtaper_wizard.tui.screens.reader_screen import Reader
+
         self.app.push_screen(Reader(self.look, "Help: the first page", text))
 
     def action_leave(self) -> None:
