@@ -149,3 +149,30 @@ def test_what_two_steps_ask_is_told_once_among_what_was_passed(tmp_path: Path) -
     names = told[2].split("; ")
     assert len(names) == len(set(names)) == int(told[1])
     assert "foot entry" in names
+
+
+def test_in_the_block_the_name_of_a_row_is_its_height() -> None:
+    """The prompt says Knee there, so `knee = 43` is no girth of the body."""
+    sitting = Sitting("back to block label", "knee = 16 1/2", "calf = 10", "quit", project=WHOLE)
+    assert value(sitting.project, "block.height.knee") == "16 1/2 in"
+    assert value(sitting.project, "block.height.calf") == "10 in"
+    for girth in ("wearer.knee", "wearer.calf"):
+        assert value(sitting.project, girth) == value(WHOLE, girth)
+
+
+def test_where_an_odd_answer_is_asked_about_help_asks_again_and_quitting_is_told() -> None:
+    """A question mark keeps nothing, and who leaves hears what stays."""
+    sitting = Sitting("back to height", "70", "?", "170", "quit", project=METRIC)
+    assert "Yes keeps it as it is; no asks for it again" in sitting.words
+    assert value(sitting.project, "wearer.height") == "170 cm"
+    sitting = Sitting("back to height", "70", "quit", project=METRIC)
+    assert "Height stays 70 cm." in sitting.words
+
+
+def test_what_mends_a_design_that_was_tried_on_says_so() -> None:
+    """As a direct answer does: what was sewn is then nowhere written."""
+    narrow = answer(WHOLE, "design.width.hem", "9")
+    sewn = answer(answer(narrow, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
+    said = Sitting("mend 1", "quit", project=answer(sewn, "round.verdict", "closer")).words
+    assert re.search(r"Done: .* This changes what round \d+ tried on\.", said)
+    assert "tried on." not in Sitting("mend 1", "quit", project=narrow).words

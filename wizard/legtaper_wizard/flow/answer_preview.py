@@ -68,8 +68,11 @@ def _read_as(said: Length, unit: Unit) -> str:
 
 
 def _sewn(project: Project, question: Asked) -> list[str]:
+    return sewn_words(project, question.at.cursor) if question.question.sewn else []
+
+
+def sewn_words(project: Project, at: Cursor) -> list[str]:
     """Say that a design is changed that was tried on: what was sewn is then nowhere written."""
-    at = question.at.cursor
-    number = number_at(project, at) if question.question.sewn else None
+    number = number_at(project, at)
     tried = number and not is_waiting(project, at)
     return [f"this changes what round {number} tried on"] if tried else []

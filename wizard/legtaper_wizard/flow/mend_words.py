@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from legtaper_wizard.flow.shapes import KINDS, SIGNS
+from legtaper_wizard.flow.answer_preview import sewn_words
+from legtaper_wizard.flow.shapes import KINDS, SIGNS, Cursor
 
 if TYPE_CHECKING:
-    from legtaper.remedies.mend import Mending
+    from legtaper.model.project import Project
+    from legtaper.remedies.mend import Mend, Mending
 
 NOTHING = "Nothing fails, and nothing is a warning: there is nothing to mend."
 
@@ -24,3 +26,10 @@ def mend_lines(mendings: Sequence[Mending]) -> list[str]:
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")
     return lines[:-1]
+
+
+def done_words(mend: Mend, project: Project, at: Cursor) -> str:
+    """Return that a change is made, of the project as it was, and whether it was tried on."""
+    said = [f"Done: {mend.says}", *(f"{note[0].upper()}{note[1:]}." for note in
+                                    sewn_words(project, at))]  # fmt: skip
+    return " ".join(said)

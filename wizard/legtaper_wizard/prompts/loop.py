@@ -220,6 +220,8 @@ class PlainWizard:
             return True
         if is_no(typed) or typed.lower() == "back":
             return False
+        if typed.lower() == "quit":
+            self._voice.say(f"{prompt.field.label} stays {bracket(self._on.project, prompt)}.")
         if command_in(typed) or _BACK_TO.fullmatch(typed) or _NAMED.fullmatch(typed):
             self._on.queued = typed  # what was answered is kept, and this is done next
             return True

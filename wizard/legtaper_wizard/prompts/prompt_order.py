@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from legtaper.model.levels import say_level
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steppers import step_said
 from legtaper_wizard.flow.steps import LAST, STEPS, Cursor, Field, value
@@ -115,6 +116,8 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     wanted = words_in(name)
     if not wanted:
         return []
+    if rows := [one for one in near if _is_row(one, wanted)]:
+        return rows
     for fits in (_is_whole_name, _is_part, _is_with_step):
         for among in (near, everything):
             if found := [one for one in among if fits(one, name.lower(), wanted)]:
@@ -160,6 +163,12 @@ def _nameable(project: Project, at: Cursor) -> list[Prompt]:
 
 def _is_whole_name(one: Prompt, name: str, wanted: set[str]) -> bool:
     return name == one.field.key or wanted == words_in(one.field.label)
+
+
+def _is_row(one: Prompt, wanted: set[str]) -> bool:
+    """Whether a name is that of a row in a table of heights, as its first question is called."""
+    level = one.field.level if one.field.group == "height" else ""
+    return bool(level) and wanted == words_in(say_level(level))
 
 
 def _is_part(one: Prompt, _: str, wanted: set[str]) -> bool:

@@ -87,7 +87,8 @@ def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
         voice.say(f"[?] {text}")
     if not doubts or voice.scripted:
         return ""
-    typed = voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")
+    while (typed := voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")) == "?":
+        voice.say("Yes keeps it as it is; no asks for it again; or type what is right.")
     return "" if not typed or is_yes(typed) else typed
 
 

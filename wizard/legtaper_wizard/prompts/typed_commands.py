@@ -10,7 +10,7 @@ from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
-from legtaper_wizard.flow.mend_words import mend_lines
+from legtaper_wizard.flow.mend_words import done_words, mend_lines
 from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
 from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, step_of, summary, value
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
@@ -259,7 +259,8 @@ def _mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     if chosen is None or chosen < 0:
         return chosen is not None
     mend = offered[chosen]
-    sitting.change(lambda: sitting.session.mend(mend), f"Done: {mend.says}", refusal="Not done")
+    done = done_words(mend, *sitting.session.now)
+    sitting.change(lambda: sitting.session.mend(mend), done, refusal="Not done")
     sitting.index = min(sitting.index, len(sitting.prompts))
     return True
 

@@ -103,6 +103,7 @@ def _hem_widths(app: Host) -> None:
 
 def _mend(app: Host) -> None:
     """Show the changes that mend the design, and make the one that is chosen."""
+    from legtaper_wizard.flow.mend_words import done_words
     from legtaper_wizard.flow.mending import NO_DESIGN_YET
     from legtaper_wizard.tui.screens.mend_screen import MendScreen
 
@@ -115,9 +116,8 @@ def _mend(app: Host) -> None:
         if mend is None:
             form.show(told=form.pose.told, keep=True)
         else:
-            app.try_to(
-                lambda: session.mend(mend), lambda: form.show(told=f"Done: {clean(mend.says, 300)}")
-            )
+            done = done_words(mend, session.project, session.at)
+            app.try_to(lambda: session.mend(mend), lambda: form.show(told=clean(done, 400)))
 
     app.push_screen(MendScreen(app.look, session.project, session.at), take)
 

@@ -137,7 +137,8 @@ STRETCH = Question(
 WIDTH = Question(
     key="liked.{number}.width.{level}",
     label="Width at the {level}",
-    how="Across the leg at the {level}, square to the crease.",
+    how="Across the leg at the {level}, square to the crease. Skip it to give front and back "
+    "apart.",
     rule=_WIDTH,
     get=_get,
     put=_put,
