@@ -108,7 +108,7 @@ def test_the_step_of_the_settings_holds_for_marks_that_are_read_or_written(tmp_p
 def test_a_liked_width_that_was_measured_around_is_asked_about() -> None:
     """Doubled it would be far wider than the block; half of it raises no question."""
     around = Sitting("liked.0.width.hem = 20 in", "", "quit", project=WHOLE).words
-    assert "Doubled it is 40 in around, and the block has" in around
+    assert "Doubled, the hem is 40 in around, and the block has" in around
     assert "Was it measured all the way around?" in around
     flat = Sitting("liked.0.width.hem = 8 in", "", "quit", project=WHOLE).words
     assert "Was it measured" not in flat

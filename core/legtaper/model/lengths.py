@@ -360,8 +360,12 @@ def say_bound(mm: float, unit: str, side: Literal["at least", "at most"]) -> str
 def say_small(mm: float, unit: str) -> str:
     """Say a length that is small for a tape: "2.4 mm", or "3/32 in" in inches.
 
+    From 1 cm on it is no longer small, and is said in centimeters where those are counted in.
+
     What rounds to nothing is said to be less than what shows. `unit` is "in", or "cm" or "mm".
     """
+    if unit == "cm" and abs(mm) >= 10:
+        return say_length(mm, unit)
     if unit != "in":
         return f"{mm:.1f} mm" if abs(mm) >= 0.05 else "less than 0.1 mm"
     count = math.floor(abs(mm) * 32 / factor("in") + 0.5)

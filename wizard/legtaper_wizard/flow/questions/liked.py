@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, cast
 
 from legtaper.model.lengths import Length, say_both, say_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.fabric import (
@@ -88,15 +89,19 @@ def _around_slips(project: Project, at: At, said: object) -> Iterator[str]:
     liked, block = project.liked[_number(at)], standing(project, at.cursor).block
     if liked.measured != "flat":
         if doubled := only_flat(project, at, cast(Length, said)):
-            yield f"Less than a leg needs. Was it measured flat? Then it is {doubled.text} around."
+            yield (
+                f"Less than a leg needs at the {say_level(at.level)}. Was it measured flat? Then "
+                f"it is {doubled.text} around."
+            )
         return
     if block is None or at.level not in block.widths:
         return
     width, has = cast(Length, said).mm, block.widths[at.level]
     if width > _AROUND * has:
+        unit, level = project.length_unit, say_level(at.level)
         yield (
-            f"Doubled it is {say_length(2 * width, project.length_unit)} around, and the block "
-            f"has {say_length(has, project.length_unit)}. Was it measured all the way around?"
+            f"Doubled, the {level} is {say_length(2 * width, unit)} around, and the block has "
+            f"{say_length(has, unit)}. Was it measured all the way around?"
         )
 
 
