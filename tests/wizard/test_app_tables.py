@@ -136,3 +136,15 @@ async def test_a_length_that_just_fits_its_cell_is_shown_whole(tmp_path: Path) -
         assert "…" not in "".join(row[:45] for row in on.text.splitlines()[6:12])
         await on.press("1", "7", "enter")
         assert on.on_disk().designs[1].width["knee"].text == "17 in"
+
+
+async def test_a_row_with_too_many_answers_is_refused_in_its_cell(tmp_path: Path) -> None:
+    """It says how many there is room for, and takes none."""
+    async with driving(example(tmp_path)) as on:
+        before = on.on_disk()
+        await on.press("f3", "3")
+        on.form.go("block.height.hip")
+        await on.answer("30 5 3/4 7 6 3/8 8 3/4")
+        assert "5 lengths are typed and the row has 3 from here on" in " ".join(on.text.split())
+        assert on.here == "block.height.hip"
+        assert on.on_disk() == before

@@ -146,6 +146,12 @@ def rest_of_row(project: Project, key: str, text: str, at: Cursor = LAST) -> tup
 
 
 def last_answered(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
-    """Return the key of the last question that a text answers; of several at once their last."""
-    row = row_of(project, asked_for(key, at), text)
+    """Return the key of the last question that a text answers; of several at once their last.
+
+    A text that will be refused answers none: the cursor stays where it says why.
+    """
+    try:
+        row = row_of(project, asked_for(key, at), text)
+    except AnswerError:
+        return key
     return list(row)[-1] if row else key
