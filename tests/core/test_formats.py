@@ -76,7 +76,7 @@ def test_the_marking_table_follows_its_suffix_and_its_step() -> None:
 
 def test_what_several_formats_need_is_asked_once() -> None:
     """The union of their needs; the marking table alone needs no paper and no leg."""
-    assert needed(["svg", "pdf"]) == {"leg", "paper", "step", "printing", "words"}
+    assert needed(["svg", "pdf"]) == {"leg", "paper", "printing", "words"}
     assert not needed(["marks"]) & {"leg", "paper"}
 
 

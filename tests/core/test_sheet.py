@@ -3,6 +3,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ import tracings
 from pypdf import PdfReader
 from reportlab.platypus import Flowable
 
+from legtaper.files.store import load
 from legtaper.leg.pairs import sewn_pairs
 from legtaper.model.lengths import say_small
 from legtaper.model.project import Round, SeenSign
@@ -23,6 +25,7 @@ from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import Pattern, build, unaltered
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 DAY = date(2026, 3, 20)
 BOTH = Printing("both", DAY)
 
@@ -44,12 +47,12 @@ def _pattern(*rounds: Round) -> Pattern:
 
 
 def test_the_sheet_of_one_leg_has_no_form() -> None:
-    """How to sew it is the one page behind the others."""
+    """How to sew it is the one page behind it; its widths are those of the leg that is printed."""
     sheet = pattern_sheet(_pattern(), Printing(on=DAY))
     assert [page.title for page in sheet.pages] == ["How to sew it"]
-    assert [table.title.partition(":")[0] for table in sheet.tables] == [
-        "Width around the leg", "Outseam", "Inseam", "Below the hem and at the slit",
-    ]  # fmt: skip
+    (widths,) = sheet.tables
+    assert widths.header == ("Level", "Finished")
+    assert pattern_sheet(_pattern(), BOTH).tables[0].header == ("Level", "Block", "Finished")
 
 
 def test_the_sheet_of_a_muslin_says_how_to_sew_it_and_what_to_look_at() -> None:
@@ -60,7 +63,8 @@ def test_the_sheet_of_a_muslin_says_how_to_sew_it_and_what_to_look_at() -> None:
     assert isinstance(signs, SheetTable)
     assert signs.header[2:] == ("RIGHT: narrowed", "LEFT: as the block")
     assert [row[1] for row in signs.rows] == [sign.words for sign in in_order()]
-    assert signs.rows[0][0] == "Putting it on, front"
+    looks = [row[0] for row in signs.rows if row[0]]
+    assert looks == list(dict.fromkeys(f"{sign.pose}, {sign.view}" for sign in in_order()))
     assert isinstance(pinches, SheetTable)
     assert isinstance(verdict, SheetList)
     assert verdict.lines[0].startswith("Verdict: closer / too far / done")
@@ -86,9 +90,9 @@ def test_the_order_of_work_begins_with_the_missing_top() -> None:
 @pytest.mark.parametrize(
     ("parts", "said", "unsaid"),
     [
-        ({}, ("4. Hem:",), ("2. Slit:", "4. Facing:", "Turn under:", "In a muslin:")),
-        ({"hem": sample.hem("double")}, ("4. Hem:", "Turn under:"), ("4. Facing:",)),
-        ({"hem": sample.hem("faced")}, ("4. Facing:",), ("4. Hem:", "Turn under:")),
+        ({}, ("4. Hem:",), ("2. Slit:", "4. Facing:", "4. Hem, turned under:", "In a muslin:")),
+        ({"hem": sample.hem("double")}, ("4. Hem, turned under:",), ("4. Hem:", "4. Facing:")),
+        ({"hem": sample.hem("faced")}, ("4. Facing:",), ("4. Hem:", "4. Hem, turned under:")),
         (
             {"take_in": {}, "width": sample.lengths(hem="12"), "slit": "auto"},
             ("1. Outseam:", "2. Slit:", "3. Inseam:", "4. Hem:"),
@@ -230,3 +234,17 @@ def test_a_page_that_runs_over_by_little_shares_its_load(spare: int) -> None:
     assert len(pages) == 2
     assert len(pages[1]) * 10 > 70
     assert sum(map(len, pages)) == len(lines)
+
+
+@pytest.mark.parametrize(("leg", "most"), [("narrowed", 430), ("both", 480)])
+def test_the_sheets_in_front_are_short(leg: Any, most: int) -> None:
+    """All their words together but for the form and the page of the rectangle."""
+    pattern = build(load(EXAMPLES / "courier.toml"))
+    printing = Printing(leg, DAY)
+    data = pdf.render(
+        draw_pattern(pattern, printing), paper("letter"), pattern_sheet(pattern, printing)
+    )
+    texts = [page.extract_text() for page in PdfReader(BytesIO(data)).pages]
+    said = [text for text in texts if "sheet " in text and not text.startswith("Trying it on")]
+    assert len(said) == 2
+    assert sum(len(text.split()) for text in said) < most

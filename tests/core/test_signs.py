@@ -269,12 +269,11 @@ def test_how_to_sew_it_tells_the_hem_that_it_has() -> None:
     """A fold-up or a facing, never both; the lower fold where it is folded twice."""
     for work, hem in (
         (Work(), ["4. Hem"]),
-        (Work(double=True), ["4. Hem", "Turn under"]),
+        (Work(double=True), ["4. Hem, turned under"]),
         (Work(faced=True), ["4. Facing"]),
     ):
         names = [part.name for part in parts_for(work)]
-        told = [name for name in names if name in ("4. Hem", "Turn under", "4. Facing")]
-        assert told == hem
+        assert [name for name in names if name.startswith("4.")] == hem
 
 
 def test_a_blend_that_the_block_cannot_raise_so_far_goes_to_its_last_mark() -> None:

@@ -47,7 +47,7 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Left and right",
-        "Print up on the right side of the fabric, a piece is the right leg; print down, the left.",
+        "On the right side of the fabric, printed side up: right leg; printed side down: left leg.",
         lambda work: not work.both,
     ),
     Part(
@@ -56,8 +56,8 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Mark",
-        "Seam lines (thin), notches, folds, slit stop and grainline, on the wrong side. One notch "
-        "is the front, two are the back.",
+        "Seam lines (thin), notches, folds, slit stop and grainline, on the wrong side. One notch: "
+        "front; two: back.",
     ),
     Part(
         "1. Outseam",
@@ -89,11 +89,12 @@ PARTS: tuple[Part, ...] = (
     Part(
         "4. Hem",
         "Press the hem fold, wrong sides together, then sew it down without pulling it.",
-        lambda work: not work.faced,
+        lambda work: not work.faced and not work.double,
     ),
     Part(
-        "Turn under",
-        "Press the lower fold first, then the hem fold.",
+        "4. Hem, turned under",
+        "Press the lower fold first, then the hem fold, wrong sides together. Sew it down without "
+        "pulling it.",
         lambda work: work.double and not work.faced,
     ),
     Part(

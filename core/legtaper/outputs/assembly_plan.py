@@ -45,7 +45,7 @@ def assembly(tiling: Tiling, measured: Tile, wide: float) -> Table:
 def directions(tiling: Tiling, measured: Tile) -> list[str]:
     """Return what is printed, and then the steps in the order in which they are followed."""
     paper = tiling.paper
-    at_size = "Print at 100 %, no fitting to page."
+    at_size = "Print at 100 %."
     measure = "Measure the squares{}: 50 mm and 2 in."
     if len(tiling.tiles) == 1:
         size = (round(side * by) for side, by in
@@ -57,7 +57,7 @@ def directions(tiling: Tiling, measured: Tile) -> list[str]:
         ]
     what = f"{_plural(len(tiling.tiles), 'page')} of {paper.title}."
     if tiling.blank:
-        what += " Crossed places are not printed."
+        what += " Crossed places have no page."
     steps = [
         what,
         at_size,
@@ -65,8 +65,8 @@ def directions(tiling: Tiling, measured: Tile) -> list[str]:
     ]
     if any(len(section.tiles) > 1 for section in tiling.sections):
         steps += [
-            "Cut along the frame where a page says so, lay it on the strip of the page named, "
-            "diamond on diamond, and tape: rows first.",
+            "Cut a frame where its page says so, lay it on the strip of the page named, diamond on "
+            "diamond. Tape rows first.",
         ]
     return steps
 

@@ -109,7 +109,7 @@ def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     on = paper(options.paper)
     subject = f"Design: {pattern.fit.design.name}"
     job = PrintJob(options.correction, options.fronts, options.look, subject, options.on)
-    sheet = pattern_sheet(pattern, _printing(options), options.step)
+    sheet = pattern_sheet(pattern, _printing(options))
     return pdf.render(drawn(pattern, options), on, sheet, options.progress, job)
 
 
@@ -139,7 +139,7 @@ def _marks(pattern: Pattern, options: Options, suffix: str = "") -> bytes:
 _ROWS = (
     Format(
         "pdf", ".pdf", (".pdf",), "PDF, to print",
-        frozenset({"leg", "paper", "step", "printing"}), _pdf, as_text=False,
+        frozenset({"leg", "paper", "printing"}), _pdf, as_text=False,
     ),
     Format("svg", ".svg", (".svg",), "SVG", frozenset({"leg", "words"}), _svg),
     Format("dxf", ".dxf", (".dxf",), "DXF", frozenset({"leg", "words"}), _dxf, as_text=False),

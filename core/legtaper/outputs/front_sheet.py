@@ -17,8 +17,6 @@ from legtaper.muslin.advice import look_text
 from legtaper.muslin.log import history, stamp
 from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.signs import in_order
-from legtaper.outputs.marking_table import DEFAULT_STEP
-from legtaper.outputs.marks_tables import tables_to_mark
 from legtaper.outputs.pattern_drawing import CAUTIONS
 from legtaper.outputs.piece_words import PAIR, Printing, leg_words
 from legtaper.pattern import Fit, Pattern
@@ -72,32 +70,28 @@ _SAYS = {"fail": "fails", "caution": "warning"}
 """What a sheet tells of the checks, in its words; what is well needs no paper."""
 
 
-def pattern_sheet(pattern: Pattern, printing: Printing = PAIR, step: str | None = None) -> Sheet:
-    """Return the sheet of one design; lengths in the marks are rounded to `step`.
+def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
+    """Return the sheet of one design.
 
-    With both legs, or the block as it is, it is the sheet of a muslin: it has no marks for a ruler,
-    and ends with a page to fill in while trying on.
+    With both legs, or the block as it is, it is the sheet of a muslin and ends with a page to fill
+    in while trying on. It has no marks for a ruler: the lines lie behind it at true size.
     """
     fit, shown = pattern.fit, pattern
-    step = step or DEFAULT_STEP[fit.project.length_unit]
     is_muslin = printing.leg != "narrowed"
     if is_muslin:
         shown = pattern.for_test
     when = stamp(fit.project, fit.design, printing.on)
     what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
     pages = [sewing_page(shown, printing)]
-    tables = [_finished_table(fit)]
     told = tuple((_SAYS[f.status], f.says) for f in shown.findings if f.status in _SAYS)
     if is_muslin:
         pages.append(trying_page(fit, printing))
-    else:
-        tables += tables_to_mark(fit, step)
     title = clean(fit.project.name or "Trousers", 80)
     return Sheet(
         title=title,
         subtitle=f"{what}{when.capitalize()}.",
         facts=(*_sewn_in(fit, told), *_hem_corners(shown, printing), *making(shown)),
-        tables=tuple(tables),
+        tables=(_finished_table(fit, printing),),
         findings=told,
         cautions=CAUTIONS,
         footer=title,
@@ -125,8 +119,10 @@ def trying_page(fit: Fit, printing: Printing) -> SheetPage:
     """Return the page to fill in while trying on: the signs in the order in which one looks."""
     legs = [leg_words(printing, leg).replace(" LEG,", ":") for leg in printing.legs]
     box = "[\u00a0\u00a0\u00a0]"
+    looks = [f"{sign.pose}, {sign.view}" for sign in in_order()]
     rows = tuple(
-        (f"{sign.pose}, {sign.view}", sign.words, *[box] * len(legs)) for sign in in_order()
+        ("" if look == above else look, sign.words, *[box] * len(legs))
+        for sign, look, above in zip(in_order(), looks, ["", *looks], strict=False)
     )
     signs = SheetTable("", ("Look", "Tick what you see", *legs), rows)
     blank = "_" * 14
@@ -214,11 +210,12 @@ def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:
             yield f"{name.capitalize()} hem, beside its height at the grainline: {', '.join(said)}."
 
 
-def _finished_table(fit: Fit) -> SheetTable:
-    """Return the widths around the leg alone: what a person measures on the sewn leg."""
+def _finished_table(fit: Fit, printing: Printing) -> SheetTable:
+    """Return the widths around each leg that is printed: what a person measures on it sewn."""
     whole = widths_table(fit)
-    rows = tuple((row[0], *row[2:4]) for row in whole.rows)
-    return SheetTable(whole.title, (whole.header[0], *whole.header[2:4]), rows)
+    kept = [0, *(2 if leg == "unaltered" else 3 for leg in sorted(printing.legs, reverse=True))]
+    rows = tuple(tuple(row[i] for i in kept) for row in whole.rows)
+    return SheetTable(whole.title, tuple(whole.header[i] for i in kept), rows)
 
 
 def widths_table(fit: Fit) -> SheetTable:

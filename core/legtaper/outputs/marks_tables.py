@@ -24,19 +24,10 @@ _NOTE = (
 def marks_tables(fit: Fit, step: str) -> Iterator[SheetTable]:
     """Yield the whole marking table of a fit: both seams, below the hem, around the leg."""
     table = marking_table(fit, step)
-    yield from _to_mark(table)
-    yield _widths_table(table)
-
-
-def tables_to_mark(fit: Fit, step: str) -> Iterator[SheetTable]:
-    """Yield what is marked with a ruler: both seams, and below the hem."""
-    yield from _to_mark(marking_table(fit, step))
-
-
-def _to_mark(table: MarkingTable) -> Iterator[SheetTable]:
     for seam in SEAMS:
         yield _seam_table(table, seam)
     yield _hem_table(table)
+    yield _widths_table(table)
 
 
 def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
