@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from legtaper.model.cancel import Cancelled
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.drawing import LINES, Drawing, Label, Piece, Stroke
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import PaperError, paper
-from legtaper.outputs.pdf import Cancelled, layers_of, render
+from legtaper.outputs.pdf import layers_of, render
 from legtaper.outputs.printing import LOOKS, Look, PrintJob
 from legtaper.outputs.tiles import tile
 

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from app_driver import PLAIN_LOOK, Driver, driving, example
 
 from legtaper.files.store import backup_of, load
+from legtaper.model import cancel
+from legtaper.model.cancel import Going
 from legtaper.model.project import Project
 from legtaper.pattern import block_of, build
+from legtaper_wizard.flow import import_flow
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steps import step_of
 from legtaper_wizard.terminal import Look
@@ -380,3 +385,51 @@ async def test_who_may_only_look_brings_nothing_in(tmp_path: Path) -> None:
             assert "Look only" in on.text
     finally:
         first.close()
+
+
+async def test_a_drawing_that_takes_long_is_stopped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its page says so, Esc leads back to the name that was typed, and the reading ends."""
+    ended = threading.Event()
+
+    def endless(*_: object, going: Going, **__: object) -> None:
+        try:
+            while True:
+                cancel.go_on(going)
+        finally:
+            ended.set()
+
+    async with driving(begun(tmp_path)) as on:
+        with monkeypatch.context() as patched:
+            patched.setattr(import_flow, "read", endless)
+            await to_outlines(on)
+            assert "The drawing is being read" in on.text
+            await on.press("x", "enter")
+            assert not ended.is_set()
+            await on.press("escape")
+            assert ended.wait(10)
+        assert "Stopped; the drawing was not read" in on.text
+        assert being_typed(on) == "outline.svg"
+        await on.press("enter", "enter")
+        assert "Which outline is which" in on.text
+
+
+async def test_a_drawing_that_takes_a_while_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page that waits goes by itself."""
+    held, read = threading.Event(), import_flow.read
+
+    def slow(*given: Any, **more: Any) -> Any:
+        held.wait(10)
+        return read(*given, **more)
+
+    monkeypatch.setattr(import_flow, "read", slow)
+    async with driving(begun(tmp_path)) as on:
+        await to_outlines(on)
+        assert "The drawing is being read" in on.text
+        held.set()
+        while "being read" in on.text:
+            await on.pilot.pause(0.02)
+        assert "Which outline is which" in on.text

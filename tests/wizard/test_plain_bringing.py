@@ -6,6 +6,7 @@ import io
 import re
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typist import Typist
@@ -13,6 +14,7 @@ from typist import Typist
 from legtaper.files.store import load
 from legtaper.model.project import Project
 from legtaper.pattern import block_of, build
+from legtaper_wizard.flow import import_flow
 from legtaper_wizard.flow.steps import answer, state
 from legtaper_wizard.prompts import run
 
@@ -205,3 +207,22 @@ def test_a_block_that_is_there_is_replaced_only_with_a_yes(tmp_path: Path) -> No
     assert kept == first
     replaced, _ = sit(tmp_path, "steps block", *DRAFT, *draft, "yes")
     assert replaced.block.label == "Drafted starting block"
+
+
+def test_ctrl_c_stops_the_reading_and_not_the_prompts(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The name is asked again, and the same drawing can be read then."""
+    read, times = import_flow.read, 0
+
+    def interrupted(*given: Any, **more: Any) -> Any:
+        nonlocal times
+        times += 1
+        if times == 1:
+            raise KeyboardInterrupt
+        return read(*given, **more)
+
+    monkeypatch.setattr(import_flow, "read", interrupted)
+    project, said = sit(tmp_path, *TRACE, "outline.svg", "outline.svg", *AS_GUESSED, "yes")
+    assert "Stopped; the drawing was not read." in said
+    assert project.block.outline

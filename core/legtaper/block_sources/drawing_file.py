@@ -10,6 +10,7 @@ from legtaper.block_sources.imported import block_from_outline, outline_table
 from legtaper.block_sources.panel_outline import Asked, Proposal, propose_pair
 from legtaper.block_sources.svg_reading import PX_PER_INCH, other_scales, read_svg
 from legtaper.block_sources.traced import Traced, check_size, named
+from legtaper.model.cancel import Going, wanted
 from legtaper.model.lengths import Length, say_length
 from legtaper.model.project import BlockTable, PanelName, ProjectError, Unit
 from legtaper.model.safe_text import clean
@@ -52,18 +53,23 @@ class Imported:
 
 
 def read_drawing(
-    data: bytes, kind: Kind, px_per_inch: float | None = None, unit: str | None = None
+    data: bytes,
+    kind: Kind,
+    px_per_inch: float | None = None,
+    unit: str | None = None,
+    going: Going = wanted,
 ) -> Tracing:
     """Read a drawing; nothing else is opened. Raises `ProjectError` in one line.
 
-    `px_per_inch` is for SVG in px, `unit` for DXF that does not say its own.
+    `px_per_inch` is for SVG in px, `unit` for DXF that does not say its own. Raises `Cancelled`
+    soon after `going` said no; a large drawing takes seconds.
     """
     if kind == ".svg":
         px = PX_PER_INCH if px_per_inch is None else px_per_inch
-        return Tracing(read_svg(data, px), f"px at {px:g}", tuple(other_scales(px)))
+        return Tracing(read_svg(data, px, going), f"px at {px:g}", tuple(other_scales(px)))
     from legtaper.block_sources import dxf_reading as dxf
 
-    found, used = dxf.read_with_unit(data, unit)  # type: ignore[arg-type]  # it checks the unit
+    found, used = dxf.read_with_unit(data, unit, going)  # type: ignore[arg-type]  # it checks the unit
     return Tracing(found, used, tuple(dxf.other_units(used)))
 
 

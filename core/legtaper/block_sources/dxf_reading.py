@@ -5,7 +5,6 @@ Layers of ASTM D6673: 1 cut boundary, 4 notches, 7 grainline, 8 internal lines, 
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -23,8 +22,10 @@ from legtaper.block_sources.traced import (
     outlines,
     tidy,
 )
+from legtaper.block_sources.watched_text import WatchedText
 from legtaper.files import dxf_library
 from legtaper.geometry.curves import Array
+from legtaper.model.cancel import Cancelled, Going, go_on, wanted
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 
@@ -57,24 +58,27 @@ def read_dxf(data: bytes, unit: DrawingUnit | None = None) -> tuple[Traced, ...]
 
 
 def read_with_unit(
-    data: bytes, unit: DrawingUnit | None = None
+    data: bytes, unit: DrawingUnit | None = None, going: Going = wanted
 ) -> tuple[tuple[Traced, ...], DrawingUnit]:
-    """Return the outlines as `read_dxf` does, and the unit they were read in."""
-    document = _document(data)
+    """Return the outlines as `read_dxf` does, and the unit they were read in.
+
+    Raises `Cancelled` where `going` says no.
+    """
+    document = _document(data, going)
     unit = unit or _own_unit(document)
     if unit is None:
         raise ProjectError("unit", "the file does not say its unit; say mm, cm or in")
     if unit not in MM:
         raise ProjectError("unit", f"must be one of {', '.join(MM)}")
     try:
-        lines = _all_lines(document, MM[unit])
-    except ProjectError:
+        lines = _all_lines(document, MM[unit], going)
+    except (ProjectError, Cancelled):
         raise
     except Exception:  # whatever a parser says about broken entities
         raise ProjectError("", "the drawing can't be read; save it as DXF again") from None
-    found = outlines(lines)
+    found = outlines(lines, going)
     if not found:
-        ask_about_size(lines, unit, other_units(unit))
+        ask_about_size(lines, unit, other_units(unit), going)
     return found, unit
 
 
@@ -83,7 +87,7 @@ def other_units(unit: DrawingUnit) -> list[tuple[str, float]]:
     return [(other, mm / MM[unit]) for other, mm in MM.items() if other != unit]
 
 
-def _document(data: bytes) -> Document:
+def _document(data: bytes, going: Going) -> Document:
     if len(data) > LARGEST:
         raise ProjectError("", f"larger than {LARGEST // 1_000_000} MB; save only the two panels")
     if data[:22].startswith(b"AutoCAD Binary DXF"):
@@ -99,7 +103,9 @@ def _document(data: bytes) -> Document:
         text = data.decode("latin-1")
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     try:
-        document: Document = ezdxf.read(io.StringIO(text))
+        document: Document = ezdxf.read(WatchedText(text, going))
+    except Cancelled:
+        raise
     except Exception:  # whatever a parser says about a broken file
         raise ProjectError("", "this is no DXF drawing that can be read; save it again") from None
     return document
@@ -121,9 +127,9 @@ def _own_unit(document: Document) -> DrawingUnit | None:
     return None
 
 
-def _all_lines(document: Document, mm: float) -> list[Line]:
+def _all_lines(document: Document, mm: float, going: Going) -> list[Line]:
     """Return the lines of every piece: of each block that is placed, or of the drawing itself."""
-    counter = _Counter()
+    counter = _Counter(going)
     lines: list[Line] = []
     loose: list[Any] = []
     for entity in document.modelspace():
@@ -142,12 +148,14 @@ def _all_lines(document: Document, mm: float) -> list[Line]:
 class _Counter:
     """Takes insertions apart, and counts what comes out: a few nested ones can be millions."""
 
-    def __init__(self) -> None:
+    def __init__(self, going: Going) -> None:
+        self.going = going
         self.entities = 0
         self.points = 0
 
     def flat(self, entities: Iterable[Any], above: tuple[str, ...]) -> Iterator[Any]:
         for entity in entities:
+            go_on(self.going)
             self.entities += 1
             if self.entities > _MOST_ENTITIES:
                 raise ProjectError(
@@ -181,6 +189,7 @@ def _piece(name: str, entities: Iterator[Any], mm: float, counter: _Counter) -> 
     sewn = any(layer == "14" for _, layer in drawn)
     lines: list[Line] = []
     for entity, layer in drawn:
+        go_on(counter.going)
         kind = _KINDS.get(layer, "mark") if standard else _plain_kind(layer)
         if standard and layer == "8" and str(entity.dxf.get("linetype", "")).upper() in _DASHED:
             continue  # a line to look at, such as a level

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import math
 from collections.abc import Iterator
 from typing import Any, Final
@@ -21,7 +20,9 @@ from legtaper.block_sources.traced import (
     outlines,
     tidy,
 )
+from legtaper.block_sources.watched_text import WatchedText
 from legtaper.geometry.curves import Array
+from legtaper.model.cancel import Cancelled, Going, go_on, wanted
 from legtaper.model.project import ProjectError
 
 PX_PER_INCH: Final = 96.0
@@ -36,11 +37,14 @@ _CURVE = 0.01  # mm by which the straight pieces may miss a curve
 _OWN: Final = {"level", "hem-fold", "join", "slit"}
 
 
-def read_svg(data: bytes, px_per_inch: float = PX_PER_INCH) -> tuple[Traced, ...]:
+def read_svg(
+    data: bytes, px_per_inch: float = PX_PER_INCH, going: Going = wanted
+) -> tuple[Traced, ...]:
     """Return the outlines of a drawing in mm, y up, largest first.
 
     Lengths with a unit are taken as they are; plain numbers and px count `px_per_inch`. Raises
-    `ProjectError` in one line for what is no drawing, or one that is made to do harm.
+    `ProjectError` in one line for what is no drawing, or one that is made to do harm; `Cancelled`
+    where `going` says no.
     """
     if not (math.isfinite(px_per_inch) and 1 <= px_per_inch <= 10_000):
         raise ProjectError("px-per-inch", "must be a number such as 96 or 72")
@@ -48,15 +52,16 @@ def read_svg(data: bytes, px_per_inch: float = PX_PER_INCH) -> tuple[Traced, ...
     labels = _named(tree)
     lines: list[Line] = []
     points = 0
-    for shape in _shapes(tree, px_per_inch):
+    for shape in _shapes(tree, px_per_inch, going):
+        go_on(going)
         for line in _lines(shape, labels):
             points += len(line.points)
             count_points(points, MOST_STRAIGHT)
             lines.append(line)
     lines = joined([line for line in lines if len(line.points) > 1], _JOIN)
-    found = outlines(lines)
+    found = outlines(lines, going)
     if not found:
-        ask_about_size(lines, f"px at {px_per_inch:g}", other_scales(px_per_inch))
+        ask_about_size(lines, f"px at {px_per_inch:g}", other_scales(px_per_inch), going)
     return found
 
 
@@ -84,13 +89,15 @@ Shape = tuple[Any, tuple[str, ...], float]
 """An svgelements path, the ids on the way to it, its own first, and mm for each of its units."""
 
 
-def _shapes(tree: ET.Element, px_per_inch: float) -> Iterator[Shape]:
+def _shapes(tree: ET.Element, px_per_inch: float, going: Going) -> Iterator[Shape]:
     import svgelements as svg
 
     tree.set("xmlns", "http://www.w3.org/2000/svg")
     text = ET.tostring(tree, encoding="unicode")
     try:
-        root = svg.SVG.parse(io.StringIO(text), ppi=px_per_inch, reify=False)
+        root = svg.SVG.parse(WatchedText(text, going), ppi=px_per_inch, reify=False)
+    except Cancelled:
+        raise
     except Exception:  # whatever a parser says about a broken drawing
         raise ProjectError("", "the drawing can't be read; save it as SVG again") from None
 

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from legtaper.geometry.curves import Array, Point
+from legtaper.model.cancel import Going, go_on, wanted
 from legtaper.model.lengths import say_length
 from legtaper.model.project import ProjectError, Unit
 from legtaper.model.safe_text import clean
@@ -86,17 +87,24 @@ class Line:
     """Where the file has it, as a DXF says."""
 
 
-def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
+def outlines(lines: Sequence[Line], going: Going = wanted) -> tuple[Traced, ...]:
     """Return every line that may be a panel, largest first, each with what is drawn inside it.
 
-    Raises `ProjectError` where there are more of them than any pattern has.
+    Raises `ProjectError` where there are more of them than any pattern has, and `Cancelled` where
+    `going` says no.
     """
-    panels = [line.kind in ("", "panel") and _may_be_panel(line) for line in lines]
+    panels = []
+    for line in lines:
+        go_on(going)
+        panels.append(line.kind in ("", "panel") and _may_be_panel(line))
     big = [line for line, panel in zip(lines, panels, strict=True) if panel]
     if len(big) > _MOST_OUTLINES:
         raise ProjectError("", f"has more than {_MOST_OUTLINES} outlines; save only the two panels")
     rest = _Rest([line for line, panel in zip(lines, panels, strict=True) if not panel])
-    found = [_with_inner(line, rest, number) for number, line in enumerate(big, 1)]
+    found = []
+    for number, line in enumerate(big, 1):
+        go_on(going)
+        found.append(_with_inner(line, rest, number))
     found.sort(key=lambda one: -one.area)
     seen: dict[str, int] = {}
     for number, one in enumerate(found):
@@ -106,7 +114,12 @@ def outlines(lines: Sequence[Line]) -> tuple[Traced, ...]:
     return tuple(found)
 
 
-def ask_about_size(lines: Sequence[Line], said: str, others: Sequence[tuple[str, float]]) -> None:
+def ask_about_size(
+    lines: Sequence[Line],
+    said: str,
+    others: Sequence[tuple[str, float]],
+    going: Going = wanted,
+) -> None:
     """Ask about the unit of a drawing that holds no panel as read, but one in another unit.
 
     `said` and `others` as for `check_size`. Raises `ProjectError` with the question; where no
@@ -115,7 +128,9 @@ def ask_about_size(lines: Sequence[Line], said: str, others: Sequence[tuple[str,
     for name, k in others:
         bigger = [replace(line, points=line.points * k) for line in lines if len(line.points) > 2]
         longest = [
-            one.longest for one in outlines(bigger) if _LIKELY[0] <= one.longest <= _LIKELY[1]
+            one.longest
+            for one in outlines(bigger, going)
+            if _LIKELY[0] <= one.longest <= _LIKELY[1]
         ]
         if longest:
             now, then = max(longest) / k, max(longest)

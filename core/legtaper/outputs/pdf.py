@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from legtaper.geometry.curves import Point
+from legtaper.model.cancel import Cancelled
 from legtaper.outputs.drawing import Drawing, Layer, Piece
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import Paper
@@ -18,10 +19,6 @@ from legtaper.outputs.printing import Look, PrintJob, Progress, corrected
 from legtaper.outputs.tiles import Section, Tile, Tiling, tile
 
 _FORM = "drawing"
-
-
-class Cancelled(Exception):  # noqa: N818  nothing went wrong
-    """The caller asked to stop."""
 
 
 def render(

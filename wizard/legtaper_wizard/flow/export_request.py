@@ -247,7 +247,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     """Write the files, yielding before each that it is begun and after it what was written.
 
     What is there already is written over: ask first. Raises `StoreError`, `PaperError`, or
-    `legtaper.outputs.pdf.Cancelled` where `going` says no.
+    `legtaper.model.cancel.Cancelled` where `going` says no.
     """
     from legtaper.outputs.sheet_count import count_words
     from legtaper_wizard.flow.writing import write_pattern_file
@@ -258,7 +258,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
             yield f"{file.name}: {count_words(pattern, options)}."
         yield f"Writing {file.name} ..."
         if not going(0, 0):
-            from legtaper.outputs.pdf import Cancelled
+            from legtaper.model.cancel import Cancelled
 
             raise Cancelled
         yield write_pattern_file(pattern, file, options, force=True)

@@ -14,6 +14,7 @@ from legtaper.block_sources.drawing_file import Imported, Kind, Tracing, Wanted,
 from legtaper.block_sources.drawing_file import read_drawing as read
 from legtaper.block_sources.panel_outline import Asked, Up
 from legtaper.block_sources.traced import Traced, check_size, named
+from legtaper.model.cancel import Going, wanted
 from legtaper.model.lengths import Length, from_mm, say_length, understood
 from legtaper.model.project import PANELS, PanelName, Project, ProjectError, Unit
 from legtaper.model.safe_text import clean
@@ -216,10 +217,11 @@ def place_of(text: str, folder: Path) -> Path:
     return path
 
 
-def open_sheet(path: Path, unit: Unit, scale: str = "") -> Sheet:
+def open_sheet(path: Path, unit: Unit, scale: str = "", going: Going = wanted) -> Sheet:
     """Read a drawing, and guess which outline is which. Raises `ProjectError` in one line.
 
-    The key of the error is "unit" where the file does not say its own and `scale` is "".
+    The key of the error is "unit" where the file does not say its own and `scale` is "". Raises
+    `Cancelled` where `going` says no.
     """
     if path.suffix.lower() not in (".svg", ".dxf"):
         raise ProjectError("", "its name must end in .svg or .dxf")
@@ -227,18 +229,18 @@ def open_sheet(path: Path, unit: Unit, scale: str = "") -> Sheet:
         data = bytes_of(path)
     except OSError:  # too long, for one
         raise ProjectError("", "that is no name that a file can have") from None
-    sheet = Sheet(path, data, _read(path, data, scale), unit, Said(scale=scale))
+    sheet = Sheet(path, data, _read(path, data, scale, going), unit, Said(scale=scale))
     if not sheet.outlines:
         raise ProjectError("", "it has no closed outline of the size of a leg; trace each panel")
     front, back = _guess(sheet.outlines)
     return replace(sheet, said=replace(sheet.said, as_front=front, as_back=back))
 
 
-def _read(path: Path, data: bytes, scale: str) -> Tracing:
+def _read(path: Path, data: bytes, scale: str, going: Going = wanted) -> Tracing:
     kind = cast("Kind", path.suffix.lower())
     if kind == ".svg":
-        return read(data, kind, px_per_inch=float(scale) if scale else None)
-    return read(data, kind, unit=scale or None)
+        return read(data, kind, px_per_inch=float(scale) if scale else None, going=going)
+    return read(data, kind, unit=scale or None, going=going)
 
 
 def _guess(outlines: tuple[Traced, ...]) -> tuple[str, str]:

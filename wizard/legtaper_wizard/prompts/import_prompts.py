@@ -141,6 +141,9 @@ def _opened(voice: Voice, project: Project, folder: Path, kept: Kept) -> Sheet |
         while True:
             try:
                 return open_sheet(path, project.length_unit, scale)
+            except KeyboardInterrupt:
+                voice.say("Stopped; the drawing was not read.")
+                break
             except ProjectError as error:
                 voice.refuse(f"{typed}: {error}.")
                 if error.key != "unit":

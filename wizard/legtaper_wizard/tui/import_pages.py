@@ -12,12 +12,13 @@ from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
 from legtaper_wizard.flow.steps.block_step import DRAFT
 from legtaper_wizard.tui.layout.tab_stops import NEXT
-from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from legtaper.model.cancel import Going
+    from legtaper.model.project import Unit
     from legtaper_wizard.flow.import_flow import Sheet
     from legtaper_wizard.tui.hosting import Host
 
@@ -32,6 +33,8 @@ _FILE_INTRO = (
     "inside it comes along: darts, notches, grainline. Nothing is changed before you say so."
 )
 _UNIT_INTRO = "The drawing does not say its unit."
+_READING = "The drawing is being read. A large one takes some seconds."
+_STOPPED = "Stopped; the drawing was not read"
 
 
 def bring(app: Host, action_id: str) -> None:
@@ -69,63 +72,76 @@ def _draft(app: Host) -> None:
 def _file(app: Host) -> None:
     """Ask for the drawing, and read it."""
     from legtaper_wizard.flow.import_flow import place_of
+    from legtaper_wizard.tui.screens.slow_ask import SlowAsk
 
     session, _ = app.sitting
-    kept = app.bringing
-    ask = Ask(
-        app.look, ("Take the block from a drawing", _FILE_INTRO, "Read it"), (_FILE,), (kept.file,)
-    )
-    found: list[Path] = []
+    kept, folder, unit = app.bringing, session.path.parent, session.project.length_unit
+    found: list[tuple[Path, Sheet | None]] = []
 
-    def check(answers: tuple[str, ...]) -> None:
-        path = place_of(answers[0], session.path.parent)
+    def work(answers: tuple[str, ...], going: Going) -> None:
+        path = place_of(answers[0], folder)
         try:
-            _read(app, path)
+            sheet = _read(kept.sheet, (path, unit), going=going)
         except ProjectError as error:
             if error.key != "unit":
                 raise AnswerError("file", str(error)) from None
-            kept.sheet = None
-        found.append(path)
+            sheet = None
+        found.append((path, sheet))
 
     def done(answers: tuple[str, ...] | None) -> None:
         kept.file = (answers or ask.typed)[0]
-        if answers is not None and kept.sheet is None:
-            _unit(app, found[-1])
-        elif answers is not None:
+        if answers is None:
+            return
+        path, kept.sheet = found[-1]
+        if kept.sheet is None:
+            _unit(app, path)
+        else:
             _outlines(app)
 
-    ask.check = check
+    words = ("Take the block from a drawing", _FILE_INTRO, "Read it")
+    ask = SlowAsk(app.look, words, (_FILE,), (kept.file,), work)
+    ask.says, ask.stopped = _READING, _STOPPED
     app.push_screen(ask, done)
 
 
-def _read(app: Host, path: Path, scale: str = "") -> None:
-    """Read a drawing; one that was read before is taken up where it was left."""
+def _read(old: Sheet | None, what: tuple[Path, Unit], scale: str = "", *, going: Going) -> Sheet:
+    """Read a drawing; `old`, which was read before, is taken up where it was left."""
     from legtaper_wizard.flow.import_flow import open_sheet
     from legtaper_wizard.flow.new_project import bytes_of
 
-    old, unit = app.bringing.sheet, app.sitting[0].project.length_unit
-    same = old is not None and old.path == path and old.unit == unit and not scale
-    if not same or (old is not None and old.data != bytes_of(path)):
-        app.bringing.sheet = open_sheet(path, unit, scale)
+    path, unit = what
+    known = old is not None and (old.path, old.unit) == what and not scale
+    if old is not None and known and old.data == bytes_of(path):
+        return old
+    return open_sheet(path, unit, scale, going)
 
 
 def _unit(app: Host, path: Path) -> None:
     """Ask for the unit of a drawing that does not say its own."""
     from legtaper_wizard.flow.import_flow import UNITS
+    from legtaper_wizard.tui.screens.slow_ask import SlowAsk
 
-    unit = Field("unit", "Unit", "choice", "What one unit of the drawing is.", UNITS)
-    ask = Ask(app.look, ("The unit of the drawing", _UNIT_INTRO, "Read it"), (unit,), ("mm",))
+    session, _ = app.sitting
+    unit = session.project.length_unit
+    found: list[Sheet] = []
 
-    def check(answers: tuple[str, ...]) -> None:
+    def work(answers: tuple[str, ...], going: Going) -> None:
         try:
-            _read(app, path, answers[0])
+            found.append(_read(None, (path, unit), answers[0], going=going))
         except ProjectError as error:
             raise AnswerError("unit", str(error)) from None
 
     def done(answers: tuple[str, ...] | None) -> None:
-        _file(app) if answers is None else _outlines(app)
+        if answers is None:
+            _file(app)
+        else:
+            app.bringing.sheet = found[-1]
+            _outlines(app)
 
-    ask.check = check
+    field = Field("unit", "Unit", "choice", "What one unit of the drawing is.", UNITS)
+    words = ("The unit of the drawing", _UNIT_INTRO, "Read it")
+    ask = SlowAsk(app.look, words, (field,), ("mm",), work)
+    ask.says, ask.stopped = _READING, _STOPPED
     app.push_screen(ask, done)
 
 

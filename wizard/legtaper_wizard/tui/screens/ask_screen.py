@@ -61,7 +61,7 @@ class Ask(QuestionScreen[Answers | None]):
         later: int = 0,
     ) -> None:
         """Words are the title, what is to be known before, and the name of the button."""
-        self._title, self._intro, button = words
+        self.title_said, self._intro, button = words
         given = (*said, *[""] * len(fields))
         questions = [
             Stop(field.key, "question", field.label, text, field)
@@ -146,7 +146,7 @@ class Ask(QuestionScreen[Answers | None]):
         self.pose = replace(pose, top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
         keys = [*keys_here(self.stop), ("Esc", "back")]
-        lines = sheet(self._title, body, keys, means)
+        lines = sheet(self.title_said, body, keys, means)
         self.canvas.show(lines, means.width, means.height)
         place = layout.places.get(pose.here)
         moved = place and Place(place.line - top, place.x, place.width, place.glyph)
@@ -175,11 +175,19 @@ class Ask(QuestionScreen[Answers | None]):
 
     def press(self, stop: Stop) -> None:
         """Hand over the answers, or go back."""
-        if stop.id == _STOP:
+        if self.is_way_back(stop):
             self.dismiss(None)
-            return
+        else:
+            self.hand_over(lambda: self.check(self.answers))
+
+    def is_way_back(self, stop: Stop) -> bool:
+        """Whether a stop is the button that goes back."""
+        return stop.id == _STOP
+
+    def hand_over(self, check: Callable[[], object]) -> None:
+        """Go back with the answers, unless `check` refuses them."""
         try:
-            self.check(self.answers)
+            check()
         except AnswerError as error:
             known = [old.id for old in self._stops]
             self.go(error.key if error.key in known else known[0])

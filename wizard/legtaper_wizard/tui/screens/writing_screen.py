@@ -57,8 +57,8 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
     def _write(self) -> None:
         """Write in a thread of its own; all it says goes through messages."""
         from legtaper.files.store import StoreError
+        from legtaper.model.cancel import Cancelled
         from legtaper.outputs.papers import PaperError
-        from legtaper.outputs.pdf import Cancelled
         from legtaper.pattern import cut
 
         try:
