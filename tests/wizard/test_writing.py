@@ -15,6 +15,7 @@ from typist import sit
 from legtaper.files.project_file import read_project
 from legtaper.muslin.sewing import sewing_text
 from legtaper.outputs.formats import FORMATS, Options
+from legtaper.outputs.printing import TRUE
 from legtaper.pattern import build
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
@@ -119,6 +120,23 @@ def test_the_form_asks_for_all_that_the_shell_can(tmp_path: Path) -> None:
     by_shell = {"leg", "paper", "narrowed", "correction", "fronts", "look", "words", "step"}
     said = {field.name for field in fields(Options)} - {"on", "progress"}
     assert said == by_shell  # a new option is asked for, too
+
+
+@pytest.mark.usefixtures("new_account")
+def test_a_printed_rectangle_that_was_measured_is_told_in_the_form(tmp_path: Path) -> None:
+    """It corrects what is written now and later on that paper; a wrong one is refused."""
+    where = {"what": "svg", "folder": str(tmp_path), "name": "x", "paper": "letter"}
+    order = order_of(where | {"measured": "147.6mm x 246mm"})
+    assert order.options.correction == pytest.approx((150 / 147.6, 250 / 246))
+    assert order_of(where).options.correction == TRUE
+    assert list(carry_out(PATTERN, order, lambda *_: True))
+    assert order_of(where).options.correction == order.options.correction
+    assert order_of(where | {"paper": "a4"}).options.correction == TRUE
+    assert list(carry_out(PATTERN, order_of(where | {"measured": "150mmx250mm"}), lambda *_: True))
+    assert order_of(where).options.correction == TRUE
+    with pytest.raises(AnswerError, match="more than 3 % off") as refused:
+        order_of(where | {"measured": "140mm x 250mm"})
+    assert refused.value.key == "measured"
 
 
 @pytest.mark.usefixtures("new_account")

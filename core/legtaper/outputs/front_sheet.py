@@ -40,10 +40,14 @@ class SheetSteps:
 
 @dataclass(frozen=True)
 class SheetPage:
-    """A page of its own behind the others: steps, lists and tables under one heading."""
+    """A page of its own behind the others: steps, lists and tables under one heading.
+
+    may_follow: whether it stands below what is before it, where all of it has room there.
+    """
 
     title: str
     parts: tuple[SheetSteps | SheetList | SheetTable, ...]
+    may_follow: bool = False
 
 
 @dataclass(frozen=True)
@@ -112,7 +116,7 @@ def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
         both=printing.leg == "both",
     )
     steps = tuple((part.name, part.says) for part in parts_for(work))
-    return SheetPage(sewing.TITLE, (SheetSteps(steps),))
+    return SheetPage(sewing.TITLE, (SheetSteps(steps),), may_follow=True)
 
 
 def trying_page(fit: Fit, printing: Printing) -> SheetPage:

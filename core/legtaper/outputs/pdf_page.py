@@ -210,8 +210,8 @@ def draw_rule(canvas: Any, at: Point) -> None:
 _MEASURE = (
     "Print this page alone first, at 100 %, with no fitting to page.",
     "Measure the rectangle along its edges: 150 mm (5 29/32 in) wide, 250 mm (9 27/32 in) high.",
-    "Off by 0.5 mm or more? Say what you measured, and the pattern is drawn to make up for it:",
-    "export with --measured, as in --measured 147.6mmx246mm. Then print this page again.",
+    "Off by 0.5 mm or more? Say what you measured where the wizard writes files (Rectangle),",
+    "or with export --measured 147.6mmx246mm. Write it again, and print this page again.",
 )
 
 

@@ -31,7 +31,7 @@ _PALE = colors.Color(0.75, 0.75, 0.75)
 
 _BODY = ParagraphStyle("body", fontName=REGULAR, fontSize=8.5, leading=12)
 _SMALL = ParagraphStyle("small", _BODY, fontSize=7.5, leading=10.5, textColor=_GREY)
-_TITLE = ParagraphStyle("title", _BODY, fontName=BOLD, fontSize=17, leading=21)
+_TITLE = ParagraphStyle("title", _BODY, fontName=BOLD, fontSize=15, leading=19)
 _SUBTITLE = ParagraphStyle("subtitle", _BODY, fontSize=10, leading=14, textColor=_GREY)
 _HEADING = ParagraphStyle("heading", _BODY, fontName=BOLD, fontSize=10, leading=13)
 _CELL = ParagraphStyle("cell", _BODY, fontSize=8, leading=10.5)
@@ -40,7 +40,7 @@ _CELL_SIDE = 2 * mm
 _LEAD = ParagraphStyle("lead", _BODY, spaceAfter=4)
 _STEP = ParagraphStyle("step", _LEAD, leftIndent=5 * mm, bulletFontName=REGULAR, bulletFontSize=8.5)
 
-_WORK = ParagraphStyle("work", _BODY, fontSize=10.5, leading=15)
+_WORK = ParagraphStyle("work", _BODY, fontSize=9.5, leading=12.5)
 _WORK_NAME = ParagraphStyle("work-name", _WORK, fontName=BOLD)
 
 _TAG = ParagraphStyle(
@@ -61,12 +61,14 @@ _TAGS = {
 class Item:
     """A part of the text; `room` points must be left on the page, or it goes to the next one.
 
-    `opens` has it begin a page.
+    `opens` has it begin a page; where it `may_follow`, only if all that belongs to it does not fit
+    below what is before it.
     """
 
     part: Any
     room: float = 0.0
     opens: bool = False
+    may_follow: bool = False
 
 
 @dataclass(frozen=True)
@@ -107,7 +109,7 @@ def compose(
 
 
 def _own_page(page: SheetPage, wide: float) -> list[Item]:
-    items = [Item(_text(page.title, _TITLE), opens=True), _gap(2)]
+    items = [Item(_text(page.title, _TITLE), opens=True, may_follow=page.may_follow), _gap(2)]
     for part in page.parts:
         if isinstance(part, SheetSteps):
             items += _steps(part, wide)
@@ -133,7 +135,7 @@ def paginate(
     """
     tall = column(page)[1]
     pages: list[list[Placed]] = []
-    for run in _runs(items):
+    for run in _together(canvas, _runs(items), page):
         made = _fill(canvas, run, page, tall)
         for spared in _SPARED if _is_sparse(made, page) else ():
             evened = _fill(canvas, run, page, tall - spared)
@@ -161,6 +163,22 @@ def _runs(items: Sequence[Item]) -> list[list[Item]]:
             runs.append([])
         runs[-1].append(item)
     return runs
+
+
+def _together(
+    canvas: Canvas, runs: Sequence[Sequence[Item]], page: tuple[float, float]
+) -> list[list[Item]]:
+    """Put each run that may follow the one before behind it, where that takes no more pages."""
+    tall = column(page)[1]
+    found: list[list[Item]] = []
+    for run in runs:
+        if found and run[0].may_follow:
+            both = [*found[-1], _gap(6), *run]
+            if len(_fill(canvas, both, page, tall)) == len(_fill(canvas, found[-1], page, tall)):
+                found[-1] = both
+                continue
+        found.append(list(run))
+    return found
 
 
 def _fill(
@@ -226,7 +244,7 @@ def _gap(millimetres: float) -> Item:
 def _heading(text: str, below: float) -> list[Item]:
     """Return a heading that stays with at least `below` mm of what follows."""
     return [
-        _gap(5),
+        _gap(4),
         Item(_text(text, _HEADING), room=_HEADING.leading + below * mm),
         _gap(1.2),
     ]
@@ -254,10 +272,10 @@ def _listed(lines: SheetList, wide: float) -> list[Item]:
 
 def _steps(part: SheetSteps, wide: float) -> list[Item]:
     """Set each step beside its name, larger than the rest: it is read from a table at work."""
-    name = 34 * mm
+    name = 40 * mm
     return [
         Item(Table([[_text(title, _WORK_NAME), _text(says, _WORK)]], [name, wide - name],
-                   style=_bare(1.6)))
+                   style=_bare(0.9)))
         for title, says in part.steps
     ]  # fmt: skip
 

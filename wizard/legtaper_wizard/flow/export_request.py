@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, cast
 
@@ -14,15 +14,15 @@ from legtaper.model.project import Design, Project, ProjectError
 from legtaper.model.safe_text import clean
 from legtaper.outputs.formats import FORMATS, LEGS, Format, Need, Options, format_of, needed
 from legtaper.outputs.papers import PaperError, paper, paper_words
-from legtaper.outputs.printing import LOOKS, WORDS
-from legtaper_wizard.flow.settings import settings
+from legtaper.outputs.printing import LOOKS, TRUE, WORDS, read_measured
+from legtaper_wizard.flow.settings import change_settings, measured_key, settings
 from legtaper_wizard.flow.shapes import Choices
 from legtaper_wizard.flow.steps import AnswerError, Field
 
 if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.piece_words import LegChoice
-    from legtaper.outputs.printing import Look, Words
+    from legtaper.outputs.printing import Correction, Look, Words
     from legtaper.pattern import Fit, Pattern
 
 Going = Callable[[int, int], bool]
@@ -35,10 +35,11 @@ Answers = Mapping[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """The files to write, and how."""
+    """The files to write, and how. keeps: settings that were said with it, by their keys."""
 
     files: tuple[Path, ...]
     options: Options
+    keeps: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def there(self) -> tuple[Path, ...]:
@@ -90,6 +91,10 @@ def order_parts() -> tuple[Part, ...]:
              "printing", detail=True),
         Part(Field("sheets", "Sheets in front", "choice", "Of the PDF: the sheets that say how to "
                    "print, cut and sew.", _FRONTS), "printing", detail=True),
+        Part(Field("measured", "Rectangle", "text", "What the test rectangle of 150 x 250 mm "
+                   "measures on your print, such as 147.6mm x 246mm; kept for this paper.",
+                   if_skipped="it counts as true, or as you measured it before"),
+             "printing", detail=True),
         Part(Field("words", "Words", "choice", "In SVG and DXF, for a cutter.",
                    tuple(WORDS.items())), "words", detail=True),
         Part(Field("round", "Round marks", "choice", "What the marking table is rounded to.",
@@ -146,6 +151,7 @@ def usual_order(
         "narrowed": "right",
         "look": "plain",
         "sheets": "yes",
+        "measured": "",
         "words": "text",
         "round": kept.step or DEFAULT_STEP[unit],
     }
@@ -191,18 +197,33 @@ def order_of(answers: Answers) -> Order:
             raise AnswerError("paper", str(error)) from None
     stem_path = _stem_path(answers)
     said = {part.key: _choice(part.field, answers) for part in order_parts()}
+    correction, keeps = _measured(answers.get("measured", "").strip(), chosen)
     options = Options(
         leg=cast("LegChoice", said["leg"]),
         paper=chosen,
         step=answers.get("round") or settings().step,
         narrowed=cast("Side", said["narrowed"]),
-        correction=settings().correction_for(chosen),
+        correction=correction,
         fronts=said["sheets"] == "yes",
         look=cast("Look", said["look"]),
         words=cast("Words", said["words"]),
     )
     files = tuple(stem_path.with_name(f"{stem_path.name}{row.ending}") for row in rows)
-    return Order(files, options)
+    return Order(files, options, keeps)
+
+
+def _measured(typed: str, paper_name: str) -> tuple[Correction, Mapping[str, str]]:
+    """Return the correction for a printer's error, and the setting that keeps it where it is new.
+
+    Raises `AnswerError`.
+    """
+    if not typed:
+        return settings().correction_for(paper_name), {}
+    try:
+        correction = read_measured(typed)
+    except PaperError as error:
+        raise AnswerError("measured", str(error)) from None
+    return correction, {measured_key(paper_name): "" if correction == TRUE else typed}
 
 
 def _stem_path(answers: Answers) -> Path:
@@ -246,12 +267,14 @@ def _kinds(what: str) -> tuple[Format, ...]:
 def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     """Write the files, yielding before each that it is begun and after it what was written.
 
-    What is there already is written over: ask first. Raises `StoreError`, `PaperError`, or
-    `legtaper.model.cancel.Cancelled` where `going` says no.
+    What is there already is written over: ask first. What was measured is kept. Raises
+    `StoreError`, `PaperError`, or `legtaper.model.cancel.Cancelled` where `going` says no.
     """
     from legtaper.outputs.sheet_count import count_words
     from legtaper_wizard.flow.writing import write_pattern_file
 
+    if order.keeps:
+        change_settings(order.keeps)
     options = replace(order.options, progress=going)
     for file in order.files:
         if "paper" in format_of(file).needs:
