@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -18,11 +19,13 @@ if TYPE_CHECKING:
     from legtaper.outputs.printing import Correction
 
 
+Adds = tuple[Callable[[Any], Any], ...]
+"""What adds an argument or an option to a command."""
+
+
 def _with_formats(export: Command) -> None:
     """Add what names the formats, the papers and the looks."""
-    from legtaper.outputs.formats import FORMATS, LEGS, suffix_words
-    from legtaper.outputs.papers import PAPERS, paper_words
-    from legtaper.outputs.printing import LOOKS, Words
+    from legtaper.outputs.formats import suffix_words
 
     export.help = f"{export.help}\n\n" + (
         f"One FILE goes to OUT, which ends in {suffix_words()}; - is standard output. "
@@ -31,85 +34,62 @@ def _with_formats(export: Command) -> None:
         "Both legs are a muslin, which then counts as printed in FILE. The unaltered leg "
         "needs no design."
     )
-    for add in (
-        click.argument(
-            "paths",
-            metavar="FILE... [OUT]",
-            nargs=-1,
-            required=True,
-            type=click.Path(path_type=Path),
-        ),
-        DESIGN,
-        click.option(
-            "--out",
-            "-o",
-            metavar="OUT",
-            type=click.Path(path_type=Path),
-            help="The file to write, the same as OUT behind FILE.",
-        ),
-        click.option(
-            "--into",
-            metavar="DIR",
-            type=click.Path(path_type=Path),
-            help="The folder to write to; it is made where it is not there.",
-        ),
-        click.option(
-            "--format",
-            "formats",
-            metavar="KINDS",
-            shell_complete=words(lambda: FORMATS),
-            help=f"What to write with --into: {', '.join(FORMATS)}, with commas between; "
-            "pdf if left out.",
-        ),
-        click.option(
-            "--paper",
-            metavar="PAPER",
-            shell_complete=words(lambda: PAPERS),
-            help=f"{paper_words()} (PDF only). "
-            "Left out: what the settings or the locale say, else a4.",
-        ),
-        click.option(
-            "--leg",
-            type=click.Choice(list(LEGS)),
-            default="narrowed",
-            show_default=True,
-            help="Which leg to print; both for the muslin test.",
-        ),
-        click.option(
-            "--narrowed",
-            type=click.Choice(["left", "right"]),
-            help="Of both legs, which is the narrowed one; right where left out.",
-        ),
-        click.option(
-            "--measured",
-            metavar="WIDTHxHEIGHT",
-            help="What the printed test rectangle of 150 x 250 mm measures, with units, as "
-            "147.6mmx246mm: the pages are drawn to make up for it, now and later on that "
-            "paper. 150mmx250mm ends it.",
-        ),
-        click.option(
-            "--only",
-            type=click.Choice(["pattern"]),
-            help="The pattern alone, without the sheets in front.",
-        ),
-        click.option(
-            "--look",
-            type=click.Choice(list(LOOKS)),
-            default="plain",
-            show_default=True,
-            help="Of the PDF: ink-saving is thin and gray; projector has heavy lines, nothing "
-            "filled, and a grid.",
-        ),
-        click.option(
-            "--words",
-            type=click.Choice(get_args(Words)),
-            default="text",
-            show_default=True,
-            help="Of SVG and DXF, for a cutter: text, outlines in place of letters, or none.",
-        ),
-        FORCE,
-    ):
+    for add in (*_where_to(), *_which_leg(), *_how_printed(), FORCE):
         add(export)
+
+
+def _where_to() -> Adds:
+    """Return what says which projects are written, in which formats, and where to."""
+    from legtaper.outputs.formats import FORMATS
+
+    path: Any = click.Path(path_type=Path)
+    return (
+        click.argument("paths", metavar="FILE... [OUT]", nargs=-1, required=True, type=path),
+        DESIGN,
+        click.option("--out", "-o", metavar="OUT", type=path,
+                     help="The file to write, the same as OUT behind FILE."),
+        click.option("--into", metavar="DIR", type=path,
+                     help="The folder to write to; it is made where it is not there."),
+        click.option("--format", "formats", metavar="KINDS", shell_complete=words(lambda: FORMATS),
+                     help=f"What to write with --into: {', '.join(FORMATS)}, with commas between; "
+                     "pdf if left out."),
+    )  # fmt: skip
+
+
+def _which_leg() -> Adds:
+    """Return what says which leg is in the files."""
+    from legtaper.outputs.formats import LEGS
+
+    return (
+        click.option("--leg", type=click.Choice(list(LEGS)), default="narrowed", show_default=True,
+                     help="Which leg to print; both for the muslin test."),
+        click.option("--narrowed", type=click.Choice(["left", "right"]),
+                     help="Of both legs, which is the narrowed one; right where left out."),
+    )  # fmt: skip
+
+
+def _how_printed() -> Adds:
+    """Return what says how pages, lines and words look."""
+    from legtaper.outputs.papers import PAPERS, paper_words
+    from legtaper.outputs.printing import LOOKS, Words
+
+    return (
+        click.option("--paper", metavar="PAPER", shell_complete=words(lambda: PAPERS),
+                     help=f"{paper_words()} (PDF only). "
+                     "Left out: what the settings or the locale say, else a4."),
+        click.option("--measured", metavar="WIDTHxHEIGHT",
+                     help="What the printed test rectangle of 150 x 250 mm measures, with units, "
+                     "as 147.6mmx246mm: the pages are drawn to make up for it, now and later on "
+                     "that paper. 150mmx250mm ends it."),
+        click.option("--only", type=click.Choice(["pattern"]),
+                     help="The pattern alone, without the sheets in front."),
+        click.option("--look", type=click.Choice(list(LOOKS)), default="plain", show_default=True,
+                     help="Of the PDF: ink-saving is thin and gray; projector has heavy lines, "
+                     "nothing filled, and a grid."),
+        click.option("--words", type=click.Choice(get_args(Words)), default="text",
+                     show_default=True, help="Of SVG and DXF, for a cutter: text, outlines in "
+                     "place of letters, or none."),
+    )  # fmt: skip
 
 
 @command("export", Section.PAPER, 2, later=_with_formats,
