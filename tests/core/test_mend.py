@@ -159,6 +159,15 @@ def test_a_failure_is_mended_at_the_price_of_warnings_where_nothing_else_mends_i
     _assert_holds(pattern, one)
 
 
+@pytest.mark.parametrize("end", ["31", "37"])
+def test_narrowing_across_a_pocket_blends_where_the_pocket_ends(end: str) -> None:
+    """From 38 in down to the end of the pocket, on a ruler's mark."""
+    pattern = _pattern(block=replace(sample.SAMPLE, pocket_end=sample.length(end)))
+    one = _of(mends(pattern), "pocket")
+    assert one.mends[0].set == {"blend.outseam": f"{end} in"}
+    _assert_holds(pattern, one)
+
+
 def test_what_the_block_lacks_is_not_mended_by_the_design() -> None:
     """A thigh with too little ease in the block itself: it says so, and tries little."""
     wearer = replace(sample.WEARER, thigh=sample.length("26 3/4"))

@@ -166,7 +166,8 @@ def _pocket(leg: Leg) -> Iterator[Finding]:
 
 
 CHECKS = (
-    Check("pocket", "Pocket or zipper", _pocket, ("blend",), one_place=True),
+    Check("pocket", "Pocket or zipper", _pocket, ("blend",), moves=("below the pocket",),
+          one_place=True),
     Check(
         "blend", "Blend", _blend, ("blend",), "the seams make a corner", _blend_margin,
         moves=(

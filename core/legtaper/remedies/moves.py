@@ -99,6 +99,19 @@ def _blend(seam: SeamName) -> Callable[[Fit, Finding], Iterator[Change]]:
     return heights
 
 
+def _below_pocket(fit: Fit, _: Finding) -> Iterator[Change]:
+    """Yield the outseam blended where the pocket ends, then lower and lower."""
+    end, unit = fit.project.block.pocket_end, fit.project.length_unit
+    if end is None:
+        return
+    mark, said = on_ruler(end.mm, unit, up=False)
+    if mark > fit.taper.last_asked("outseam"):
+        yield blended(fit, "outseam", said)
+    for lower in _marks(fit, "outseam", end.mm):
+        if lower < mark:
+            yield blended(fit, "outseam", on_ruler(lower, unit)[1])
+
+
 def _marks(fit: Fit, seam: SeamName, now: float) -> list[float]:
     """Return the heights at which a seam may blend, the nearest first."""
     step, top = _COARSE[fit.project.length_unit], fit.block.blend_top(seam)
@@ -308,6 +321,7 @@ MOVES: Mapping[str, Move] = {
     "even out": _even,
     "not asked": _unasked,
     "usual blend": _usual_blend,
+    "below the pocket": _below_pocket,
     "width left open": _without,
 }
 """What a check may name in `Check.moves`."""
