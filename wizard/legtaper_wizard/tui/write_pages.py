@@ -106,6 +106,8 @@ def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
     session, form = app.sitting
     folder = clean(str(order.files[0].parent), 100)
     said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
+    if len(order.files) == 1:
+        said = f"Wrote {clean(order.files[0].name, 60)} in {folder}."
     form.show(told=said if files else "Nothing was written.")
     if order.prints_test(order.files[: len(files)]):
         said, today = f"The test counts as printed today. {said}", date.today().isoformat()

@@ -122,4 +122,4 @@ def _beside(project: Project, stop: Stop, at: Cursor, tell: Understand) -> str:
 def short_echo(echo: str, said: str) -> str:
     """Return an echo without the answer that stands beside it already."""
     rest = echo.removeprefix(said).strip()
-    return clean(rest if rest.startswith("=") else echo, 200)
+    return clean(rest if not rest or rest.startswith("=") else echo, 200)
