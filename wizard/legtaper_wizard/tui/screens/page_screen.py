@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from textual.binding import Binding
 from textual.events import Resize
+from textual.geometry import Size
 from textual.screen import Screen
 
 from legtaper_wizard.tui.layout.frame import LEAST
@@ -43,12 +44,17 @@ class PageScreen(Screen[T]):
         await self._mounted.wait()
 
     def on_mount(self) -> None:
-        """Let the keys come."""
-        self._mounted.set()
+        """Draw, so that what is sent first is the page and no empty screen; let the keys come."""
+        if not self._mounted.is_set():  # the classes above hand this on, and Textual calls it, too
+            self._draw_for(self.app.size)
+            self._mounted.set()
 
     def on_resize(self, event: Resize) -> None:
         """Draw for the new size."""
-        self.means = replace(self.means, width=event.size.width, height=event.size.height)
+        self._draw_for(event.size)
+
+    def _draw_for(self, size: Size) -> None:
+        self.means = replace(self.means, width=size.width, height=size.height)
         self.draw()
 
     def draw(self) -> None:
