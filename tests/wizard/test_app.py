@@ -315,7 +315,7 @@ async def test_the_hem_close_up_states_its_magnification(tmp_path: Path) -> None
 async def test_the_summary_leads_back(tmp_path: Path) -> None:
     """Enter on a line of the summary goes to its question."""
     async with driving(example(tmp_path)) as on:
-        await on.press(*["down"] * 9, "enter")
+        await on.press(*["tab"] * 9, "enter")
         assert (on.step, on.here) == ("wearer", "wearer.height")
 
 

@@ -108,7 +108,7 @@ async def test_the_first_page_lists_recent_projects(tmp_path: Path) -> None:
 async def test_the_example_can_be_tried(tmp_path: Path) -> None:
     """The first page makes a copy of the example and opens it."""
     async with driving(None) as on:
-        await on.press(*["down"] * 5, "enter", "enter", "enter")
+        await on.press(*["down"] * 3, "right", "right", "enter", "enter", "enter")
         assert on.step == "pattern"
     assert (tmp_path / "courier-example.toml").exists()
 

@@ -148,3 +148,34 @@ async def test_a_row_with_too_many_answers_is_refused_in_its_cell(tmp_path: Path
         assert "5 lengths are typed and the row has 3 from here on" in " ".join(on.text.split())
         assert on.here == "block.height.hip"
         assert on.on_disk() == before
+
+
+async def test_down_and_up_go_row_by_row(tmp_path: Path) -> None:
+    """Down leaves a row of buttons for the next one, Right and Left go along it."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f3", "3")
+        await on.press("up")
+        drafted = on.here
+        await on.press("right", "right")
+        assert on.here not in (drafted, "block.label")
+        await on.press("left")
+        assert on.here == drafted
+        await on.press("down")
+        assert on.here == "block.label"
+
+
+async def test_up_passes_no_row_of_the_block(tmp_path: Path) -> None:
+    """A row that has no cell in a column is met at its nearest, and the column is kept to."""
+    levels = ("hem", "calf", "knee", "thigh", "crotch", "hip")
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f3", "3", "down", "right")
+        seen = [on.here]
+        for _ in levels[1:]:
+            await on.press("down")
+            seen.append(on.here)
+        assert [key.rpartition(".")[2] for key in seen] == list(levels)
+        back = []
+        for _ in levels[1:]:
+            await on.press("up")
+            back.append(on.here)
+        assert back == seen[-2::-1]

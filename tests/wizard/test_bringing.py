@@ -43,7 +43,7 @@ def begun(folder: Path, *lines: str) -> Session:
 
 async def to_outlines(on: Driver, name: str = "outline.svg") -> None:
     """Go to the page that asks which outline is which."""
-    await on.press("up", "enter")
+    await on.press("shift+tab", "enter")
     await on.type(name)
     await on.press(*FROM_FILE_TO_CORNERS)
 
@@ -108,7 +108,7 @@ async def test_a_drawing_becomes_a_finished_pattern(tmp_path: Path, name: str, l
 async def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
     """Hip and height are typed; all else is shown, each with where it is from."""
     async with driving(begun(tmp_path)) as on:
-        await on.press("up", "up", "enter")
+        await on.press("shift+tab", "shift+tab", "enter")
         assert "sew and fit it before you taper" in on.text
         await on.answer("104")
         await on.press("down")
@@ -134,7 +134,7 @@ async def test_a_person_without_a_block_drafts_one(tmp_path: Path) -> None:
 async def test_who_changes_nothing_need_not_pass_every_number(tmp_path: Path) -> None:
     """PgDn goes to the button that agrees, PgUp to the first question; what is typed is taken."""
     async with driving(begun(tmp_path)) as on:
-        await on.press("up", "up", "enter")
+        await on.press("shift+tab", "shift+tab", "enter")
         await on.answer("104")
         await on.press("down")
         await on.type("170")
@@ -145,7 +145,7 @@ async def test_who_changes_nothing_need_not_pass_every_number(tmp_path: Path) ->
 async def test_every_number_of_a_draft_can_be_changed(tmp_path: Path) -> None:
     """A number that can't be is refused beside it; what is typed is there after Escape."""
     async with driving(begun(tmp_path)) as on:
-        await on.press("up", "up", "enter")
+        await on.press("shift+tab", "shift+tab", "enter")
         await on.answer("104")
         await on.press("down")
         await on.answer("170")
@@ -167,7 +167,7 @@ async def test_every_number_of_a_draft_can_be_changed(tmp_path: Path) -> None:
 async def test_the_unfinished_draft_says_what_is_missing(tmp_path: Path) -> None:
     """Without a hip there is no draft; the button leads to the question."""
     async with driving(begun(tmp_path)) as on:
-        await on.press("up", "up", "enter")
+        await on.press("shift+tab", "shift+tab", "enter")
         await to_button(on)
         await on.press("enter")
         assert "measure around the fullest place" in on.text
@@ -192,7 +192,7 @@ async def test_a_file_that_is_no_drawing_is_refused_in_one_line(
     (tmp_path / "empty.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {size}/>')
     async with driving(begun(tmp_path)) as on:
         before = on.file.read_text()
-        await on.press("up", "enter")
+        await on.press("shift+tab", "enter")
         await on.answer(typed)
         await on.press("enter")
         assert "Take the block from a drawing" in on.text
@@ -211,7 +211,7 @@ async def test_names_that_no_one_would_give_do_no_harm(tmp_path: Path) -> None:
     odd = text.replace('id="front"', 'id=" fr&#9;ont \u202e"').replace('id="back"', 'id="  "')
     async with driving(begun(tmp_path)) as on:
         (tmp_path / "odd.svg").write_text(odd)
-        await on.press("up", "enter")
+        await on.press("shift+tab", "enter")
         await on.answer("x" * 400 + ".svg")
         await on.press("enter")
         assert "no name that a file can have" in on.text
@@ -381,7 +381,7 @@ async def test_who_may_only_look_brings_nothing_in(tmp_path: Path) -> None:
     first = begun(tmp_path)
     try:
         async with driving(Session.open(first.path)) as on:
-            await on.press("up", "enter")
+            await on.press("shift+tab", "enter")
             assert "Look only" in on.text
     finally:
         first.close()

@@ -30,7 +30,7 @@ def test_a_traced_block_is_taken_and_saved(tmp_path: Path, locale: str) -> None:
     environ |= {"LANG": locale, "LC_ALL": locale}
     with PtyTerminal([LEGTAPER, "open", file], environ) as terminal:
         terminal.wait_for("Take the block from a drawing")
-        terminal.press("up", "enter")
+        terminal.press("backtab", "enter")
         terminal.wait_for("Read it")
         terminal.type("outline.svg")
         terminal.press("enter", "enter")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from legtaper.model.safe_text import clean, columns, fit
@@ -39,12 +39,26 @@ class Looks:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a stop is answered. `glyph` is what points at it; "" where text is typed."""
+    """Where a stop is answered. `glyph` is what points at it; "" where text is typed.
+
+    lines: the first line of a choice that is listed and the line after it; the choice that is
+    pointed at stands on `line`, between them.
+    """
 
     line: int
     x: int
     width: int
     glyph: str = ""
+    lines: tuple[int, int] = (0, 0)
+
+    @property
+    def listed(self) -> bool:
+        """Whether it is a choice whose options stand below each other."""
+        return self.lines[1] > self.lines[0]
+
+    def moved(self, by: int) -> Place:
+        """Return the place so many lines on."""
+        return replace(self, line=self.line + by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +79,11 @@ class Layout:
         """Return which line is shown first so that the cursor's is shown, near to `top`."""
         if here not in self.places or len(self.lines) <= room:
             return 0
-        line = self.places[here].line
-        low, high = line + self.below - room + 2, line - 1 - self._kept(line)
+        place = self.places[here]
+        first, last = place.lines[0], place.lines[1] - 1
+        if not place.listed or last - first + self.below > room - 1:
+            first = last = place.line
+        low, high = last + self.below - room + 2, first - 1 - self._kept(first)
         if high <= self.head[0]:
             high = 0
         return max(0, min(max(min(top, high), low), len(self.lines) - room))
@@ -78,6 +95,34 @@ class Layout:
         if start < top and top + stop - start < self.end:
             lines[: stop - start] = self.lines[start:stop]
         return lines
+
+    def below_or_above(self, here: str, by: int, aim: int | None) -> tuple[str, int]:
+        """Return the stop one row below or above another, and the column it was looked for in.
+
+        It is the nearest to column `aim`; `None` aims at where `here` stands among others of its
+        row, and else at the first. At the last row and the first it is `here` itself.
+        """
+        rows = self._rows
+        at = next((i for i, row in enumerate(rows) if here in row), 0)
+        if aim is None:
+            aim = self.places[here].x if here in self.places and len(rows[at]) > 1 else 0
+        there = at + by
+        if not 0 <= there < len(rows):
+            return here, aim
+        return min(rows[there], key=lambda stop: abs(self.places[stop].x - aim)), aim
+
+    def along(self, here: str, by: int) -> str:
+        """Return the stop so many places on in the same row; at its end the same stop."""
+        row = next((row for row in self._rows if here in row), [here])
+        return row[max(0, min(row.index(here) + by, len(row) - 1))]
+
+    @property
+    def _rows(self) -> list[list[str]]:
+        """The ids of the stops by rows, from the top and from the left."""
+        rows: dict[int, list[str]] = {}
+        for stop, place in sorted(self.places.items(), key=lambda one: (one[1].line, one[1].x)):
+            rows.setdefault(place.line, []).append(stop)
+        return list(rows.values())
 
     def _kept(self, line: int) -> int:
         start, stop = self.head

@@ -99,7 +99,7 @@ def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple
     if stop is None:
         return []
     if stop.kind == "button":
-        return [("Enter", "do it"), ("Up/Down", "move")]
+        return [("Enter", "do it"), ("Arrows", "move")]
     if stop.kind == "link":
         return [("Enter", "go there"), ("Up/Down", "move")]
     if stop.field and stop.field.kind == "choice":

@@ -9,7 +9,7 @@ from functools import cached_property
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.shapes import Note
-from legtaper_wizard.tui.layout.form_lines import Layout, Looks, Place, lay_out
+from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import (
     BESIDE,
     LEAST,
@@ -193,11 +193,10 @@ def heads(sight: Sight, saved: str) -> Parts:
     return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
 
 
-def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
-    """Return the form with its rules, hints and keys; where the answer is typed; and the pose.
+def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
+    """Return the form with its rules, hints and keys, and the pose with the top line shown.
 
-    notes: how many lines the notes take; hints may have rows that they leave empty. The place
-    counts from the corner of the form's box. The pose has the top line as it is shown.
+    notes: how many lines the notes take; hints may have rows that they leave empty.
     """
     page, pose, means, boxes, layout = (
         sight.page, sight.pose, sight.means, sight.boxes, sight.layout,
@@ -222,9 +221,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Place | None, Pose]:
         "hint": [((" ", ""), *line) for line in hints],
         "keys": keys,
     }
-    place = layout.places.get(pose.here)
-    moved = place and Place(place.line - top, place.x, place.width, place.glyph)
-    return parts, moved, replace(pose, top=top)
+    return parts, replace(pose, top=top)
 
 
 def _more(lines: int, where: str) -> str:

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 from textual.message import Message
 
 from legtaper_wizard.flow.steps import AnswerError, Field
-from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
+from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
 from legtaper_wizard.tui.layout.screenful import sheet
@@ -148,9 +148,7 @@ class Ask(QuestionScreen[Answers | None]):
         keys = [*keys_here(self.stop), ("Esc", "back")]
         lines = sheet(self.title_said, body, keys, means)
         self.canvas.show(lines, means.width, means.height)
-        place = layout.places.get(pose.here)
-        moved = place and Place(place.line - top, place.x, place.width, place.glyph)
-        self.stand(moved, 0, 2 + len(intro))
+        self.stand(layout, 0, 2 + len(intro))
 
     def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
         """Return what a text would be understood as."""

@@ -171,11 +171,11 @@ class FormScreen(QuestionScreen[None]):
 
     def _draw_form(self, sight: Sight) -> None:
         notes = len(self._parts.get("notes", ()))
-        parts, place, self.pose = middle(sight, notes)
+        parts, self.pose = middle(sight, notes)
         self._parts.update(parts)
         lines = assembled(sight.boxes, self._parts)
         self.canvas.show(lines, self.means.width, self.means.height)
-        self.stand(place, sight.boxes.form.x, sight.boxes.form.y)
+        self.stand(sight.layout, sight.boxes.form.x, sight.boxes.form.y)
 
     def draw_typed(self) -> None:
         """Show what is typed at once; outline and notes follow when the typing pauses."""
@@ -282,27 +282,16 @@ class FormScreen(QuestionScreen[None]):
         """Put the cursor on the next stop; where a column is measured at once, below this one."""
         table, stop = self._table, self.stop
         if table and stop in table.stops and stop.field and stop.field.down:
-            self.go((table.beside(stop, 1) or table.after(stop) or self._past(table, 1)).id)
+            below = table.beside(stop, 1) or table.after(stop)
+            self.go(below.id if below else self._behind(table))
         else:
             super().go_on()
 
-    def action_row(self, by: int) -> None:
-        """Go one row down or up: in a table within its column, into it at its first column."""
-        table, stop = self._table, self.stop
-        if table and stop in table.stops:
-            there = table.beside(stop, by) or self._past(table, by)
-            self.leave(lambda: self.go(there.id))
-        elif table and self.beside(by) in [cell.id for cell in table.rows[-1]]:
-            self.leave(lambda: self.go(table.rows[-1][0].id))
-        else:
-            self.action_move(by)
-
-    def _past(self, table: Table, by: int) -> Stop:
-        """Return the stop below or above a table; where there is none, the cursor stays."""
-        ids = {stop.id for stop in table.stops}
-        places = [i for i, stop in enumerate(self.stops) if stop.id in ids]
-        there = places[-1] + 1 if by > 0 else places[0] - 1
-        return self.stops[there] if 0 <= there < len(self.stops) else self.stop
+    def _behind(self, table: Table) -> str:
+        """Return the id of the stop behind a table, else of the one under the cursor."""
+        cells, ids = table.stops, [stop.id for stop in self.stops]
+        last = max(ids.index(cell.id) for cell in cells)
+        return ids[last + 1] if last + 1 < len(ids) else self.stop.id
 
     def action_command(self, name: str) -> None:
         """Do what a key stands for."""

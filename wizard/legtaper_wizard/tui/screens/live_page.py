@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 from textual.binding import BindingType
 
 from legtaper_wizard.flow.steps import AnswerError
-from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
+from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.frame import BESIDE
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
@@ -107,9 +107,7 @@ class LivePage(QuestionScreen[T | None]):
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         page = sheet(self._title, [*head, *below], keys, means)
         self.canvas.show(page, means.width, means.height)
-        place = layout.places.get(pose.here)
-        moved = place and Place(place.line - top, place.x, place.width, place.glyph)
-        self.stand(moved, 0, 2 + len(head))
+        self.stand(layout, 0, 2 + len(head))
 
     def _side(self, down: int) -> list[Line]:
         """Return the picture, where the page is wide enough for one."""

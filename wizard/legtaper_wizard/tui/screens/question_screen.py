@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 
 from legtaper.model.safe_text import clean
-from legtaper_wizard.tui.layout.form_lines import Place
+from legtaper_wizard.tui.layout.form_lines import Layout
 from legtaper_wizard.tui.layout.key_table import nudged
 from legtaper_wizard.tui.layout.screenful import Pose
 from legtaper_wizard.tui.layout.tab_stops import Stop
@@ -46,6 +46,8 @@ class QuestionScreen(PageScreen[T]):
             pressed=self._pressed,
         )
         self.pose = Pose(here)
+        self._layout = Layout((), {})  # what is shown
+        self._aim: int | None = None  # column that Up and Down keep to, row after row
         self._keyed = ""  # what is typed where something is chosen
         self._over = False  # whether the next sign typed there begins over
 
@@ -116,10 +118,13 @@ class QuestionScreen(PageScreen[T]):
         found = (stop for stop in self.stops if stop.id == self.pose.here)
         return next(found, self.stops[0])
 
-    def stand(self, place: Place | None, x: int, y: int) -> None:
+    def stand(self, layout: Layout, x: int, y: int) -> None:
         """Put the answer line where the cursor is; `x` and `y` are the corner of the form."""
+        self._layout = layout
+        place = layout.places.get(self.pose.here)
         if place is None:
             return
+        place = place.moved(-self.pose.top)
         if place.glyph != self.answer.glyph:
             self.ask()
         self.answer.stand(x + place.x, y + place.line, place.width)
@@ -162,7 +167,8 @@ class QuestionScreen(PageScreen[T]):
         elif stop.field and stop.field.kind == "choice":
             self._choose(stop, key)
         elif stop.kind == "button" and key in ("left", "right"):
-            self.action_move(1 if key == "right" else -1)
+            there = self._layout.along(stop.id, 1 if key == "right" else -1)
+            self.go(there)
 
     def refuse_change(self) -> None:
         """Say why nothing can be changed."""
@@ -251,6 +257,7 @@ class QuestionScreen(PageScreen[T]):
 
     def go(self, stop_id: str) -> None:
         """Put the cursor on a stop."""
+        self._aim = None
         told = self.pose.told if stop_id == self.pose.here else ""
         self.pose = replace(self.pose, here=stop_id, draft=None, live="", refused="", told=told)
         self.ask()
@@ -274,5 +281,10 @@ class QuestionScreen(PageScreen[T]):
         self.go(self.pose.here)
 
     def action_row(self, by: int) -> None:
-        """Go one row down or up."""
-        self.action_move(by)
+        """Go one row down or up, in a row of several to the one that stands nearest."""
+        self.leave(lambda: self._go_row(by))
+
+    def _go_row(self, by: int) -> None:
+        there, aim = self._layout.below_or_above(self.stop.id, by, self._aim)
+        self.go(there)
+        self._aim = aim

@@ -16,7 +16,7 @@ from legtaper_wizard.flow import open_project as opening
 from legtaper_wizard.flow.open_project import FOLDER, NAME, NEW, UNIT
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import AnswerError
-from legtaper_wizard.tui.layout.form_lines import Looks, Place, lay_out
+from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
 from legtaper_wizard.tui.layout.screenful import sheet
@@ -111,9 +111,7 @@ class StartScreen(QuestionScreen[None]):
             ("F10", "quit"),
         ]
         self.canvas.show(sheet("legtaper", body, keys, means), means.width, means.height)
-        place = layout.places.get(pose.here)
-        moved = place and Place(place.line - top, place.x, place.width, place.glyph)
-        self.stand(moved, 0, 2 + len(intro))
+        self.stand(layout, 0, 2 + len(intro))
 
     def _hints(self) -> list[Line]:
         text = _HINTS.get(self.stop.id, "")
