@@ -15,11 +15,10 @@ from legtaper.files.store import Store, load, save_new
 from legtaper.model.project import Project
 from legtaper.outputs.formats import FORMATS
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
-from legtaper_wizard.flow.shapes import SIGNS
 from legtaper_wizard.flow.steps import STEPS, answer, shows, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.console import WIDTH, Voice
-from legtaper_wizard.prompts.output import say_help
+from legtaper_wizard.prompts.output import SPOKEN, say_help
 from legtaper_wizard.prompts.prompt_order import prompts_of
 from legtaper_wizard.prompts.typed_commands import commands
 
@@ -52,7 +51,7 @@ def test_the_whole_example_line_by_line_gives_the_same_project():
     sitting = Sitting(*lines_of_the_example())
     assert sitting.project == WHOLE
     for number, step in enumerate(STEPS, 1):
-        assert re.search(rf"Step {number}(?: of 11)?: {step.title} \[", sitting.text)
+        assert re.search(rf"Step {number}(?: of 11)?: {step.title}\n", sitting.text)
     assert "Hem: block 18 in, now 15 1/2 in; 2 1/2 in off" in sitting.words
 
 
@@ -131,8 +130,8 @@ def test_undo_across_steps_goes_back_to_the_step():
 def test_steps_lists_all_with_their_state_and_jumps_by_number_or_name():
     """`steps` marks each step in words; a locked step says what it waits for."""
     sitting = Sitting("steps", "6", "12", "3", "steps wearer", "steps how narrow", "", "quit")
-    assert " 1 [open] Project" in sitting.text
-    assert " 6 [locked] How narrow - waits for the block" in sitting.text
+    assert " 1: Project, open: " in sitting.text
+    assert " 6: How narrow waits for the block.\n" in sitting.text
     assert "How narrow waits for the block." in sitting.text
     assert "Type a number from 1 to 11, or a name." in sitting.text
     assert sitting.text.count("Step 3: Block") == 1
@@ -200,17 +199,19 @@ def test_on_entering_a_step_what_fails_comes_first():
     well = sum(note.kind == "good" for note in shows(WHOLE, "pattern"))
     assert well > 5
     assert f"{well} checks OK." in entered
-    assert SIGNS["good"] not in entered
-    marks = [line.split("]")[0] + "]" for line in entered.splitlines() if line.startswith("[")]
-    assert marks == sorted(marks, key=[SIGNS["fail"], SIGNS["caution"], "[look]"].index)
+    assert SPOKEN["good"] not in entered
+    kinds = ["Fails:", "Warning:", "Look:"]
+    marks = [line.split()[0] for line in entered.splitlines() if line.startswith(tuple(kinds))]
+    assert marks == sorted(marks, key=kinds.index)
+    assert "[" not in entered[: entered.index("Seam allowance")]
     told = Sitting("steps pattern", "notes", "quit", project=WHOLE)
-    assert told.text[told.text.rindex("Step 10") :].count(SIGNS["good"]) == well
+    assert told.text[told.text.rindex("Step 10") :].count(SPOKEN["good"]) == well
 
 
 def test_a_locked_step_is_passed_in_a_line():
     """What it is for is not read out before it can be answered."""
     sitting = Sitting("steps", "3", "next", "quit", project=typed("name"))
-    assert "\nStep 4: Test of the block [locked]: waits for the block.\n" in sitting.text
+    assert "\nStep 4: Test of the block waits for the block.\n" in sitting.text
 
 
 def test_a_doubtful_number_is_asked_about():
@@ -218,13 +219,13 @@ def test_a_doubtful_number_is_asked_about():
     odd = answer(METRIC, "wearer.waist", "34")
     for said, waist in (("", "34"), ("yes", "34"), ("80 cm", "80 cm")):
         sitting = Sitting(*TO_THE_WAIST, "34", said, "quit", project=METRIC)
-        assert "[?] Waist: read as 13 3/8 in, 34 cm." in sitting.words
+        assert "Waist: read as 13 3/8 in, 34 cm." in sitting.words
         assert "Keep 34 cm? yes or no, or the right answer [yes]:" in sitting.words
         assert value(sitting.project, "wearer.waist").removesuffix(" cm") == waist[:2]
     again = Sitting(*TO_THE_WAIST, "34", "no", "82", "quit", project=METRIC)
     assert value(again.project, "wearer.waist") == "82 cm"
     resumed = Sitting("steps wearer", "quit", project=odd)
-    assert "[look] Waist: read as" in resumed.words
+    assert "Look: Waist: read as" in resumed.words
     assert "To change it, type back to waist." in resumed.text
 
 
@@ -235,7 +236,7 @@ TO_THE_WAIST = ("back to waist",)
 def test_a_blend_that_fails_says_how_it_is_changed():
     """A fail is followed by the way back to the answer; a good answer has no such line."""
     failed = Sitting("back to style", "straight", "back", "follow", "quit", project=WHOLE)
-    assert f"{SIGNS['fail']} A ruled back outseam would be outside the old seam" in failed.words
+    assert "Fails: A ruled back outseam would be outside the old seam" in failed.words
     assert failed.text.count("To change your answer, type back.") == 1
     assert failed.project == WHOLE
 
@@ -290,7 +291,7 @@ def test_plus_and_minus_move_a_blend():
     assert "Outseam blends at 37 1/2 in." in sitting.text
     assert "Outseam blends at 37 3/4 in." in sitting.text
     assert "It is at the end of its range and stays." in sitting.text
-    assert "Type + or - to move it by 1/4 in, -3 for three steps down" in sitting.words
+    assert "+ or - moves it by 1/4 in, -3 down three times." in sitting.words
     assert value(sitting.project, "design.blend.outseam") == "38 in"
 
 

@@ -220,14 +220,14 @@ def test_a_row_typed_at_a_prompt_is_not_asked_cell_by_cell() -> None:
 @pytest.mark.parametrize(
     ("name", "text", "asks"),
     [
-        ("waist", "175 cm", "[?] Waist: read as 68 7/8 in, 175 cm. Is that what you meant?"),
+        ("waist", "175 cm", "Waist: read as 68 7/8 in, 175 cm. Is that what you meant?"),
         (
             "front inseam at the knee",
             "38 cm",
-            "[?] Front inseam at the knee: read as 15 in",
+            "Front inseam at the knee: read as 15 in",
         ),
-        ("date of the test", "2999-01-01", "[?] 2999-01-01 is still to come."),
-        ("finished width, thigh", "13", "[?] Less than a leg needs at the thigh. Was it measured"),
+        ("date of the test", "2999-01-01", "2999-01-01 is still to come."),
+        ("finished width, thigh", "13", "Less than a leg needs at the thigh. Was it measured"),
     ],
 )
 def test_every_way_at_the_prompts_asks(

@@ -231,7 +231,7 @@ def test_whatever_is_typed_is_taken_or_refused_and_every_page_still_shows(pairs,
     ("key", "text", "understood"),
     [
         ("wearer.knee", "2 1/2", "2 1/2 in = 63.5 mm"),
-        ("wearer.knee", "  41,5 cm ", "41,5 cm = 415 mm"),
+        ("wearer.knee", "  41,5 cm ", "41.5 cm = 415 mm"),
         ("wearer.knee", "", ""),
         ("fabric.kind", "knit", "knit"),
         ("block_test.date", "2026-03-14", "14 March 2026"),

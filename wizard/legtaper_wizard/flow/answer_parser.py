@@ -17,6 +17,7 @@ Answer = Length | float | date | str
 _FINEST = 128
 """The most parts an inch is divided into, twice those of the finest ruler (common practice)."""
 
+_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _FRACTION = re.compile(r"[0-9]+ ?/ ?([0-9]{1,9})")
 _PERCENT = re.compile(r"(\d{1,6}(?:[.,]\d{1,9})?) ?%?", re.ASCII)
 
@@ -50,9 +51,8 @@ def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
         raise AnswerError(key, "heights count from the finished hem, so this can only be 0")
     if length.mm == 0 and not rule.zero:
         raise AnswerError(key, f'"{length.text}" is nothing; write more than 0, or leave it out')
-    if other.mm != length.mm:
-        return Length(length.mm, f"{length.text} {unit}")
-    return length
+    read_as = _COMMA.sub(".", length.text)  # in one way, whoever reads the file or the echo
+    return Length(length.mm, read_as if other.mm == length.mm else f"{read_as} {unit}")
 
 
 def _percent(key: str, rule: Rule, text: str) -> float:

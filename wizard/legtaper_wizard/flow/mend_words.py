@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper_wizard.flow.answer_preview import sewn_words
-from legtaper_wizard.flow.shapes import KINDS, SIGNS, Cursor
+from legtaper_wizard.flow.shapes import KINDS, SIGNS, Cursor, NoteKind
 
 if TYPE_CHECKING:
     from legtaper.model.project import Project
@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 NOTHING = "Nothing fails, and nothing is a warning: there is nothing to mend."
 
 
-def mend_lines(mendings: Sequence[Mending]) -> list[str]:
-    """Return each finding with what mends it, or why nothing does."""
+def mend_lines(mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS) -> list[str]:
+    """Return each finding behind its sign with what mends it, or why nothing does."""
     if not mendings:
         return [NOTHING]
     lines: list[str] = []
     for one in mendings:
-        lines.append(f"{SIGNS[KINDS[one.finding.status]]:<9} {one.finding.says}")
+        lines.append(f"{signs[KINDS[one.finding.status]]:<9} {one.finding.says}")
         lines += [f"   {mend.number:>2}  {mend.says}" for mend in one.mends]
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")

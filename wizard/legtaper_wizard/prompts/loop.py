@@ -182,7 +182,9 @@ class PlainWizard:
         on.index += 1
 
     def _answer(self, prompt: Prompt, text: str) -> None:
-        if self._answered(prompt, text, self._on.called):
+        in_row = self._on.called != prompt.field.label  # of a table: its cell is named shortly
+        label = prompt.field.label.replace(" at the ", ", ") if in_row else prompt.field.label
+        if self._answered(prompt, text, label):
             self._on.after(prompt)
 
     def _answered(self, prompt: Prompt, text: str, label: str) -> bool:

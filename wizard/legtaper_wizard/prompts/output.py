@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.questions import label_of
-from legtaper_wizard.flow.shapes import SIGNS
+from legtaper_wizard.flow.shapes import Marker, NoteKind
 from legtaper_wizard.flow.steps import (
     STEPS,
     Cursor,
@@ -23,8 +23,14 @@ from legtaper_wizard.flow.steps import (
 )
 from legtaper_wizard.prompts.console import Voice
 
-_LOOK = "[look]"
-"""Before what is odd or not known, where nothing is asked that takes yes or no."""
+SPOKEN: Mapping[NoteKind, str] = {
+    "fail": "Fails:", "caution": "Warning:", "question": "Look:", "unknown": "Unknown:",
+    "number": "", "info": "", "good": "OK:",
+}  # fmt: skip
+"""Before a note, in words: what signs a voice reads is another's setting."""
+_MARKERS: Mapping[Marker, str] = {
+    "done": ", done", "open": ", open", "attention": ", needs a look", "locked": "",
+}  # fmt: skip
 _LONG = 160
 """Letters of a note from which on it is heard once only in a sitting."""
 _METRIC = re.compile(r" = -?[\d.]+ mm")
@@ -52,8 +58,7 @@ def typed_here(text: str) -> str:
 
 def say_note(voice: Voice, note: Note) -> None:
     """Say one note behind its mark."""
-    sign = _LOOK if note.kind == "question" else SIGNS[note.kind]
-    voice.say(f"{sign} {typed_here(note.text)}".strip(), indent="  ")
+    voice.say(f"{SPOKEN[note.kind]} {typed_here(note.text)}".strip(), indent="  ")
 
 
 def say_standing(
@@ -118,9 +123,9 @@ def say_step(
     """Say what a step is for, in a sentence or in full, and how it stands."""
     step, found = STEPS[number], state(now[0], STEPS[number].id, now[1])
     count = "" if brief else f" of {len(STEPS)}"
-    title = f"Step {number + 1}{count}: {step.title} [{found.marker}]"
+    title = f"Step {number + 1}{count}: {step.title}"
     if found.marker == "locked":
-        voice.say(f"{title}: {found.reasons[0]}.")
+        voice.say(f"{title} {found.reasons[0]}.")
         return
     voice.say()
     voice.say(title)
@@ -188,8 +193,9 @@ def say_steps(voice: Voice, project: Project, at: Cursor) -> None:
     """Say where all steps stand."""
     for number, step in enumerate(STEPS, 1):
         found = state(project, step.id, at)
-        why = f" - {found.reasons[0]}" if found.reasons else ""
-        voice.say(f"{number:2} [{found.marker}] {step.title}{why}", indent="   ")
+        why = f" {found.reasons[0]}" if found.reasons else ""
+        why = f":{why}" if why and found.marker != "locked" else why
+        voice.say(f"{number:2}: {step.title}{_MARKERS[found.marker]}{why}.", indent="    ")
 
 
 def say_hem_widths(voice: Voice, project: Project, at: Cursor) -> None:

@@ -69,7 +69,7 @@ def moving(project: Project, prompt: Prompt) -> str:
     if prompt.field.group not in ("blend", "curve") or not prompt.field.placeholder:
         return ""
     step = step_said(project.length_unit)
-    return f"Type + or - to move it by {step}, -3 for three steps down."
+    return f"+ or - moves it by {step}, -3 down three times."
 
 
 def meant(field: Field, typed: str) -> str:

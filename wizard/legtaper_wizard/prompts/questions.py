@@ -84,7 +84,7 @@ def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
     From a pipe nobody can answer: what is odd is said, and the answer is kept.
     """
     for text in doubts:
-        voice.say(f"[?] {text}")
+        voice.say(text)
     if not doubts or voice.scripted:
         return ""
     while (typed := voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")) == "?":

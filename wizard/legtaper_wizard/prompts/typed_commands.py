@@ -18,6 +18,7 @@ from legtaper_wizard.prompts.file_prompts import write_outputs
 from legtaper_wizard.prompts.import_prompts import bring
 from legtaper_wizard.prompts.marks_prompts import say_marks
 from legtaper_wizard.prompts.output import (
+    SPOKEN,
     say_answers,
     say_help,
     say_hem_widths,
@@ -250,7 +251,7 @@ def _mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     found = list(look_for_mends(*sitting.session.now))
     offered = [mend for one in found for mend in one.mends]
     if not said or not offered:
-        for line in mend_lines(found):
+        for line in mend_lines(found, SPOKEN):
             sitting.voice.say(" ".join(line.split()), indent="    ")
     if not offered:
         return True

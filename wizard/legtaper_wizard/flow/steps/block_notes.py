@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _OTHER_WAYS = (
     "There are two other ways to a block: have a starting block drafted from measurements, or "
-    "take one traced at true size from a drawing (SVG or DXF)."
+    "take one from a drawing at true size (SVG or DXF)."
 )
 
 

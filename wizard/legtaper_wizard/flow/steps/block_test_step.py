@@ -30,8 +30,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if test is None:
         yield Note(
             "question",
-            "Sew the block as it is and judge it first; you may go on without, but then a fault "
-            "of the block and a fault of the taper look alike.",
+            "Sew the block as it is and judge it first. You may go on without, but then its faults "
+            "and those of the taper look alike.",
         )
         yield from (Note("info", line) for line in STEP.help)
         return
