@@ -109,7 +109,7 @@ QUESTIONS = (
     Question(
         key="wearer.high_hip",
         label="High hip",
-        how=f"Around the body about 4 in (10 cm) below the waist. {_GIRTH}",
+        how=f"Around the body about [4 in|10 cm] below the waist. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="whether the leg hangs from the hip or the high hip is read from the block",
         likely=(500, 2200),

@@ -246,7 +246,7 @@ QUESTIONS = (
         "the fabric",
         group="cloth",
     ),
-    _shrinkage("length", "lengthwise", "What 20 in (50 cm) measures once washed; or percent."),
+    _shrinkage("length", "lengthwise", "What [20 in|50 cm] measures once washed; or percent."),
     _shrinkage("width", "crosswise", "The same across."),
 )
 RECOVERY = next(one for one in QUESTIONS if one.key == "fabric.stays_longer_percent")

@@ -103,7 +103,7 @@ def _at_block(_: Project, __: At) -> str:
 END = Question(
     key="design.hem.height",
     label="Where the leg ends",
-    how="At the block's hem, or away from it: higher 5 in, lower 2 in.",
+    how="At the block's hem, or away from it: higher [5 in|12 cm], lower [2 in|5 cm].",
     rule=_WHERE,
     if_skipped="the leg ends at the block's hem",
     often="Widths asked at the hem are asked where the leg ends.",

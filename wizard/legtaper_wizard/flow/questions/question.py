@@ -24,6 +24,14 @@ STRETCH_SAMPLE: Mapping[Unit, Length] = {
 """How much fabric is stretched in the test. Over 4 in: Utah State Extension, Considerations for
 Knit Fabrics; 10 cm is its metric twin."""
 
+_EITHER = re.compile(r"\[([^|\]]+ in)\|([^|\]]+ cm)\]")
+"""In the words of a question, a length in both units: "[5 in|12 cm]"."""
+
+
+def _chosen(pair: re.Match[str], unit: Unit | None) -> str:
+    return {"in": pair[1], "cm": pair[2], None: f"{pair[1]} ({pair[2]})"}[unit]
+
+
 _PARTS: Mapping[str, str] = {
     "level": r"[A-Za-z0-9_-]{1,40}",
     "panel": "front|back",
@@ -155,7 +163,10 @@ class Asked:
 
     def how(self, unit: Unit | None = None) -> str:
         """Return how to measure or what to type; without a unit it fits both."""
-        text, words = self.question.how, dict(self.words)
+        text, words = (
+            _EITHER.sub(lambda pair: _chosen(pair, unit), self.question.how),
+            dict(self.words),
+        )
         if "{sample}" in text:
             both = f"{STRETCH_SAMPLE['in'].text} ({STRETCH_SAMPLE['cm'].text})"
             words["sample"] = STRETCH_SAMPLE[unit].text if unit else both

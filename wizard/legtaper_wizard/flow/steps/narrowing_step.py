@@ -234,8 +234,8 @@ STEP = Step(
     "is to be or how much comes off each edge. The same comes off all four edges, so the crease "
     "line stays centered and the back keeps its greater width.",
     help=(
-        "5/8 in off each edge is 2 1/2 in off around the leg, because a leg has four edges: "
-        "front and back, inseam and outseam.",
+        "What comes off each edge comes off four times around the leg, because a leg has four "
+        "edges: front and back, inseam and outseam.",
         "The hem alone is enough for most tapers. Ask at the knee when the leg should be "
         "close from the knee down.",
         "A level is asked for in one way only: the last answer replaces the other.",
