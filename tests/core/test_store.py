@@ -12,13 +12,12 @@ import filelock
 import pytest
 
 from legtaper.files.project_file import NewerFormatError, read_project
+from legtaper.files.recent import recent, remember
 from legtaper.files.store import (
     ChangedOnDiskError,
     Store,
     StoreError,
     load,
-    recent,
-    remember,
     save_new,
 )
 from legtaper.model.lengths import parse_length

@@ -5,9 +5,12 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from app_driver import PLAIN_LOOK, Driver
+from rich.console import RenderableType
+from textual.screen import Screen
 
 from legtaper.files.store import load
 from legtaper_wizard.flow.derived_state import NotYetError, before_the_figures, standing
@@ -15,7 +18,8 @@ from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steps import LAST, STEPS
 from legtaper_wizard.tui.app import LegtaperApp
 from legtaper_wizard.tui.layout.frame import LEAST
-from legtaper_wizard.tui.layout.screenful import Means, Pose, Sight, middle
+from legtaper_wizard.tui.layout.plain_page import Means, Pose
+from legtaper_wizard.tui.layout.screenful import Sight, middle
 from legtaper_wizard.tui.layout.step_model import first_page, page_of
 from legtaper_wizard.tui.screens.form_screen import FormScreen
 
@@ -100,6 +104,50 @@ def test_nothing_moves_between_the_first_paint_and_the_whole_page(
                 rows.append((asked, at, pose.top))
             assert rows[0] == rows[1]
     assert set(AT_ONCE) - {"pattern"} <= {*seen}
+
+
+NAMED = """
+import asyncio, sys
+from legtaper_wizard.terminal import Look
+from legtaper_wizard.tui.app import LegtaperApp
+
+async def run():
+    app = LegtaperApp(None, Look(ascii_only=False, braille=True, color="16", plain=False))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("a")
+        assert "a.toml" in app.screen.canvas.text
+        unneeded = ("legtaper.model.project", "legtaper_wizard.flow.session")
+        print([name for name in unneeded if name in sys.modules])
+asyncio.run(run())
+"""
+
+
+def test_a_project_is_named_before_what_a_project_is_was_loaded() -> None:
+    """The first page of a start takes keys without the model, the steps or a session."""
+    done = subprocess.run(
+        [sys.executable, "-c", NAMED], check=False, capture_output=True, text=True
+    )
+    assert done.stdout.split() == ["[]"], done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("size", [LEAST, (120, 40)])
+async def test_what_is_sent_first_is_the_page_in_its_size(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    """No empty screen goes out before it, and none that was laid out for another size."""
+    sent: list[str] = []
+    display = LegtaperApp._display
+
+    def noted(app: LegtaperApp, screen: Screen[Any], update: RenderableType | None) -> None:
+        if isinstance(screen, FormScreen):
+            sent.append(screen.text)
+        display(app, screen, update)
+
+    monkeypatch.setattr(LegtaperApp, "_display", noted)
+    app = LegtaperApp(Session.open(left_at_the_hem(tmp_path)), PLAIN_LOOK)
+    async with app.run_test(size=size):
+        assert len(sent[0].splitlines()) == size[1]
+        assert "Step 6" in sent[0]
 
 
 async def test_a_key_typed_before_the_figures_are_there_is_taken(

@@ -10,7 +10,8 @@ import pytest
 from app_driver import Driver, driving, example
 
 from legtaper.files.project_file import read_project, write_project
-from legtaper.files.store import load, remember
+from legtaper.files.recent import remember
+from legtaper.files.store import load
 from legtaper.model.lengths import parse_length
 from legtaper.model.project import Pinch, Project, Round
 from legtaper.muslin.log import current, mark_printed

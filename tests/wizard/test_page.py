@@ -25,18 +25,11 @@ from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
 from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
 from legtaper_wizard.tui.layout.notes_panel import fitted, hint_lines, note_lines
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
-from legtaper_wizard.tui.layout.screenful import (
-    Means,
-    Pose,
-    Sight,
-    assembled,
-    follows,
-    heads,
-    middle,
-)
+from legtaper_wizard.tui.layout.plain_page import Means, Pose
+from legtaper_wizard.tui.layout.screenful import Sight, assembled, follows, heads, middle
 from legtaper_wizard.tui.layout.step_model import page_of
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, joined, put, width, wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 
 COURIER = read_project(example_text("courier"))
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)

@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 from app_driver import example, fresh
 
-from legtaper.files.store import StoreError, load, recent
+from legtaper.files.recent import recent
+from legtaper.files.store import StoreError, load
 from legtaper.model.project import ProjectError
-from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, free_file
+from legtaper_wizard.flow.open_project import free_file
+from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session
 from legtaper_wizard.flow.steps import AnswerError
 
 pytestmark = pytest.mark.usefixtures("new_account")

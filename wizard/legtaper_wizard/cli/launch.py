@@ -53,11 +53,14 @@ def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:
     # What is imported stays; to look through it for garbage, again and again, would take a tenth
     # of the start and most of the end.
     gc.disable()
-    from legtaper_wizard.tui.app import run_app
+    try:
+        from legtaper_wizard.tui.app import app_for, run_app
 
-    gc.freeze()
-    gc.enable()
-    status = run_app(path, look, new=new)
+        app = app_for(path, look, new=new)
+    finally:
+        gc.freeze()
+        gc.enable()
+    status = run_app(app)
     gc.freeze()
     return status
 

@@ -1,4 +1,8 @@
-"""Projects as they are begun, found and opened: files, names, and what is known of recent ones."""
+"""Projects as they are begun, found and opened: files, names, and what is known of recent ones.
+
+The first page of a start needs no more than the questions, so what opens a project is imported
+by the functions that do.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +10,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from legtaper.files.store import StoreError, load, recent, save_new
-from legtaper.model.project import Project, ProjectError
+from legtaper.files.atomic_write import StoreError
+from legtaper.files.recent import recent
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.session import Session, free_file
-from legtaper_wizard.flow.steps import AnswerError, Field
+from legtaper_wizard.flow.shapes import AnswerError, Field
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Project
+    from legtaper_wizard.flow.session import Session
 
 NAME, UNIT, FOLDER = "name", "unit", "folder"
 _UNITS = (("in", "inches"), ("cm", "centimeters"))
@@ -60,6 +67,8 @@ def told(path: Path) -> tuple[str, str]:
 
     A file that is broken or gone says so, and its name is "". Never raises for any file.
     """
+    from legtaper.files.store import load
+
     try:
         project = load(path)
         when = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
@@ -81,6 +90,8 @@ def standing_in_words(project: Project) -> str:
         except ValueError:
             block = None
         return f"{status(project, block)}. Next: {next_step(project, block)}"
+    from legtaper_wizard.flow import steps
+
     step = steps.first_open(project)
     says = f"step {steps.STEPS.index(step) + 1}: {step.title}"
     return f"{says}; round 1 not yet printed" if step.id == "pattern" else says
@@ -91,10 +102,21 @@ def new_file(name: str, folder: str) -> Path:
     return free_file(name, _folder(folder))
 
 
+def free_file(name: str, folder: Path) -> Path:
+    """Return a free file for a new project of that name: small letters, digits and hyphens."""
+    letters = "".join(c if c.isalnum() else "-" for c in name.lower())
+    stem = "-".join(part for part in letters.split("-") if part)[:40] or "trousers"
+    names = (f"{stem}{'' if n == 1 else f'-{n}'}.toml" for n in range(1, 1000))
+    return next(free for file in names if not (free := folder / file).exists())
+
+
 def begin_project(name: str, unit: str, folder: str) -> Session:
     """Begin a project. Raises `AnswerError`, or `StoreError` where it cannot be written."""
     if not name:
         raise AnswerError(NAME, "give it a name you will know it by, such as Courier trousers")
+    from legtaper.model.project import ProjectError
+    from legtaper_wizard.flow.session import Session
+
     try:
         return Session.begin(new_file(name, folder), name, "cm" if unit == "cm" else "in")
     except (StoreError, ProjectError) as error:
@@ -107,6 +129,9 @@ def open_file(text: str) -> Session:
     path = Path(text).expanduser()
     if not text or not path.is_file():
         raise AnswerError("path", "there is no such file")
+    from legtaper.model.project import ProjectError
+    from legtaper_wizard.flow.session import Session
+
     try:
         return Session.open(path)
     except ProjectError as error:
@@ -115,6 +140,9 @@ def open_file(text: str) -> Session:
 
 def open_example(folder: str) -> Session:
     """Open a copy of the example. Raises `AnswerError`, or `StoreError`."""
+    from legtaper.files.store import save_new
+    from legtaper_wizard.flow.session import Session
+
     path = free_file("courier example", _folder(folder))
     save_new(path, example_text("courier"))
     return Session.open(path)

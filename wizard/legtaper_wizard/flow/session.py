@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 
 from legtaper.files.atomic_write import write_new
 from legtaper.files.project_file import LARGEST, read_project, write_project
-from legtaper.files.store import ChangedOnDiskError, Store, StoreError, load, remember, save_new
+from legtaper.files.recent import remember
+from legtaper.files.store import ChangedOnDiskError, Store, StoreError, load, save_new
 from legtaper.model.project import Project, ProjectError, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
@@ -29,7 +30,7 @@ from legtaper_wizard.flow.steps import LAST, Cursor, History
 if TYPE_CHECKING:
     from legtaper.remedies.mend import Mend
 
-__all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError", "free_file"]
+__all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError"]
 
 _LAST_SITTING = "everything since the last sitting began"
 """What undo takes back at once where it reaches behind this sitting."""
@@ -347,11 +348,3 @@ def _free(path: Path, whose: str) -> Path:
     """Return a name beside the project that no file has yet."""
     names = (f"{path.stem} ({whose}{'' if n == 1 else f' {n}'}).toml" for n in range(1, 1000))
     return next(free for name in names if not (free := path.with_name(name)).exists())
-
-
-def free_file(name: str, folder: Path) -> Path:
-    """Return a free file for a new project of that name: small letters, digits and hyphens."""
-    letters = "".join(c if c.isalnum() else "-" for c in name.lower())
-    stem = "-".join(part for part in letters.split("-") if part)[:40] or "trousers"
-    names = (f"{stem}{'' if n == 1 else f'-{n}'}.toml" for n in range(1, 1000))
-    return next(free for file in names if not (free := folder / file).exists())

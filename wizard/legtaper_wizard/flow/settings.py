@@ -12,16 +12,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from legtaper.files.atomic_write import read_plain
-from legtaper.files.store import StoreError
+from legtaper.files.atomic_write import StoreError, read_plain
 from legtaper.model.lengths import STEPS, parse_length
-from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean
 from legtaper.outputs.papers import PAPERS
 from legtaper.outputs.papers import paper as read_paper
 from legtaper.outputs.printing import TRUE, Correction, read_measured
 from legtaper_wizard.flow.dates import ORDERS, Order
+
+if TYPE_CHECKING:
+    from legtaper.model.project import Unit
 
 CHOICES: Mapping[str, tuple[str, ...]] = {
     "paper": tuple(PAPERS), "dates": ORDERS, "unit": ("in", "cm"), "round-to": tuple(STEPS),

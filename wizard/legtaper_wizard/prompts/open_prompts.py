@@ -11,8 +11,8 @@ from typing import TextIO
 from legtaper.files.store import StoreError
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.open_project import recent_paths, told
-from legtaper_wizard.flow.session import Session, free_file
+from legtaper_wizard.flow.open_project import free_file, recent_paths, told
+from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import STEPS, shows, state, summary
 from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice

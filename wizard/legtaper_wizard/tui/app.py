@@ -11,14 +11,14 @@ from textual.events import Event, Key, Paste
 from textual.screen import Screen
 
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.session import Session
 from legtaper_wizard.tui.hosting import Host
 from legtaper_wizard.tui.messages import Answered, Chosen, Nudged, Said, WentOn, WentTo
-from legtaper_wizard.tui.screens.form_screen import FormScreen
 from legtaper_wizard.tui.screens.page_screen import PageScreen
 
 if TYPE_CHECKING:
+    from legtaper_wizard.flow.session import Session
     from legtaper_wizard.terminal import Look
+    from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 
 class LegtaperApp(Host):
@@ -38,6 +38,7 @@ class LegtaperApp(Host):
         super().__init__(session, look, **options)
         self.theme = "ansi-dark"  # only its defaults show: the terminal's own colors
         self.fault: Exception | None = None
+        self._first_page = _first_page(self, session)
 
     async def on_event(self, event: Event) -> None:
         """Deal with each key before the next one.
@@ -61,11 +62,7 @@ class LegtaperApp(Host):
 
     def get_default_screen(self) -> Screen[Any]:
         """Return the form at once where there is a project, else what asks for one."""
-        if self.session is not None:
-            return FormScreen(self.session, self.look, self.hear)
-        from legtaper_wizard.tui.screens.start_screen import StartScreen
-
-        return StartScreen(self.look, self.work_on)
+        return self._first_page()
 
     def on_mount(self) -> None:
         """Remember the project, once it is shown; and draw again after each pause."""
@@ -82,7 +79,7 @@ class LegtaperApp(Host):
         """Show the form of a project that was chosen."""
         self.session = session
         session.remember()
-        self.push_screen(FormScreen(session, self.look, self.hear))
+        self.push_screen(_first_page(self, session)())
 
     async def action_quit(self) -> None:
         """Leave, or ask about what is typed first."""
@@ -159,24 +156,48 @@ class LegtaperApp(Host):
         do_command(self, command)
 
 
+def _first_page(app: LegtaperApp, session: Session | None) -> Callable[[], Screen[Any]]:
+    """Return what makes the page to begin with; it is imported before the first key can come."""
+    if session is None:
+        from legtaper_wizard.tui.screens.start_screen import StartScreen
+
+        return lambda: StartScreen(app.look, app.work_on)
+    from legtaper_wizard.tui.screens.form_screen import FormScreen
+
+    def form() -> FormScreen:
+        app.form = FormScreen(session, app.look, app.hear)
+        return app.form
+
+    return form
+
+
 _END = {1: "This is the last step.", -1: "This is the first step."}
 
 
-def run_app(path: Path | None, look: Look, *, new: bool = False) -> int:
-    """Run the wizard on a project, or on one that is chosen; return the exit status.
+def app_for(path: Path | None, look: Look, *, new: bool = False) -> LegtaperApp:
+    """Return the wizard on a project, or on one that is chosen.
 
     `new` begins the file, which must not be there. Raises `StoreError` or `ProjectError` for a
-    file that cannot be opened, and what went wrong inside where something did.
+    file that cannot be opened.
     """
-    way = Session.begin_file if new else Session.open
-    session = way(path) if path else None
-    app = LegtaperApp(session, look, driver_class=_driver())
+    session = _opened(path, new=new) if path else None
+    return LegtaperApp(session, look, driver_class=_driver())
+
+
+def run_app(app: LegtaperApp) -> int:
+    """Run the wizard and return the exit status; raises what went wrong inside."""
     app.run(mouse=False)
     if app.fault:
         raise app.fault
     if app.session is not None:
         print(_how_to_go_on(app.session.path))
     return app.return_code or 0
+
+
+def _opened(path: Path, *, new: bool) -> Session:
+    from legtaper_wizard.flow.session import Session
+
+    return Session.begin_file(path) if new else Session.open(path)
 
 
 def _how_to_go_on(path: Path) -> str:

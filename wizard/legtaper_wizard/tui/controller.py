@@ -17,7 +17,7 @@ from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
 from legtaper_wizard.tui.layout.notes_panel import sign_of
-from legtaper_wizard.tui.layout.tab_stops import DESIGN, GARMENT
+from legtaper_wizard.tui.layout.stop import DESIGN, GARMENT
 from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
 from legtaper_wizard.tui.write_pages import print_block, write

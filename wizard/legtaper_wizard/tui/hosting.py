@@ -7,27 +7,29 @@ from typing import TYPE_CHECKING, Any
 
 from textual.app import App
 
-from legtaper.model.project import ProjectError
+from legtaper.files.atomic_write import StoreError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
-from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.flow.shapes import AnswerError
 from legtaper_wizard.tui.import_memory import Bringing
 from legtaper_wizard.tui.messages import Then
-from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 if TYPE_CHECKING:
+    from legtaper_wizard.flow.session import Place, Session
     from legtaper_wizard.terminal import Look
+    from legtaper_wizard.tui.screens.form_screen import FormScreen
 
 
 class Host(App[int]):
     """The app as its pages know it.
 
-    bringing: what was typed on the way to a block that is drafted or traced.
+    form: the form, if there is one yet. bringing: what was typed on the way to a block that is
+    drafted or traced.
     """
 
     def __init__(self, session: Session | None, look: Look, **options: Any) -> None:
         super().__init__(ansi_color=True, **options)  # asked before a theme is chosen
         self.session = session
+        self.form: FormScreen | None = None
         self.look = look
         self.bringing = Bringing()
         self._warned = False
@@ -50,11 +52,6 @@ class Host(App[int]):
         self.screen.refresh()
 
     @property
-    def form(self) -> FormScreen | None:
-        """The form, if there is one yet."""
-        return next((s for s in self.screen_stack if isinstance(s, FormScreen)), None)
-
-    @property
     def sitting(self) -> tuple[Session, FormScreen]:
         """The session and its form. Only messages from a form need them, so both are there."""
         if self.session is None or self.form is None:
@@ -71,6 +68,9 @@ class Host(App[int]):
 
     def try_to(self, work: Callable[[], object], then: Then | None = None) -> None:
         """Make a change, show it, and go on; or say beside the question why it was not made."""
+        from legtaper.files.store import ChangedOnDiskError
+        from legtaper.model.project import ProjectError
+
         _, form = self.sitting
         self._warned = False
         try:

@@ -11,7 +11,7 @@ from legtaper_wizard.flow.drafted_block import CAUTION, Drafting
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
 from legtaper_wizard.flow.steps.block_step import DRAFT
-from legtaper_wizard.tui.layout.tab_stops import NEXT
+from legtaper_wizard.tui.layout.stop import NEXT
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
 from legtaper_wizard.flow.round_answers import is_done
-from legtaper_wizard.tui.layout.tab_stops import WRITE
+from legtaper_wizard.tui.layout.stop import WRITE
 from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 

@@ -8,8 +8,8 @@ from itertools import groupby
 
 from legtaper.model.safe_text import clean, columns, fit
 from legtaper_wizard.tui.layout.question_tables import Table, say, table_of, title_of
+from legtaper_wizard.tui.layout.stop import BACK, COMPARE, NEXT, WRITE, Stop
 from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
-from legtaper_wizard.tui.layout.tab_stops import BACK, COMPARE, NEXT, WRITE, Stop
 
 _LABEL = 28  # columns a label may take beside its answer
 _ANSWER = 18  # columns of the answer to a measured question

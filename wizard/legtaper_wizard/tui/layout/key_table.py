@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from legtaper_wizard.flow.command_table import commands_of
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, width
-from legtaper_wizard.tui.layout.tab_stops import Stop
 
 
 @dataclass(frozen=True, slots=True)

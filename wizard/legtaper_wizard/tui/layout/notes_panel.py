@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.shapes import SIGNS
-from legtaper_wizard.flow.steps import Note
+from legtaper_wizard.flow.shapes import SIGNS, Note
 from legtaper_wizard.tui.layout.key_table import nudged
+from legtaper_wizard.tui.layout.stop import BACK, COMPARE, NEXT, WRITE, Stop
 from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
-from legtaper_wizard.tui.layout.tab_stops import BACK, COMPARE, NEXT, WRITE, Stop
 
 if TYPE_CHECKING:
     from legtaper.pattern import Fit

@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from legtaper.model.levels import say_level
-from legtaper.model.project import SEAMS
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 
 _TITLES: Mapping[str, str] = {
     "height": "Height",
@@ -129,6 +128,8 @@ def _from_the_hem(levels: list[str]) -> tuple[str, ...]:
 
 def _title_lines(group: str, room: int) -> list[str]:
     """Return a title; panel and seam stand below each other."""
+    from legtaper.model.project import SEAMS
+
     words = group.split()
     if words[-1] in SEAMS and len(words) == 2:
         return [words[0].capitalize(), words[1]]

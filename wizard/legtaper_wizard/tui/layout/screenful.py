@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -20,7 +20,7 @@ from legtaper_wizard.tui.layout.frame import (
     picture_width,
 )
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import COMMANDS, filled, key_line
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
     beside,
@@ -30,15 +30,13 @@ from legtaper_wizard.tui.layout.notes_panel import (
     width_lines,
 )
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
+from legtaper_wizard.tui.layout.plain_page import Means, Pose
 from legtaper_wizard.tui.layout.question_tables import table_of
 from legtaper_wizard.tui.layout.step_model import Page, short_echo
 from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width, wrap
 
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
-
-Keys = Sequence[tuple[str, str]]
-"""Keys of a page, each with what it does."""
 
 _HINTS = 3
 """Rows that the hints may have in any case, as one would be cut off else."""
@@ -48,45 +46,6 @@ _FOR_TWO = 34
 """Columns from which both panels are drawn unasked."""
 _STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
 """What the arrow keys move, as they say it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Pose:
-    """How a page is looked at.
-
-    here: id of the stop under the cursor. draft: what is typed or chosen there and not taken
-    yet; live: what that would be understood as, and fine: whether it would. refused: why the last
-    try was not taken. told: what the last command did. top: first line of the form that is shown.
-    """
-
-    here: str
-    draft: str | None = None
-    live: str = ""
-    fine: bool = True
-    refused: str = ""
-    told: str = ""
-    view: View | None = None
-    folded: bool = False
-    top: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Means:
-    """What the terminal offers: its size in cells, and whether letters have to do."""
-
-    width: int
-    height: int
-    ascii_only: bool
-
-    @property
-    def more(self) -> str:
-        """Return what stands where a text is cut off."""
-        return "..." if self.ascii_only else "…"
-
-    @property
-    def dash(self) -> str:
-        """Return what a line across is made of."""
-        return "-" if self.ascii_only else "─"
 
 
 @dataclass(frozen=True)
@@ -151,15 +110,6 @@ def assembled(boxes: Frame, parts: Parts) -> list[Line]:
         blanks = max(0, side.x - width(lines[y]))
         lines[y] = (*lines[y], (" " * blanks, ""), *line)
     return lines
-
-
-def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
-    """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
-    head = f" {title}"
-    room = max(means.height - 3, 0)
-    lines = [((head + " " * (means.width - len(head)), "title"),), (), *body[:room]]
-    lines += [()] * (means.height - 1 - len(lines))
-    return [*lines[: means.height - 1], filled(keys, means.width)]
 
 
 def view_of(page: Page, pose: Pose, means: Means) -> View:

@@ -11,7 +11,8 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.derived_state import NotYetError, before_the_figures
 from legtaper_wizard.flow.steps import AnswerError, Cursor, Note, Step, StepState
 from legtaper_wizard.tui.layout.question_tables import in_rows
-from legtaper_wizard.tui.layout.tab_stops import Stop, questions_of, stops_of
+from legtaper_wizard.tui.layout.stop import Stop
+from legtaper_wizard.tui.layout.tab_stops import questions_of, stops_of
 
 _MARKS = {"fail": "!", "caution": "!", "question": "?"}
 Understand = Callable[[Project, str, str, Cursor], tuple[str, bool]]

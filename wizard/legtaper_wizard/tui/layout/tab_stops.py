@@ -1,10 +1,8 @@
-"""The places of a step that the cursor can stand on: questions, buttons, lines that lead back."""
+"""The stops of a step: questions, buttons, lines that lead back."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
@@ -12,36 +10,11 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.printed import PRINT_BLOCK, may_print_block
 from legtaper_wizard.flow.round_answers import is_done
-from legtaper_wizard.flow.steps import Action, Cursor, Field, Step
+from legtaper_wizard.flow.steps import Cursor, Field, Step
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
+from legtaper_wizard.tui.layout.stop import BACK, COMPARE, DESIGN, GARMENT, NEXT, WRITE, Stop
 
-Kind = Literal["question", "button", "link"]
-
-WRITE = "write"
-COMPARE = "compare"
-BACK = "back"
-NEXT = "next"
-GARMENT = "garment:"
-DESIGN = "design:"
 _MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """One place. `id` is the key of a question, or names what a button or a line does.
-
-    said: the answer as typed, or what a line tells. field: of a question. action: of a button
-    that does one. jump: where a line leads, as step and key. head: what stands above such lines.
-    """
-
-    id: str
-    kind: Kind
-    label: str
-    said: str = ""
-    field: Field | None = None
-    action: Action | None = None
-    jump: tuple[str, str] = ("", "")
-    head: str = ""
 
 
 def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:

@@ -14,7 +14,7 @@ from legtaper_wizard.flow.panel_marks import STEPS, Mark, marks_of, moved, put_b
 from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.drawing_figures import close_up, panel_picture
 from legtaper_wizard.tui.layout.picture import Room
-from legtaper_wizard.tui.layout.screenful import sheet as page_of
+from legtaper_wizard.tui.layout.plain_page import sheet as page_of
 from legtaper_wizard.tui.layout.styled_text import Line, plain, put, width, wrap
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 

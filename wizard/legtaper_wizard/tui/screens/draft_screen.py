@@ -10,8 +10,8 @@ from legtaper.model.project import Project
 from legtaper_wizard.flow.drafted_block import CAUTION, KEYS, Drafting
 from legtaper_wizard.flow.steps import LAST, AnswerError
 from legtaper_wizard.tui.layout.picture import Room, picture_lines
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.screens.live_page import LivePage
 
 if TYPE_CHECKING:

@@ -14,9 +14,9 @@ from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
 from legtaper_wizard.tui.layout.key_table import COMMANDS
 from legtaper_wizard.tui.layout.picture import VIEWS
+from legtaper_wizard.tui.layout.plain_page import Pose
 from legtaper_wizard.tui.layout.question_tables import Table, table_of
 from legtaper_wizard.tui.layout.screenful import (
-    Pose,
     Sight,
     assembled,
     follows,
@@ -30,8 +30,8 @@ from legtaper_wizard.tui.layout.step_model import (
     understood,
     understood_early,
 )
+from legtaper_wizard.tui.layout.stop import BACK, NEXT, WRITE, Stop
 from legtaper_wizard.tui.layout.styled_text import Line
-from legtaper_wizard.tui.layout.tab_stops import BACK, NEXT, WRITE, Stop
 from legtaper_wizard.tui.messages import Answered, Chosen, Hear, Nudged, Then, WentOn, WentTo
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
@@ -115,7 +115,7 @@ class FormScreen(QuestionScreen[None]):
         """Take the keys; what a first page has no figures for yet follows the first paint."""
         super().on_mount()
         if self.page.early:
-            self.call_after_refresh(self.run_worker, self._get_figures())
+            self.call_after_refresh(self.run_worker, self._get_figures)
 
     async def _get_figures(self) -> None:
         """Load what computes and compute, beside the keys; then show what follows from it."""

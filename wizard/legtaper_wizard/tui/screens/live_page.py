@@ -15,9 +15,9 @@ from legtaper_wizard.tui.layout.frame import BESIDE
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
 from legtaper_wizard.tui.layout.picture import Room
-from legtaper_wizard.tui.layout.screenful import sheet
+from legtaper_wizard.tui.layout.plain_page import sheet
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, width
-from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen

@@ -9,8 +9,8 @@ from legtaper.model.safe_text import clean, columns, fit
 from legtaper_wizard.flow.import_flow import KEYS, Sheet
 from legtaper_wizard.tui.layout.drawing_figures import thumbnail
 from legtaper_wizard.tui.layout.picture import Room
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, plain, put, wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.screens.live_page import LivePage
 
 if TYPE_CHECKING:

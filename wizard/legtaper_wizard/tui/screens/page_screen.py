@@ -12,7 +12,7 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from legtaper_wizard.tui.layout.frame import LEAST
-from legtaper_wizard.tui.layout.screenful import Means
+from legtaper_wizard.tui.layout.plain_page import Means
 from legtaper_wizard.tui.widgets.exact import ExactCompositor
 from legtaper_wizard.tui.widgets.lines import Lines
 from legtaper_wizard.tui.widgets.palette import palette

@@ -12,8 +12,8 @@ from textual.binding import BindingType
 from legtaper.model.safe_text import clean
 from legtaper_wizard.tui.layout.form_lines import Layout
 from legtaper_wizard.tui.layout.key_table import nudged
-from legtaper_wizard.tui.layout.screenful import Pose
-from legtaper_wizard.tui.layout.tab_stops import Stop
+from legtaper_wizard.tui.layout.plain_page import Pose
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 from legtaper_wizard.tui.widgets.answer_line import LONGEST, AnswerLine, Asked

@@ -12,7 +12,7 @@ from textual.message import Message
 
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.tui.layout.screenful import Keys, sheet
+from legtaper_wizard.tui.layout.plain_page import Keys, sheet
 from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 

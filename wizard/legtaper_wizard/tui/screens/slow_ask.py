@@ -10,8 +10,8 @@ from textual.binding import BindingType
 from legtaper.model.cancel import Cancelled, Going
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.tui.background import Background
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.screens.ask_screen import Answers, Ask
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.reader_screen import LinesScreen

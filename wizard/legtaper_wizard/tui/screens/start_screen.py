@@ -9,19 +9,18 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
-from legtaper.files.store import StoreError
-from legtaper.model.project import ProjectError
+from legtaper.files.atomic_write import StoreError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import open_project as opening
 from legtaper_wizard.flow.open_project import FOLDER, NAME, NEW, UNIT
 from legtaper_wizard.flow.settings import settings
-from legtaper_wizard.flow.steps import AnswerError
+from legtaper_wizard.flow.shapes import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import hint_lines
-from legtaper_wizard.tui.layout.screenful import sheet
+from legtaper_wizard.tui.layout.plain_page import sheet
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, plain, wrap
-from legtaper_wizard.tui.layout.tab_stops import Stop
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
@@ -157,6 +156,8 @@ class StartScreen(QuestionScreen[None]):
 
     def _try(self, opens: Callable[[], Session], here: str) -> None:
         """Open a project, or say below the line it is about why it cannot be opened."""
+        from legtaper.model.project import ProjectError
+
         try:
             session = opens()
         except (AnswerError, StoreError, ProjectError) as error:
@@ -167,6 +168,7 @@ class StartScreen(QuestionScreen[None]):
             self._chosen(session)
 
     def _ask(self, page: opening.Page, opens: Callable[[tuple[str, ...]], Session]) -> None:
+        from legtaper.model.project import ProjectError
         from legtaper_wizard.tui.screens.ask_screen import Ask
 
         ask = Ask(self.look, page.words, (page.field,), (page.said(),))

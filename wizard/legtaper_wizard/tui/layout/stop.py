@@ -1,0 +1,36 @@
+"""A place that the cursor can stand on, and what its id says where it is no question."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from legtaper_wizard.flow.shapes import Action, Field
+
+Kind = Literal["question", "button", "link"]
+
+WRITE = "write"
+COMPARE = "compare"
+BACK = "back"
+NEXT = "next"
+GARMENT = "garment:"
+DESIGN = "design:"
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One place. `id` is the key of a question, or names what a button or a line does.
+
+    said: the answer as typed, or what a line tells. field: of a question. action: of a button
+    that does one. jump: where a line leads, as step and key. head: what stands above such lines.
+    """
+
+    id: str
+    kind: Kind
+    label: str
+    said: str = ""
+    field: Field | None = None
+    action: Action | None = None
+    jump: tuple[str, str] = ("", "")
+    head: str = ""
