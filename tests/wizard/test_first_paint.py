@@ -98,10 +98,10 @@ def test_nothing_moves_between_the_first_paint_and_the_whole_page(
             seen.append(step.id)
             rows = []
             for page in (early, whole):
-                _, at, pose = middle(Sight(page, Pose(stop.id), means), 99)
+                _, pose = middle(Sight(page, Pose(stop.id), means), 99)
                 places = Sight(page, Pose(stop.id), means).layout.places
                 asked = {one.id: places[one.id] for one in page.stops if one.field}
-                rows.append((asked, at, pose.top))
+                rows.append((asked, pose.top))
             assert rows[0] == rows[1]
     assert set(AT_ONCE) - {"pattern"} <= {*seen}
 
