@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -9,6 +11,7 @@ import pytest
 import sample
 import shapely
 
+from legtaper.files.project_file import read_project
 from legtaper.model.project import PANELS, Design, Round
 from legtaper.outputs.drawing import DASHES, LINES, SEEN, Drawing, Piece
 from legtaper.outputs.pattern_drawing import CAUTIONS, block_outline, draw_pattern
@@ -16,6 +19,7 @@ from legtaper.outputs.piece_words import Printing
 from legtaper.pattern import build, unaltered
 
 IN = 25.4
+EXAMPLES = Path(__file__).parents[2] / "examples"
 SLIM = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
 
 
@@ -103,6 +107,20 @@ def test_levels_are_drawn_and_named_with_their_heights() -> None:
     for level, height in (("knee", "17 in"), ("crotch", "30 in"), ("hip", "38 in")):
         assert f"front-level-{level}" in _ids(drawing)
         assert f"{level} line, {height} above the hem" in texts
+
+
+def test_a_level_is_named_with_its_height_above_the_hem_that_is_drawn() -> None:
+    """Also where the leg ends above the hem of the block: measured on the paper, to 1 mm."""
+    drawing = draw_pattern(build(read_project((EXAMPLES / "cropped.toml").read_bytes())))
+    for piece in drawing.pieces:
+        lines = {stroke.id: stroke.points for stroke in piece.strokes}
+        hem = lines[f"{piece.name}-hem-fold"][0, 1]
+        named = [re.fullmatch(r"(\w+) line, ([\d.]+)\scm above the hem", t) for t in _texts(piece)]
+        told = {found[1]: float(found[2]) * 10 for found in named if found}
+        assert {"calf", "knee", "hip"} <= set(told)
+        for level, height in told.items():
+            drawn = lines[f"{piece.name}-level-{level}"][0, 1] - hem
+            assert height == pytest.approx(drawn, abs=1)
 
 
 def test_a_level_line_runs_from_seam_to_seam() -> None:

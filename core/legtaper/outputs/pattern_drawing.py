@@ -214,7 +214,7 @@ def _levels(
         strokes.append(
             Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
         )
-        height = say_length(y, pattern.fit.project.length_unit)
+        height = say_length(y - block.start, pattern.fit.project.length_unit)
         shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
         if block.goes_round(level):
