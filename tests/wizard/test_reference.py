@@ -180,8 +180,8 @@ def test_a_module_of_the_folder_is_a_command_of_the_program(
         '    """Wave at a project."""\n'
     )
     monkeypatch.setattr(commands, "__path__", [*commands.__path__, str(tmp_path)])
-    (found,) = [one for one in commands.all_commands() if one.name == "wave"]
-    root = Contents("legtaper", commands={one.name or "": one for one in commands.all_commands()})
+    root = Contents("legtaper", commands=commands.ByName())
+    found = root.commands["wave"]
     listed = root.get_help(click.Context(root)).partition("Look at the design:")[2]
     assert "wave" in listed.partition("Take it to paper:")[0]
     assert ".SS legtaper wave " in man_page(root, "0")

@@ -7,12 +7,13 @@ import sys
 import click
 
 from legtaper import __version__
-from legtaper_wizard.cli.commands import all_commands
+from legtaper_wizard.cli.commands import ByName
 from legtaper_wizard.cli.options import ASCII, PLAIN, Commands, Refusal
 
 
 @click.group(
     cls=Commands,
+    commands=ByName(),
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
@@ -35,7 +36,3 @@ def main(context: click.Context, plain: bool, ascii_only: bool) -> None:
     for option, given in (("--plain", plain), ("--ascii", ascii_only)):
         if given and option not in known:
             raise Refusal(f"{context.invoked_subcommand} has no {option}; leave it out")
-
-
-for one in all_commands():
-    main.add_command(one)
