@@ -46,7 +46,7 @@ async def test_the_whole_job_from_an_empty_project(tmp_path: Path) -> None:
         await on.press("pagedown", "enter", "enter", "pagedown", "pagedown", "pagedown")
         assert on.step == "pattern"
         done = on.on_disk()
-        await on.press("f9", *["down"] * 5, "enter")
+        await on.press("f9", *["tab"] * 5, "enter")
         await on.app.workers.wait_for_complete()
         await on.pilot.pause()
         assert "The pattern is written" in on.text

@@ -180,7 +180,7 @@ async def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
         await on.answer(str(tmp_path), "")
         assert on.step == "wearer"
     async with driving(example(tmp_path)) as on:
-        await on.press("f9", *["down"] * 3)
+        await on.press("f9", *["tab"] * 3)
         await on.answer("/nowhere", "", "")
         assert "there is no such folder" in on.text
         await on.press("escape", "f9")
@@ -190,7 +190,7 @@ async def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
 async def test_an_unknown_paper(tmp_path: Path) -> None:
     """A paper that is unknown is refused before anything is written."""
     async with driving(example(tmp_path)) as on:
-        await on.press("f9", *["down"] * 2)
+        await on.press("f9", *["tab"] * 2)
         await on.answer("napkin", "", "", "")
         assert "!" in on.text
         assert "napkin" in on.text

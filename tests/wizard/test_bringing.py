@@ -91,7 +91,7 @@ async def test_a_drawing_becomes_a_finished_pattern(tmp_path: Path, name: str, l
         assert REMARK in on.file.read_text()
         await on.press("f3", "6")
         await on.answer("", "2 cm")
-        await on.press("f9", "3", *["down"] * 4)
+        await on.press("f9", "3", *["tab"] * 4)
         await on.answer("mine")
         await on.press("enter")
         await on.app.workers.wait_for_complete()
@@ -350,7 +350,7 @@ async def test_a_drawing_without_a_unit_asks_for_it(tmp_path: Path) -> None:
         (tmp_path / "bare.dxf").write_text(bare.replace("Units: METRIC", ""))
         await to_outlines(on, "bare.dxf")
         assert "The unit of the drawing" in on.text
-        await on.press("down", "enter")
+        await on.press("tab", "enter")
         assert "105.4 cm" in on.text
 
 

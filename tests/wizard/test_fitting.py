@@ -82,7 +82,7 @@ async def judge(on: Driver, letter: str, next_one: str = "") -> None:
 
 async def first_round(on: Driver) -> None:
     """Print, try on and write down round 2: sewn as designed, it binds at the knee."""
-    await on.press("pagedown", "f9", *["down"] * 5, "enter")
+    await on.press("pagedown", "f9", *["tab"] * 5, "enter")
     await on.app.workers.wait_for_complete()
     await on.pilot.pause()
     await on.press("enter")
@@ -305,7 +305,7 @@ async def test_done_leads_to_the_pattern_files(tmp_path: Path) -> None:
         assert "(*) everything" in on.text
         assert "-slim-taper-2\n" in on.text
         (tmp_path / "mine.pdf").write_text("kept")
-        await on.press(*["down"] * 4)
+        await on.press(*["tab"] * 4)
         await on.answer("mine")
         await on.press("enter", "1", "enter")
         assert on.app.screen.pose.here == "name"  # type: ignore[attr-defined]

@@ -7,9 +7,16 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from legtaper.model.safe_text import clean, columns, fit
+from legtaper_wizard.tui.layout.choice_lines import (
+    LONG,
+    Option,
+    choice_lines,
+    label_lines,
+    side_by_side,
+)
 from legtaper_wizard.tui.layout.question_tables import Table, say, table_of, title_of
 from legtaper_wizard.tui.layout.stop import BACK, COMPARE, NEXT, WRITE, Stop
-from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
+from legtaper_wizard.tui.layout.styled_text import Line, Run, hang, plain, put, width, wrap
 
 _LABEL = 28  # columns a label may take beside its answer
 _ANSWER = 18  # columns of the answer to a measured question
@@ -95,6 +102,10 @@ class Layout:
         if start < top and top + stop - start < self.end:
             lines[: stop - start] = self.lines[start:stop]
         return lines
+
+    def lists(self, here: str) -> bool:
+        """Whether a stop is a choice whose options stand below each other."""
+        return here in self.places and self.places[here].listed
 
     def below_or_above(self, here: str, by: int, aim: int | None) -> tuple[str, int]:
         """Return the stop one row below or above another, and the column it was looked for in.
@@ -186,10 +197,15 @@ class _Builder:
 
     def _refused(self, stop: Stop) -> None:
         """Say below a question why its answer was not taken."""
-        if self._here(stop) and self.looks.refused:
-            rows = hang("!", clean(self.looks.refused, 400), self.looks.width - 3, "fail", "fail")
-            self.lines += [(("  ", ""), *row) for row in rows]
-            self.below = len(rows)
+        rows = self._why_refused(stop)
+        self.lines += rows
+        self.below = len(rows) or self.below
+
+    def _why_refused(self, stop: Stop) -> list[Line]:
+        if not self._here(stop) or not self.looks.refused:
+            return []
+        rows = hang("!", clean(self.looks.refused, 400), self.looks.width - 3, "fail", "fail")
+        return [(("  ", ""), *row) for row in rows]
 
     # --- a table -----------------------------------------------------------------------------
 
@@ -236,7 +252,8 @@ class _Builder:
     def _answer(self, stop: Stop, room: int) -> tuple[str, str]:
         said = self._said(stop)
         if said:
-            return fit(said, room, self.looks.more), ""
+            words = dict(stop.field.choices).get(said, said) if stop.field else said
+            return fit(words, room, self.looks.more), ""
         usual = stop.field.placeholder if stop.field else ""
         return fit(usual or _EMPTY[:room], room, self.looks.more), "dim"
 
@@ -266,15 +283,17 @@ class _Builder:
         return say(level) if level and _group(stop) in self.headed else stop.label
 
     def _question(self, stop: Stop) -> None:
-        label, here = self._label(stop), self._here(stop)
+        here = self._here(stop)
         mark, style = (">", "strong") if here else self._mark(stop)
-        line = put(plain(mark or " ", style), 2, label, "strong" if here else "")
-        line = _cut_label(line, self.label_width + 2, self.looks.more)
-        if stop.field and stop.field.kind == "choice":
-            self._choices(stop, line)
-        else:
-            self._typed(stop, line)
-        self._refused(stop)
+        sign, label = (mark or " ", style), (self._label(stop), "strong" if here else "")
+        choices = stop.field.choices if stop.field and stop.field.kind == "choice" else ()
+        if choices and (here or len(choices) <= LONG):
+            self._choices(stop, sign, label)
+        else:  # of a long list, too, what is chosen is enough where the cursor is elsewhere
+            first, *more = label_lines(sign, label, self.label_width)
+            self._typed(stop, first)
+            self.lines += more
+            self._refused(stop)
 
     def _typed(self, stop: Stop, line: Line) -> None:
         x, room = self.label_width + 4, self.looks.width - self.label_width - 5
@@ -291,32 +310,28 @@ class _Builder:
             line = put(line, x + wide + 2, echo, "" if self._here(stop) else "dim")
         self.lines.append(line)
 
-    def _choices(self, stop: Stop, line: Line) -> None:
-        """Add a choice: its options in a row where they fit, else below each other."""
-        self.places[stop.id] = Place(len(self.lines), 0, 1, ">")
-        x = self.label_width + 4
-        room = self.looks.width - x
-        options = self._options(stop)
-        if sum(columns(text) + 2 for text, _ in options) - 2 <= room:
-            for text, style in options:
-                line = put(line, max(x, width(line) + 2), text, style)
-            self.lines.append(line)
-            return
-        if max(columns(text) for text, _ in options) > room:
-            self.lines.append(line)
-            line, x, room = (), 4, self.looks.width - 4
-        for text, style in options:
-            self.lines.append(put(line, x, fit(text, room, self.looks.more), style))
-            line = ()
+    def _choices(self, stop: Stop, sign: Run, label: Run) -> None:
+        """Add a choice; above a list, what is asked stays in sight while it is moved."""
+        x, start = self.label_width + 4, len(self.lines)
+        made = choice_lines(sign, label, self._options(stop), x, self.looks.width)
+        refused = self._why_refused(stop) if made.above else []
+        self.lines += [*made.lines[: made.above], *refused, *made.lines[made.above :]]
+        at = start + made.line + (len(refused) if made.line >= made.above else 0)
+        lines = (start, len(self.lines)) if made.listed else (0, 0)
+        self.places[stop.id] = Place(at, made.x, 1, ">", lines)
+        if made.above and self._here(stop):
+            self.head, self.end = (start, start + made.above + len(refused)), len(self.lines)
+        if not made.above:
+            self._refused(stop)
 
-    def _options(self, stop: Stop) -> list[tuple[str, str]]:
-        field = stop.field
+    def _options(self, stop: Stop) -> list[Option]:
+        """Return every option, pointed at or answered, or else what holds without an answer."""
+        field, here = stop.field, self._here(stop)
         chosen = self._said(stop) or (field.placeholder if field else "")
-        options = []
-        for value, label in field.choices if field else ():
-            style = "strong" if value == chosen and self._here(stop) else ""
-            options.append((f"({'*' if value == chosen else ' '}) {label}", style))
-        return options
+        return [
+            Option(label, value == chosen, "strong" if value == chosen and here else "")
+            for value, label in (field.choices if field else ())
+        ]
 
     # --- buttons and lines that lead back ----------------------------------------------------
 
@@ -351,12 +366,10 @@ class _Builder:
         here = self._here(stop)
         style = "strong" if here else ""
         x = min(_LABEL + 4, self.looks.width // 2)
-        line = put(plain(">" if here else " ", "strong"), 2, stop.label, style)
-        line = _cut_label(line, x - 2, self.looks.more)
+        label = label_lines((">" if here else " ", "strong"), (stop.label, style), x - 4)
         self.places[stop.id] = Place(len(self.lines), 0, 1, ">")
-        rows = wrap(stop.said, self.looks.width - x)
-        for i, row in enumerate(rows or [""]):
-            self.lines.append(put(line if i == 0 else (), x, row, style))
+        said = [plain(row, style) for row in wrap(stop.said, self.looks.width - x)]
+        self.lines += side_by_side(label, said, x)
         self._refused(stop)
 
 
@@ -368,9 +381,3 @@ def _headed(stops: Sequence[Stop]) -> set[str]:
 
 def _group(stop: Stop) -> str:
     return stop.field.group if stop.field else ""
-
-
-def _cut_label(line: Line, room: int, more: str) -> Line:
-    """Cut a label that is wider than its column."""
-    (mark, style), (gap, _), (label, label_style) = (*line, ("", ""))[:3]
-    return ((mark, style), (gap, ""), (fit(label, room - 2, more), label_style))

@@ -69,15 +69,20 @@ def shown_key(key: str) -> str:
 
 
 def key_line(
-    stop: Stop | None, fine: tuple[str, str], room: int, urgent: Sequence[str] = ()
+    stop: Stop | None,
+    fine: tuple[str, str],
+    room: int,
+    urgent: Sequence[str] = (),
+    *,
+    listed: bool = False,
 ) -> Line:
     """Return the keys that work here in one line, those for help and for the way out at its end.
 
     `fine` names a usual and a fine step of the arrow keys; `urgent` commands are shown in any
-    case. Ctrl-P lists what has no room.
+    case. listed: whether options stand below each other. Ctrl-P lists what has no room.
     """
     known = {command.id: command for command in COMMANDS}
-    here = [*keys_here(stop, fine), ("PgUp/PgDn", "step")]
+    here = [*keys_here(stop, fine, listed=listed), ("PgUp/PgDn", "step")]
     some = [
         (known[name].shown, known[name].short)
         for name in _WHERE_THERE_IS_ROOM
@@ -94,15 +99,18 @@ def key_line(
     return filled([*parts, *always], room)
 
 
-def keys_here(stop: Stop | None, fine: tuple[str, str] = ("", "")) -> list[tuple[str, str]]:
+def keys_here(
+    stop: Stop | None, fine: tuple[str, str] = ("", ""), *, listed: bool = False
+) -> list[tuple[str, str]]:
     """Return the keys that work on a stop, and what they do."""
     if stop is None:
         return []
-    if stop.kind == "button":
-        return [("Enter", "do it"), ("Arrows", "move")]
-    if stop.kind == "link":
-        return [("Enter", "go there"), ("Up/Down", "move")]
+    if stop.kind != "question":
+        does = ("Enter", "do it" if stop.kind == "button" else "go there")
+        return [does, ("Arrows" if stop.kind == "button" else "Up/Down", "move")]
     if stop.field and stop.field.kind == "choice":
+        if listed:
+            return [("Up/Down", "choose"), ("Enter", "take"), ("Tab", "move")]
         return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
     if nudged(stop) and fine[0]:
         return [

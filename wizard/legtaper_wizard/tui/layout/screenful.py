@@ -160,7 +160,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     hints = hint_lines(stop, live, said, room) if stop else []
     urgent = () if _to_mend(page) is None else ("mend",)
     fine = ("", "") if pose.refused else _STEPS[page.project.length_unit]  # arrows edit it then
-    keys = [key_line(stop, fine, means.width, urgent)]
+    listed = layout.lists(pose.here)
+    keys = [key_line(stop, fine, means.width, urgent, listed=listed)]
     hidden = len(layout.lines) - top - box.height
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""

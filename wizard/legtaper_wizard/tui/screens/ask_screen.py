@@ -145,7 +145,9 @@ class Ask(QuestionScreen[Answers | None]):
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = replace(pose, top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
-        keys = [*keys_here(self.stop), ("Esc", "back")]
+        keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("Esc", "back")]
+        hidden = len(layout.lines) - top - room
+        keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         lines = sheet(self.title_said, body, keys, means)
         self.canvas.show(lines, means.width, means.height)
         self.stand(layout, 0, 2 + len(intro))

@@ -103,7 +103,11 @@ class LivePage(QuestionScreen[T | None]):
         rows = layout.shown(top, room)
         hidden = len(layout.lines) - top - len(rows)
         below = _next_to([*rows, (), *(((" ", ""), *line) for line in hints)], side, wide)
-        keys = [*keys_here(self.stop), ("PgDn", "to the end"), ("Esc", "back")]
+        keys = [
+            *keys_here(self.stop, listed=layout.lists(pose.here)),
+            ("PgDn", "to the end"),
+            ("Esc", "back"),
+        ]
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         page = sheet(self._title, [*head, *below], keys, means)
         self.canvas.show(page, means.width, means.height)

@@ -49,6 +49,7 @@ class QuestionScreen(PageScreen[T]):
         self._layout = Layout((), {})  # what is shown
         self._aim: int | None = None  # column that Up and Down keep to, row after row
         self._keyed = ""  # what is typed where something is chosen
+        self._walked = False  # whether Up and Down pointed at what is not taken yet
         self._over = False  # whether the next sign typed there begins over
 
     # --- what a subclass says ----------------------------------------------------------------
@@ -131,7 +132,7 @@ class QuestionScreen(PageScreen[T]):
 
     def ask(self) -> None:
         """Set the answer line to the stop under the cursor."""
-        stop, self._keyed, self._over = self.stop, "", False
+        stop, self._keyed, self._over, self._walked = self.stop, "", False, False
         if stop.kind == "button":
             self.answer.point("[")
         elif stop.field is None or stop.field.kind == "choice":
@@ -175,11 +176,9 @@ class QuestionScreen(PageScreen[T]):
 
     def _choose(self, stop: Stop, key: str) -> None:
         """Choose by arrow, by number, or by how a choice begins."""
-        values = [value for value, _ in stop.field.choices] if stop.field else []
+        self._walked = False
         if key in ("left", "right") or (key == " " and not self._keyed):
-            said = stop.said if self.pose.draft is None else self.pose.draft
-            now = said or (stop.field.placeholder if stop.field else "")
-            at = values.index(now) if now in values else -1
+            values, at = self._pointed(stop)
             self._keyed = ""
             self.try_out(values[max(0, min(at + (-1 if key == "left" else 1), len(values) - 1))])
         elif key == "clear" and self._keyed:
@@ -190,14 +189,25 @@ class QuestionScreen(PageScreen[T]):
             before, self._over = "" if self._over else self._keyed, False
             self._type_choice(stop, before + key)
 
+    def _pointed(self, stop: Stop) -> tuple[list[str], int]:
+        """Return what may be chosen, and the place of what is pointed at; -1 where nothing is."""
+        values = [value for value, _ in stop.field.choices] if stop.field else []
+        said = stop.said if self.pose.draft is None else self.pose.draft
+        now = said or (stop.field.placeholder if stop.field else "")
+        return values, values.index(now) if now in values else -1
+
     def _type_choice(self, stop: Stop, typed: str) -> None:
-        """Choose what is typed; where that is no choice, it stays as it was answered."""
+        """Choose what is typed: a number, how a choice begins, or one of its words.
+
+        Where that is no choice, it stays as it was answered.
+        """
         self._keyed = typed[:40]
         choices = stop.field.choices if stop.field else ()
         numbers = {str(number): value for number, (value, _) in enumerate(choices, 1)}
         found = [value for text, value in numbers.items() if text == self._keyed]
         begins = self._keyed.lower()
         found += [v for v, label in choices if label.lower().startswith(begins) or v == begins]
+        found += [v for v, label in choices if f" {begins}" in f" {label.lower()}"]
         if found:
             self.try_out(found[0])
             return
@@ -281,8 +291,22 @@ class QuestionScreen(PageScreen[T]):
         self.go(self.pose.here)
 
     def action_row(self, by: int) -> None:
-        """Go one row down or up, in a row of several to the one that stands nearest."""
-        self.leave(lambda: self._go_row(by))
+        """Go one row down or up, in a row of several to the one that stands nearest.
+
+        Options that are listed are rows, too. Who goes on behind the last one has passed by: what
+        was only pointed at is not taken.
+        """
+        stop = self.stop
+        if self._layout.lists(stop.id) and not self.frozen:
+            values, at = self._pointed(stop)
+            if 0 <= at + by < len(values):
+                self._keyed, self._walked = "", True
+                self.try_out(values[at + by])
+                return
+        if self._walked:
+            self._go_row(by)
+        else:
+            self.leave(lambda: self._go_row(by))
 
     def _go_row(self, by: int) -> None:
         there, aim = self._layout.below_or_above(self.stop.id, by, self._aim)

@@ -103,7 +103,7 @@ class StartScreen(QuestionScreen[None]):
         self.pose = replace(pose, top=top)
         body = [*intro, *layout.shown(top, room), (), *self._hints()]
         keys = [
-            *keys_here(self.stop),
+            *keys_here(self.stop, listed=layout.lists(pose.here)),
             ("F1", "help"),
             ("Ctrl-L", "redraw"),
             ("Ctrl-Z", "pause"),

@@ -1,0 +1,76 @@
+"""Choices on the screen: gone through by the arrow keys, found by typing, taken by Enter alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from app_driver import Driver, driving, example
+
+from legtaper.muslin.signs import SIGNS
+
+
+async def to_signs(on: Driver) -> None:
+    """Go to the page that asks what a muslin shows."""
+    await on.press("pagedown")
+    await on.answer("today", "today")
+    await on.press("f7", "2")
+    assert "What you see" in on.text
+
+
+async def test_a_long_list_is_gone_through_by_up_and_down(tmp_path: Path) -> None:
+    """Each sign is met on its way down and whole; folded away it shows what was chosen."""
+    async with driving(example(tmp_path)) as on:
+        await to_signs(on)
+        met = set()
+        for _ in SIGNS:
+            await on.press("down")
+            chosen = on.text.partition("(*) ")[2].partition("    ( )")[0].partition("\n\n")[0]
+            met.add(" ".join(chosen.partition("  Which leg")[0].split()))
+        assert met == {sign.words for sign in SIGNS}
+        await on.press("up", "enter")
+        assert "( ) the leg as the block alone\n" in on.text
+        shown = next(line for line in on.text.splitlines() if "What you see" in line)
+        assert shown.partition("What you see")[2].strip() in {sign.words for sign in SIGNS}
+
+
+async def test_a_word_finds_a_choice(tmp_path: Path) -> None:
+    """What is typed may be any word of it, not only how it begins."""
+    async with driving(example(tmp_path)) as on:
+        await to_signs(on)
+        await on.type("knees")
+        assert "(*) The knees bag after an hour" in on.text
+
+
+async def test_who_passes_a_list_by_chooses_nothing(tmp_path: Path) -> None:
+    """Down through all options and on behind the last one takes none; Enter takes one."""
+    async with driving(example(tmp_path)) as on:
+        before = on.on_disk()
+        await on.press("f3", "9")
+        assert on.here == "design.hem.style"
+        while on.here == "design.hem.style":
+            await on.press("down")
+        assert on.on_disk() == before
+        await on.press("up", "down", "enter")
+        assert on.on_disk().designs[-1].hem.style == "faced"
+
+
+async def test_a_long_label_is_shown_whole(tmp_path: Path) -> None:
+    """What is asked of a sign names it, in as many lines as it takes."""
+    async with driving(example(tmp_path)) as on:
+        await to_signs(on)
+        await on.type("knees")
+        await on.press("enter", "1", "enter", "enter")
+        asked = next(stop.label for stop in on.form.stops if "knees bag" in stop.label)
+        assert len(asked) > 40
+        while on.form.stop.label != asked:
+            await on.press("tab")
+        labels = [line[:30].strip(" >") for line in on.text.splitlines()]
+        assert asked in " ".join(labels)
+
+
+async def test_a_list_says_at_its_head_why_nothing_was_taken(tmp_path: Path) -> None:
+    """Longer than the page as it may be."""
+    async with driving(example(tmp_path)) as on:
+        await to_signs(on)
+        await on.press("tab", "tab", "enter")
+        assert "! choose what you see" in on.text
