@@ -269,11 +269,14 @@ def test_how_to_sew_it_tells_the_hem_that_it_has() -> None:
     """A fold-up or a facing, never both; the lower fold where it is folded twice."""
     for work, hem in (
         (Work(), ["4. Hem"]),
-        (Work(double=True), ["4. Hem, turned under"]),
-        (Work(faced=True), ["4. Facing"]),
+        (Work(double=True), ["4. Hem"]),
+        (Work(faced=True), ["3. Facing"]),
     ):
         names = [part.name for part in parts_for(work)]
-        assert [name for name in names if name.startswith("4.")] == hem
+        assert [name for name in names if name.endswith(("Hem", "Facing"))] == hem
+        folds = [part.says for part in parts_for(work) if part.name == "1. Hem folds"]
+        assert len(folds) == (not work.faced)
+        assert all(("lower fold" in says) == work.double for says in folds)
 
 
 def test_a_blend_that_the_block_cannot_raise_so_far_goes_to_its_last_mark() -> None:

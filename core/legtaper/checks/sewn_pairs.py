@@ -185,7 +185,7 @@ def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
     if _too_much_in_block(pair):
         yield _own_cure(leg, pair)
     elif abs(pair.above_knee) > _PASSES_BELOW:
-        yield f"{_sewn_in(leg, pair)} there as you sew."
+        yield f"{_sewn_in(leg, pair)} above the last notch as you sew."
 
 
 def sewing_in(leg: Leg) -> Iterator[tuple[SeamName, str]]:
@@ -210,11 +210,11 @@ def _own_cure(leg: Leg, pair: SewnPair) -> str:
     )
     if pair.seam == "inseam" and pair.block_above_knee > 0:
         by = say_ruled(lowering(leg.block), leg.project.length_unit)
-        cure = f"lower its back crotch point by {by}, and its inseams are equally long"
+        cure = f"lower its back crotch point by {by}, and the block's inseams are equally long"
     if hangs_clean(leg):
         return (
             "The block has that itself; it was tested and hangs clean. "
-            f"{_sewn_in(leg, pair)} there as you sew, or {cure}."
+            f"{_sewn_in(leg, pair)} above the last notch as you sew, or {cure}."
         )
     return f"That is more than eases in well, and the block's own: {cure}."
 

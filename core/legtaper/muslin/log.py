@@ -338,10 +338,10 @@ def history(project: Project) -> tuple[str, ...]:
     pinched = [
         _say_pinch(at, mm, project.length_unit) for at, mm in _pinched_on_the_way(project).items()
     ]
-    way = f"On the way to {name}: {', '.join(pinched) or 'nothing was pinched'}."
+    way = [f"On the way to {name}: {', '.join(pinched)}."] if pinched else []
     return (
         f"Rounds: {', '.join(numbered)}.",
-        way,
+        *way,
         f"{_capital(status(project))}. Next: {next_step(project)}.",
     )
 

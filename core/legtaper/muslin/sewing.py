@@ -7,7 +7,7 @@ Common practice throughout.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 TITLE = "How to sew it"
 
@@ -29,15 +29,24 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One part of the work: its name, what to do, and for which work it is."""
+    """One part of the work: its name, what to do, and for which work it is.
+
+    counted: whether it is a step of the sewing, which has a number.
+    """
 
     name: str
     says: str
     when: Callable[[Work], bool] = lambda _: True
+    counted: bool = False
 
 
 OWN_TOP = "Add your own top, with its allowances, before you cut"
 """First in the order of work, and on every piece, where a block ends at the hip or below."""
+
+_TO_THE_RIGHT_SIDE = (
+    "to the right side on the hem fold, sew its end on the seam line, and turn it back. Catch the "
+    "allowances down. Sew a bar tack across the stop."
+)
 
 PARTS: tuple[Part, ...] = (
     Part(
@@ -47,8 +56,15 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Left and right",
-        "On the right side of the fabric, printed side up: right leg; printed side down: left leg.",
+        "Laid on the right side of the fabric, printed side up: right leg; printed side down: "
+        "left leg.",
         lambda work: not work.both,
+    ),
+    Part(
+        "Face up, turn over",
+        "Lay the paper on the right side of the fabric: face up is printed side up, turn over is "
+        "printed side down. Right and left are the wearer's.",
+        lambda work: work.both,
     ),
     Part(
         "Write on the fabric",
@@ -56,53 +72,75 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Mark",
-        "Seam lines (thin), notches, folds, slit stop and grainline, on the wrong side. One notch: "
-        "front; two: back.",
+        "Trace seam lines (thin), notches, folds, slit stop and grainline through to the wrong "
+        "side. One notch: front; two: back.",
     ),
     Part(
-        "1. Outseam",
+        "Hem folds",
+        "Press the hem fold, wrong sides together, and open it again.",
+        lambda work: not work.faced and not work.double,
+        counted=True,
+    ),
+    Part(
+        "Hem folds",
+        "Press the lower fold, then the hem fold, wrong sides together. Open the hem fold again.",
+        lambda work: not work.faced and work.double,
+        counted=True,
+    ),
+    Part(
+        "Outseam",
         "Pin the notches first. Sew from the hem up. Press open.",
         lambda work: not work.slit,
+        counted=True,
     ),
     Part(
-        "1. Outseam",
-        "Pin the notches first. Sew from the slit's stop up. Press open.",
-        lambda work: work.slit,
+        "Outseam",
+        "Pin the notches first. Fasten off at the slit's stop and sew up from there. Press open.",
+        lambda work: work.slit and not work.both,
+        counted=True,
     ),
     Part(
-        "2. Slit",
-        "Fasten off at the stop; press the wide allowances back on the seam line. Turn the fold-up "
-        "to the right side on the hem fold, sew down each edge of the slit on the seam line, turn "
-        "it back. Sew a bar tack across the stop.",
-        lambda work: work.slit and not work.faced,
+        "Outseam",
+        "Pin the notches first. On the narrowed leg fasten off at the slit's stop and sew up from "
+        "there; on the other sew from the hem up. Press open.",
+        lambda work: work.slit and work.both,
+        counted=True,
     ),
     Part(
-        "2. Slit",
-        "Fasten off at the stop; press the wide allowances back on the seam line. The facing is "
-        "sewn around the corner, down the edges of the slit. Sew a bar tack across the stop.",
+        "Slit",
+        "Press its allowances back on the seam line. At both edges turn the fold-up "
+        f"{_TO_THE_RIGHT_SIDE}",
+        lambda work: work.slit and not work.faced and not work.double,
+        counted=True,
+    ),
+    Part(
+        "Slit",
+        "Press its allowances back on the seam line. At both edges turn the fold-up, its lower "
+        f"fold still folded, {_TO_THE_RIGHT_SIDE}",
+        lambda work: work.slit and not work.faced and work.double,
+        counted=True,
+    ),
+    Part(
+        "Slit",
+        "Press its allowances back on the seam line. The facing is sewn around the corner, down "
+        "the edges of the slit. Sew a bar tack across the stop.",
         lambda work: work.slit and work.faced,
+        counted=True,
+    ),
+    Part("Inseam", "Notches first, from the hem up. Press open.", counted=True),
+    Part(
+        "Hem",
+        "Fold it up again and sew it down without pulling it.",
+        lambda work: not work.faced,
+        counted=True,
     ),
     Part(
-        "3. Inseam",
-        "Notches first, from the hem up. Press open.",
-    ),
-    Part(
-        "4. Hem",
-        "Press the hem fold, wrong sides together, then sew it down without pulling it.",
-        lambda work: not work.faced and not work.double,
-    ),
-    Part(
-        "4. Hem, turned under",
-        "Press the lower fold first, then the hem fold, wrong sides together. Sew it down without "
-        "pulling it.",
-        lambda work: work.double and not work.faced,
-    ),
-    Part(
-        "4. Facing",
+        "Facing",
         "Interface the facings. Join front and back facing at the inseam, and at the outseam "
         "above a slit; press open. Lay them on the hem edge, right sides together, notch on notch. "
         "Sew the lower edge, trim it, turn the facing in, press, and catch the upper edge by hand.",
         lambda work: work.faced,
+        counted=True,
     ),
     Part(
         "In a muslin",
@@ -113,10 +151,16 @@ PARTS: tuple[Part, ...] = (
 
 
 def parts_for(work: Work) -> tuple[Part, ...]:
-    """Return the parts that this work needs, in the order in which they are done."""
-    return tuple(part for part in PARTS if part.when(work))
+    """Return the parts that this work needs, in the order in which they are done, and numbered."""
+    found, number = [], 0
+    for part in PARTS:
+        if part.when(work):
+            number += part.counted
+            name = f"{number}. {part.name}" if part.counted else part.name
+            found.append(replace(part, name=name))
+    return tuple(found)
 
 
 def sewing_text() -> str:
-    """Return the whole of it, a paragraph each."""
+    """Return the whole of it, a paragraph each: once with what a fold-up needs, then a facing."""
     return "\n\n".join(f"{part.name}: {part.says}" for part in PARTS)

@@ -45,7 +45,7 @@ def assembly(tiling: Tiling, measured: Tile, wide: float) -> Table:
 def directions(tiling: Tiling, measured: Tile) -> list[str]:
     """Return what is printed, and then the steps in the order in which they are followed."""
     paper = tiling.paper
-    at_size = "Print at 100 %."
+    at_size = "Print at 100 %, the test rectangle first."
     measure = "Measure the squares{}: 50 mm and 2 in."
     if len(tiling.tiles) == 1:
         size = (round(side * by) for side, by in

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from legtaper.checks.sewn_pairs import sewing_in
@@ -87,14 +87,16 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     when = stamp(fit.project, fit.design, printing.on)
     what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
     pages = [sewing_page(shown, printing)]
-    told = tuple((_SAYS[f.status], f.says) for f in shown.findings if f.status in _SAYS)
+    warned = [finding for finding in shown.findings if finding.status in _SAYS]
+    told = tuple((_SAYS[finding.status], finding.says) for finding in warned)
+    uneven = {finding.where for finding in warned if finding.id == "sewn-pair"}
     if is_muslin:
         pages.append(trying_page(fit, printing))
     title = clean(fit.project.name or "Trousers", 80)
     return Sheet(
         title=title,
         subtitle=f"{what}{when.capitalize()}.",
-        facts=(*_sewn_in(fit, told), *_hem_corners(shown, printing), *making(shown)),
+        facts=(*_sewn_in(fit, uneven), *_hem_corners(shown, printing), *making(shown)),
         tables=(_finished_table(fit, printing),),
         findings=told,
         cautions=CAUTIONS,
@@ -131,15 +133,17 @@ def trying_page(fit: Fit, printing: Printing) -> SheetPage:
     signs = SheetTable("", ("Look", "Tick what you see", *legs), rows)
     blank = "_" * 14
     pinches = SheetTable(
-        "Pinched out (minus: let out)",
-        ("Level", "Seam", "Depth of the fold"),
+        "Pinched out of the narrowed leg (minus: let out)",
+        ("Level", "Seam", "Depth, from seam to pin"),
         ((blank, "outseam / inseam", blank),) * 3,
     )
-    verdict = "hangs clean / needs fitting" if fit.is_the_block else "closer / too far / done"
-    ends = SheetList("", (f"Verdict: {verdict}      Day: {blank}",))
+    verdict = "Verdict on the leg you would like: closer / too far / done"
+    if fit.is_the_block:
+        verdict = "Verdict: hangs clean / needs fitting"
+    ends = SheetList("", (f"Day: {blank}", f"{verdict}. Then tell legtaper."))
     asked = look_text(fit.project, fit.design)
     before = (SheetList("From the last round", asked, to_tick=True),) if asked else ()
-    went = history(fit.project)[:2]
+    went = history(fit.project)[:-1]
     past = (SheetList("What went before", went),) if went else ()
     return SheetPage("Trying it on", (*before, signs, pinches, ends, *past))
 
@@ -186,16 +190,16 @@ def making(pattern: Pattern) -> tuple[str, ...]:
     return f"{hem}.", *slit, f"Allowances outside the seam line: {allowances}."
 
 
-def _sewn_in(fit: Fit, told: Sequence[tuple[str, str]]) -> Iterator[str]:
-    """Yield which panel is eased or stretched to the other, unless a finding on the sheet says so.
+def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
+    """Yield which panel is eased or stretched to the other, but for seams that are warned of.
 
     The block as it is has no narrowed seams to tell of.
     """
     if fit.is_the_block:
         return
     for seam, how in sewing_in(fit.leg):
-        if not any(how in says for _, says in told):
-            yield f"{seam.capitalize()}, above the knee: {how[0].lower()}{how[1:]}."
+        if seam not in uneven:
+            yield f"{seam.capitalize()}, above its last notch: {how[0].lower()}{how[1:]}."
 
 
 def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:
@@ -217,9 +221,10 @@ def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:
 def _finished_table(fit: Fit, printing: Printing) -> SheetTable:
     """Return the widths around each leg that is printed: what a person measures on it sewn."""
     whole = widths_table(fit)
-    kept = [0, *(2 if leg == "unaltered" else 3 for leg in sorted(printing.legs, reverse=True))]
-    rows = tuple(tuple(row[i] for i in kept) for row in whole.rows)
-    return SheetTable(whole.title, tuple(whole.header[i] for i in kept), rows)
+    levels, _, *columns = zip(whole.header, *whole.rows, strict=True)  # a row of each column
+    shown = {"unaltered": columns[:1], "narrowed": columns[1:2]}
+    rows = (row for leg in sorted(printing.legs, reverse=True) for row in shown[leg])
+    return SheetTable(whole.title, levels, tuple(rows))
 
 
 def widths_table(fit: Fit) -> SheetTable:

@@ -18,6 +18,7 @@ from legtaper.model.project import PANELS, PanelName
 from legtaper.model.safe_text import clean
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.outputs.facing_drawing import facing_piece, hem_notches
+from legtaper.outputs.marking_table import DEFAULT_STEP
 from legtaper.outputs.piece_words import (
     PAIR,
     OneLeg,
@@ -36,6 +37,7 @@ CAUTIONS = (
 )
 """Printed once on every sheet. Common practice."""
 
+_HAIR = 0.2  # mm; ends that a reader of drawings joins lie ten times nearer
 _NOTCH = 6.0  # mm long, and mm between the two of a double notch
 
 
@@ -99,7 +101,7 @@ def _panel_piece(pattern: Pattern, panel: Panel, printing: Printing, place: Plac
         old = block_outline(pattern, panel.name)
         strokes.insert(1, Stroke(f"{prefix}-block", "block", old))
     if len(panel.shape.hem_below):
-        strokes.append(Stroke(f"{prefix}-hem-below", "net", panel.shape.hem_below[1:-1]))
+        strokes.append(Stroke(f"{prefix}-hem-below", "net", _apart(panel.shape.hem_below)))
     strokes += _slit_strokes(prefix, panel)
     strokes += _notch_strokes(prefix, panel)
     if panel.shape.facing is None:
@@ -124,6 +126,15 @@ def block_outline(pattern: Pattern, name: PanelName) -> Array:
     inner = _sampled(block.seams[inseam], block.seam_top(inseam), -side, slope)
     outer = _sampled(block.seams[outseam], block.height_on(name, block.fullest), side, slope)
     return np.vstack([inner[::-1], outer])
+
+
+def _apart(line: Array) -> Array:
+    """Return a line without a hair at both ends, so that no reader joins it to what it meets."""
+    ends = [
+        end + _HAIR * (inner - end) / np.hypot(*(inner - end))
+        for end, inner in ((line[0], line[1]), (line[-1], line[-2]))
+    ]
+    return np.vstack([ends[0], line[1:-1], ends[1]])
 
 
 def _sampled(seam: Line, top: float, side: int, slope: float) -> Array:
@@ -214,15 +225,18 @@ def _levels(
         strokes.append(
             Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
         )
-        height = say_length(y - block.start, pattern.fit.project.length_unit)
+        unit = pattern.fit.project.length_unit
+        height = say_length(y - block.start, unit, DEFAULT_STEP[unit])
         shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
         if block.goes_round(level):
             labels.append(Label(words, (_beside(crease, y), y + 2), 3.5))
-        else:  # near the hip point only the inner side has room
+        else:  # near the hip point only the inner side has room, and above it no line runs
             tip = right if side > 0 else left
             anchor: Literal["start", "end"] = "end" if side > 0 else "start"
-            labels.append(Label(words, (tip - side * 12, y - 7), 3.5, anchor=anchor))
+            top = panel.join is not None and y > block.height_on(panel.name, block.fullest) - 1e-6
+            below = y + 1.5 if top else y - 7
+            labels.append(Label(words, (tip - side * 12, below), 3.5, anchor=anchor))
     return tuple(strokes), tuple(labels)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from legtaper.geometry.curves import Point
+from legtaper.geometry.curves import Array, Point
 from legtaper.outputs.drawing import (
     LINES,
     SCALE_BOX,
@@ -208,10 +208,10 @@ def draw_rule(canvas: Any, at: Point) -> None:
 
 
 _MEASURE = (
-    "Print this page alone first, at 100 %, with no fitting to page.",
+    "Print this page first, at 100 %, with no fitting to page.",
     "Measure the rectangle along its edges: 150 mm (5 29/32 in) wide, 250 mm (9 27/32 in) high.",
-    "Off by 0.5 mm or more? Say what you measured where the wizard writes files (Rectangle),",
-    "or with export --measured 147.6mmx246mm. Write it again, and print this page again.",
+    "Off by 0.5 mm or more? Tell legtaper what you measured, where it writes the files:",
+    "at Rectangle, or as export --measured 147.6mmx246mm. Then print this page again.",
 )
 
 
@@ -245,10 +245,22 @@ def draw_legend(canvas: Any, top: Point, layers: Collection[Layer], size: float 
     for layer, words in LINES.items():
         if layer in layers:
             y -= _ROW * size
-            points = np.array([(x, y + 1), (x + 28 * size, y + 1)])
-            draw_stroke(canvas, Stroke("", layer, points))
+            for points in _sample(layer, (x, y + 1), size):
+                draw_stroke(canvas, Stroke("", layer, points))
             canvas.setFillGray(0)
             write(canvas, Label(words, (x + 32 * size, y), 2.0 * size), room=58 * size)
+
+
+def _sample(layer: Layer, at: Point, size: float) -> list[Array]:
+    """Return how a line looks on a piece: notches as their ticks, a slit with its bar tack."""
+    x, y = at
+    ends = [(0.0, 0.0), (28.0, 0.0)]
+    lines = [ends]
+    if layer == "notch":
+        lines = [[(left, -1.2), (left, 1.2)] for left in (4.0, 12.0, 14.0)]
+    if layer == "slit":
+        lines = [[(4.0, 0.0), (20.0, 0.0)], [(20.0, -1.2), (20.0, 1.2)]]
+    return [np.array(line) * size + (x, y) for line in lines]
 
 
 # --- where pages meet -----------------------------------------------------------------------

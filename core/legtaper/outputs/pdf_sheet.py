@@ -40,7 +40,7 @@ _CELL_SIDE = 2 * mm
 _LEAD = ParagraphStyle("lead", _BODY, spaceAfter=4)
 _STEP = ParagraphStyle("step", _LEAD, leftIndent=5 * mm, bulletFontName=REGULAR, bulletFontSize=8.5)
 
-_WORK = ParagraphStyle("work", _BODY, fontSize=9.5, leading=12.5)
+_WORK = ParagraphStyle("work", _BODY, fontSize=9, leading=11.5)
 _WORK_NAME = ParagraphStyle("work-name", _WORK, fontName=BOLD)
 
 _TAG = ParagraphStyle(
@@ -275,7 +275,7 @@ def _steps(part: SheetSteps, wide: float) -> list[Item]:
     name = 40 * mm
     return [
         Item(Table([[_text(title, _WORK_NAME), _text(says, _WORK)]], [name, wide - name],
-                   style=_bare(0.9)))
+                   style=_bare(0.6)))
         for title, says in part.steps
     ]  # fmt: skip
 

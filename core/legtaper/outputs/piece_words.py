@@ -97,7 +97,7 @@ def panel_lines(
     if "join" in layers:
         yield "ADD YOUR OWN TOP, with its allowances, before you cut", 4
     yield f"piece {place.number} of {place.count}: {cut_words(printing, place)}", 4
-    if not fit.is_the_block:
+    if place.leg == "narrowed":
         yield f"design: {clean(fit.design.name, _NAME)}", 4
     yield clean(fit.project.name, _NAME), 4
     yield stamp(fit.project, fit.design, printing.on), 4
