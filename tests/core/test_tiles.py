@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from datetime import date
 from itertools import combinations, pairwise, product
 from pathlib import Path
 
@@ -10,16 +11,20 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.ndimage import label
 
 from legtaper.files.project_file import read_project
 from legtaper.geometry.curves import Array
+from legtaper.outputs.assembly_plan import directions
 from legtaper.outputs.drawing import Drawing, Layer, Piece, Stroke, label_box
 from legtaper.outputs.papers import LABEL_STRIP, PaperError, paper
 from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.outputs.pdf_page import squares
+from legtaper.outputs.piece_words import LegChoice, Printing
 from legtaper.outputs.tiles import NEEDED, OVERLAP, Section, tile
 from legtaper.pattern import build
 
+DATA = Path(__file__).parent / "data"
 TILED = ("a4", "letter", "a3")
 
 
@@ -103,9 +108,40 @@ def test_every_line_of_a_pattern_lies_on_a_printed_tile(two_panels: Drawing, nam
 def test_every_point_of_any_line_lies_on_a_printed_tile(
     points: list[tuple[float, float]], name: str
 ) -> None:
-    """Whatever the line, each point of it is on a tile that is printed."""
+    """Whatever the line, each point of it is on a printed tile, and no tile is an island."""
     tiling = tile(_drawing(900, 1200, *points), paper(name))
     assert all(_all_shown(section) for section in tiling.sections)
+    assert all(_islands(section) == 1 for section in tiling.sections)
+
+
+def _islands(section: Section) -> int:
+    """Count the groups of sheets that are joined by edges: scipy's labels of a picture."""
+    picture = np.zeros((section.rows, section.columns))
+    for part in section.tiles:
+        picture[part.row - 1, part.column - 1] = 1
+    return int(label(picture)[1])
+
+
+@pytest.mark.parametrize("name", ["a4", "letter"])
+@pytest.mark.parametrize("leg", ["narrowed", "both"])
+def test_a_far_crotch_point_lies_on_no_island(name: str, leg: LegChoice) -> None:
+    """The back of a large size reaches far out at its crotch point: an edge joins that sheet."""
+    pattern = build(read_project((DATA / "wide_and_short.toml").read_bytes()))
+    tiling = tile(draw_pattern(pattern, Printing(leg, date(2026, 3, 20))), paper(name))
+    assert [_islands(section) for section in tiling.sections] == [1] * len(tiling.sections)
+
+
+def test_sheets_far_apart_are_joined_by_the_fewest_empty_ones() -> None:
+    """Two small squares 700 mm apart: as many sheets as a line from one to the other takes."""
+    near, far = _square("near", 20), _square("far", 20)
+    far = replace(far, points=far.points + (700, 0))
+    tiling = tile(_one_piece(near, far), paper("a4"))
+    line = Stroke("line", "net", np.array([(0.0, 10.0), (720.0, 10.0)]))
+    assert len(tiling.tiles) == len(tile(_one_piece(near, far, line), paper("a4")).tiles)
+    assert len(tiling.bridges) == len(tiling.tiles) - 2 == 1
+    assert not tiling.blank
+    named = " and ".join(part.name for part in tiling.bridges)
+    assert any(named in step for step in directions(tiling, tiling.tiles[0]))
 
 
 @given(width=st.floats(50, 1200), height=st.floats(50, 1500), overlap=st.floats(0, 40))
@@ -303,12 +339,19 @@ PROJECTS = Path(__file__).parents[2] / "examples"
 
 
 def _plain_count(points: Array, room: tuple[float, float]) -> int:
-    """Slide a grid of sheets that share 10 mm under the points, 5 mm at a time; count those hit."""
+    """Slide a grid of sheets that share 10 mm under the points, 5 mm at a time; count those hit.
+
+    Only where edges join them all.
+    """
     wide, tall = room[0] - 10, room[1] - 10
     best, points = len(points), points - points.min(axis=0)
     for dx, dy in product(np.arange(0, wide, 5), np.arange(0, tall, 5)):
         places = ((points + (dx, dy)) / (wide, tall)).astype(int)
-        best = min(best, np.count_nonzero(np.bincount(places @ (1, 100))))
+        hit = np.bincount(places @ (1, 100))
+        if (count := np.count_nonzero(hit)) < best:
+            picture = np.zeros(10_000)
+            picture[: len(hit)] = hit
+            best = count if label(picture.reshape(100, 100))[1] == 1 else best
     return best
 
 

@@ -58,6 +58,9 @@ def directions(tiling: Tiling, measured: Tile) -> list[str]:
     what = f"{_plural(len(tiling.tiles), 'page')} of {paper.title}."
     if tiling.blank:
         what += " Crossed places have no page."
+    if tiling.bridges:
+        empty = [tile.name for tile in tiling.bridges]
+        what += f" Empty pages join the others: {' and '.join(empty)}."
     steps = [
         what,
         at_size,

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legtaper.geometry.curves import Array, Point
+from legtaper.outputs.islands import Cell, bridges
 
 STEP = 2.0
 """About how far, mm, the grid is slid from one try to the next."""
@@ -19,18 +20,30 @@ _BLOCK = 4  # shifts on a side of those that are bounded together
 
 _Ints = NDArray[np.int64]
 
+Cost = tuple[float, int]
+"""How many sheets a grid takes, and how many of them show nothing: the less, the better."""
+
+_ANY: Cost = math.inf, 0
+
 
 @dataclass(frozen=True)
 class Grid:
     """Sheets under a shape: `corner` is the lower left of column 0, row 0, mm; rows run upwards.
 
-    cells: (row, column) of the sheets that are needed. pitch: from one sheet to the next, mm.
+    cells: (row, column) of the sheets that are printed; bridges: those of them that show nothing
+    and join the others by their edges. pitch: from one sheet to the next, mm.
     """
 
     corner: Point
     room: Point
     pitch: Point
-    cells: tuple[tuple[int, int], ...]
+    cells: tuple[Cell, ...]
+    bridges: tuple[Cell, ...] = ()
+
+    @property
+    def cost(self) -> Cost:
+        """How many sheets are printed, and how many of them show nothing."""
+        return len(self.cells), len(self.bridges)
 
     def box(self, row: int, column: int) -> tuple[float, float, float, float]:
         """Return the part of the plane that a sheet shows, mm."""
@@ -62,12 +75,12 @@ def _axis(length: float, room: float, overlap: float) -> _Axis:
     return _Axis(size, page, math.ceil(overlap / size - 1e-9), int(length / size) + 1)
 
 
-def fewest(points: Array, room: Point, overlap: float, below: float = math.inf) -> Grid | None:
+def fewest(points: Array, room: Point, overlap: float, below: Cost = _ANY) -> Grid | None:
     """Return the grid that shows every point on the fewest sheets of `room` mm.
 
     `points` lie densely (1 mm apart or less) on every line that has to be shown. Neighbors share
-    `overlap` mm or a little more; what lies in such a strip needs one of them only. Nothing where
-    no grid is found that takes fewer than `below`.
+    `overlap` mm or a little more; what lies in such a strip needs one of them only. All are joined
+    by their edges. Nothing where no grid is found that costs less than `below`.
     """
     xs, ys = (np.ascontiguousarray(points[:, i]) for i in (0, 1))
     left, bottom = float(xs.min()), float(ys.min())
@@ -80,18 +93,18 @@ def fewest(points: Array, room: Point, overlap: float, below: float = math.inf) 
     raster[cells + wide + 1] = True  # behind a row and a column of nothing
     sums = raster.reshape(-1, wide).cumsum(axis=1, dtype=np.int32)
     np.add.accumulate(sums, axis=0, out=sums)  # in place, as a large raster waits for its memory
-    if _forced(sums, up, across, _BLOCK).min() >= below:
+    if (int(_forced(sums, up, across, _BLOCK).min()), 0) >= below:
         return None
     occupied = np.divmod(np.flatnonzero(raster) - wide - 1, wide)
     found = _closest(_forced(sums, up, across, 1), occupied, (up, across), below)
     if found is None:
         return None
-    shown, shift_y, shift_x = found
+    shown, joining, (shift_y, shift_x) = found
     corner = (
         left + (shift_x - across.pitch) * across.size,
         bottom + (shift_y - up.pitch) * up.size,
     )
-    return Grid(corner, room, (across.pitch * across.size, up.pitch * up.size), shown)
+    return Grid(corner, room, (across.pitch * across.size, up.pitch * up.size), shown, joining)
 
 
 def _forced(sums: NDArray[np.int32], up: _Axis, across: _Axis, block: int) -> _Ints:
@@ -121,25 +134,28 @@ def _inner(axis: _Axis, block: int) -> tuple[_Ints, _Ints]:
     return low, np.maximum(np.clip(start + axis.pitch, 0, axis.count), low)
 
 
-_Found = tuple[tuple[tuple[int, int], ...], int, int]
-"""Sheets by row and column, and the shift of the grid that they belong to."""
+_Found = tuple[tuple[Cell, ...], tuple[Cell, ...], tuple[int, int]]
+"""Sheets by row and column, those that only join others, and the shift of the grid."""
 
 
 def _closest(
     forced: _Ints, occupied: tuple[_Ints, _Ints], axes: tuple[_Axis, _Axis],
-    below: float,
+    below: Cost,
 ) -> _Found | None:  # fmt: skip
-    """Return the best shift with fewer sheets than `below`, looked at in order of promise."""
+    """Return the best shift that costs less than `below`, looked at in order of promise."""
     best: _Found | None = None
     for level in range(int(forced.min()), int(forced.max()) + 1):
-        if level >= below:
+        if (level, 0) >= below:
             break
         shifts = np.argwhere(forced == level)
         for shift_y, shift_x in _from_the_middle(shifts):
             cells = _covering(occupied, (shift_y, shift_x), *axes)
-            if len(cells) < below:
-                best, below = (cells, shift_y, shift_x), len(cells)
-            if below == level:
+            if (len(cells), 0) >= below:
+                continue
+            joining = bridges(cells)
+            if (cost := (len(cells) + len(joining), len(joining))) < below:
+                best, below = ((*cells, *joining), joining, (shift_y, shift_x)), cost
+            if below <= (level, 0):
                 break  # no shift that promises as much can do better
     return best
 
@@ -153,7 +169,7 @@ def _from_the_middle(shifts: _Ints) -> list[list[int]]:
 
 def _covering(
     occupied: tuple[_Ints, _Ints], shift: tuple[int, int], up: _Axis, across: _Axis
-) -> tuple[tuple[int, int], ...]:
+) -> tuple[Cell, ...]:
     """Return sheets that show every occupied place: those that must, then the most useful."""
     ys, xs = occupied[0] + up.pitch - shift[0], occupied[1] + across.pitch - shift[1]
     rows, columns = ys // up.pitch, xs // across.pitch

@@ -60,12 +60,14 @@ class Section:
     """Pieces that lie on one grid of sheets, moved and turned as they lie there.
 
     tiles: what is printed, row by row. blank: the places in the grid that nothing needs.
+    bridges: those of `tiles` that show nothing to cut, sew or mark and join others by their edges.
     """
 
     letter: str
     pieces: tuple[Piece, ...]
     tiles: tuple[Tile, ...]
     blank: tuple[Tile, ...] = ()
+    bridges: tuple[Tile, ...] = ()
 
     @property
     def title(self) -> str:
@@ -105,6 +107,11 @@ class Tiling:
         """The places that nothing needs."""
         return tuple(tile for section in self.sections for tile in section.blank)
 
+    @cached_property
+    def bridges(self) -> tuple[Tile, ...]:
+        """The pages without a line to cut, sew or mark, which join others by their edges."""
+        return tuple(tile for section in self.sections for tile in section.bridges)
+
     def section(self, tile: Tile) -> Section:
         """Return the section that a page belongs to."""
         return next(section for section in self.sections if section.letter == tile.section)
@@ -143,7 +150,7 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = OVERLAP) -> Tiling:
         return Tiling(paper, (Section("", (), (whole,)),))
     _refuse_absurd(pieces, paper)
     ways = [_laid(pieces, page, overlap) for page in (paper, paper.turned())]
-    return min(ways, key=lambda tiling: len(tiling.tiles))
+    return min(ways, key=lambda tiling: (len(tiling.tiles), len(tiling.bridges)))
 
 
 def _refuse_absurd(pieces: Sequence[Piece], paper: Paper) -> None:
@@ -197,9 +204,9 @@ def _lettered(sections: Sequence[Section]) -> tuple[Section, ...]:
     found = []
     for number, section in enumerate(sections):
         letter = _letter(number)
-        tiles, blank = ([replace(tile, section=letter) for tile in tiles]
-                        for tiles in (section.tiles, section.blank))  # fmt: skip
-        found.append(Section(letter, section.pieces, tuple(tiles), tuple(blank)))
+        groups = (tuple(replace(tile, section=letter) for tile in tiles)
+                  for tiles in (section.tiles, section.blank, section.bridges))  # fmt: skip
+        found.append(Section(letter, section.pieces, *groups))
     return tuple(found)
 
 
@@ -221,7 +228,7 @@ def _gridded(piece: Piece, page: Paper, overlap: float) -> Section:
     upright = fewest(points, page.room, overlap)
     if upright is None:
         raise ValueError("there is nothing to lay on sheets")
-    flat = fewest(_quarter(points), page.room, overlap, below=len(upright.cells))
+    flat = fewest(_quarter(points), page.room, overlap, below=upright.cost)
     return _section((piece.turned(1),), flat) if flat else _section((piece,), upright)
 
 
@@ -235,11 +242,13 @@ def _section(pieces: tuple[Piece, ...], grid: Grid) -> Section:
     top, left = max(rows), min(columns)
     tiles: list[Tile] = []
     blank: list[Tile] = []
+    joining: list[Tile] = []
     for row in range(top, min(rows) - 1, -1):
         for column in range(left, max(columns) + 1):
             part = Tile(top - row + 1, column - left + 1, grid.box(row, column))
             (tiles if (row, column) in grid.cells else blank).append(part)
-    return Section("", pieces, tuple(tiles), tuple(blank))
+            joining += [part] * ((row, column) in grid.bridges)
+    return Section("", pieces, tuple(tiles), tuple(blank), tuple(joining))
 
 
 def needed_points(piece: Piece) -> Array:
@@ -284,7 +293,8 @@ def _sharing(section: Section, piece: Piece) -> Section | None:
             spot = room_for((across, up), section.obstacles, within, margin=_EDGE)
             if spot is not None:
                 moved = _moved_to(lying, spot)
-                return Section("", (*section.pieces, moved), section.tiles, section.blank)
+                used = tuple(tile for tile in section.bridges if tile != part)
+                return replace(section, pieces=(*section.pieces, moved), bridges=used)
     return None
 
 
