@@ -229,6 +229,19 @@ def test_a_small_piece_shares_the_sheet_of_a_large_one() -> None:
     )
 
 
+def test_pieces_of_one_leg_on_one_sheet_name_it_once() -> None:
+    """In the margin there is little room; of two legs each piece says its own."""
+    square = (_square("s", 80.0),)
+    for titles, said in (
+        (("Front, narrowed leg", "Back hem facing, narrowed leg"),
+         "Front and Back hem facing, narrowed leg"),
+        (("Front, LEFT LEG", "Front, RIGHT LEG"), "Front, LEFT LEG and Front, RIGHT LEG"),
+    ):  # fmt: skip
+        pieces = tuple(Piece(f"p{i}", title, square) for i, title in enumerate(titles))
+        (section,) = tile(Drawing("Invented", pieces, 200, 100, None), paper("a4")).sections
+        assert section.title == said
+
+
 def test_small_pieces_share_a_sheet() -> None:
     """Four squares of 80 mm take one sheet of A4, and keep apart."""
     pieces = tuple(Piece(f"p{i}", f"P{i}", (_square(f"s{i}", 80.0),)) for i in range(4))

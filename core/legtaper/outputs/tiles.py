@@ -72,7 +72,10 @@ class Section:
     @property
     def title(self) -> str:
         """What lies on it, for people."""
-        return " and ".join(piece.title for piece in self.pieces)
+        names, legs = zip(*(piece.title.partition(", ")[::2] for piece in self.pieces), strict=True)
+        if len(set(legs)) > 1 or not legs[0]:
+            return " and ".join(piece.title for piece in self.pieces)
+        return f"{', '.join(names[:-1])}{' and ' if names[1:] else ''}{names[-1]}, {legs[0]}"
 
     @property
     def rows(self) -> int:
