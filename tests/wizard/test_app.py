@@ -241,7 +241,7 @@ async def test_a_changed_block_marks_its_test(tmp_path: Path) -> None:
     """Editing the block after its test keeps the test and marks it, also in the row of steps."""
     async with driving(example(tmp_path), size=(120, 40)) as on:
         await on.press("f3", "3", "down", "down")
-        await on.answer("11")
+        await on.answer("11", "")  # it is asked about
         assert on.on_disk().block_test is not None
         assert "[!]Test" in on.text
         await on.press("pagedown")

@@ -6,7 +6,7 @@ import io
 from pathlib import Path
 
 import pytest
-from app_driver import driving, fresh
+from app_driver import driving, example, fresh
 from click.testing import CliRunner, Result
 from typed_example import typed
 from typist import Sitting
@@ -264,3 +264,39 @@ async def test_the_page_of_a_draft_asks_beside_the_number(tmp_path: Path) -> Non
         await on.press("up")
         await on.answer("85 cm")
         assert "[?]" not in on.text
+
+
+@pytest.mark.usefixtures("new_account")
+@pytest.mark.parametrize("leaves", ["enter", "down", "tab", "pagedown"])
+async def test_on_the_screen_a_doubtful_answer_counts_once_it_was_agreed_to(
+    tmp_path: Path, leaves: str
+) -> None:
+    """Until then nothing follows from it: no check is OK by it, and the file has the old one."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "8")
+        await on.type("3")
+        await on.settle()
+        assert "foot needs 12 5/8 in" in " ".join(on.text.split())
+        await on.press(leaves)
+        await on.settle()
+        said = " ".join(on.text.split())
+        assert "! Read as 3 in, 7.6 cm. Is that what you" in said
+        assert "[OK] No slit is needed" not in said
+        assert on.here == "wearer.foot_entry"
+        assert on.on_disk().wearer.foot_entry.text == "12 5/8 in"
+        await on.press(leaves)
+        assert on.on_disk().wearer.foot_entry.text == "3 in"
+
+
+@pytest.mark.usefixtures("new_account")
+async def test_on_the_screen_a_doubtful_answer_is_put_right_by_typing(tmp_path: Path) -> None:
+    """What is typed next replaces it, and a usual one is taken at once; Esc gives it up."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "8")
+        await on.answer("3", "13")
+        assert on.on_disk().wearer.foot_entry.text == "13 in"
+        await on.press("up")
+        await on.answer("3")
+        await on.press("escape")
+        await on.answer("3")
+        assert on.on_disk().wearer.foot_entry.text == "13 in"

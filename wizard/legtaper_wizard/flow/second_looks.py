@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from legtaper.model.lengths import Length, say_length
 from legtaper.model.project import Project
+from legtaper_wizard.flow.answers import answer, asked_for, row_of
 from legtaper_wizard.flow.questions import Asked, find
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
@@ -14,6 +15,19 @@ def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
     """Return what is odd about an answer, as questions; nothing where it is as usual."""
     question = find(key, at)
     return doubts(project, question, question.get(project)) if question else ()
+
+
+def new_slips(project: Project, key: str, text: str, at: Cursor = LAST) -> tuple[str, ...]:
+    """Return what is odd about an answer that was not given yet, and was not odd before.
+
+    Raises `AnswerError` where the answer would not be taken.
+    """
+    text = text.strip()
+    changed = answer(project, key, text, at)
+    keys = row_of(project, asked_for(key, at), text) or (key,)
+    old = {odd for one in keys for odd in slips(project, one, at)}
+    new = dict.fromkeys(odd for one in keys for odd in slips(changed, one, at))
+    return tuple(odd for odd in new if odd not in old)
 
 
 def doubts(project: Project, question: Asked, said: object) -> tuple[str, ...]:

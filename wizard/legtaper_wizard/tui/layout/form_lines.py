@@ -93,6 +93,7 @@ class Layout:
         low, high = last + self.below - room + 2, first - 1 - self._kept(first)
         if high <= self.head[0]:
             high = 0
+        low = min(low, place.line)  # where it is answered goes before what is said below it
         return max(0, min(max(min(top, high), low), len(self.lines) - room))
 
     def shown(self, top: int, room: int) -> list[Line]:

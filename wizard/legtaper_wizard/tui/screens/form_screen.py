@@ -69,6 +69,7 @@ class FormScreen(QuestionScreen[None]):
         super().__init__(look, left or self.page.entrance())
         if not self.page.early:
             self.pose = replace(self.pose, told=self._greeting)
+        self._doubted = ("", "")  # question and text that are asked about and not taken yet
         self._tried_as = ""  # the text that `_tried` holds
         self._parts: dict[str, list[Line]] = {}
         self._pause: Timer | None = None
@@ -81,6 +82,7 @@ class FormScreen(QuestionScreen[None]):
         `keep` leaves what is typed and not taken yet where it is.
         """
         same = self.page.step.id == self._session.step_id
+        self._doubted = ("", "")
         self.page = self._tried = page_of(*self._place)
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""
@@ -194,19 +196,26 @@ class FormScreen(QuestionScreen[None]):
         self._draw_form(sight)  # whose hints have the rows that the notes leave
 
     def _try(self) -> None:
-        """Answer with what is typed; half a number on the way changes nothing that is shown."""
+        """Answer with what is typed, to show what follows from it.
+
+        Half a number on the way changes nothing that is shown, and nor does one that looks like
+        a slip: it counts once it was agreed to.
+        """
         page, draft, here = self.page, self.pose.draft or "", self.pose.here
         if self.pose.draft is None:
             self._tried = page
             return
         try:
-            tried = steps.answer(page.project, here, draft, page.at)
-            self._tried, self._tried_as = page_of(tried, page.step.id, page.at), draft
+            waits = bool(steps.new_slips(page.project, here, draft, page.at))
+            if not waits:
+                tried = steps.answer(page.project, here, draft, page.at)
+                self._tried, self._tried_as = page_of(tried, page.step.id, page.at), draft
+                return
         except steps.AnswerError:  # the echo says why
-            on_the_way = draft.startswith(self._tried_as) or self._tried_as.startswith(draft)
-            half = on_the_way and not steps.is_read(page.project, here, draft, page.at)
-            if self.pose.refused or not half:
-                self._tried = page
+            waits = not steps.is_read(page.project, here, draft, page.at)
+        on_the_way = draft.startswith(self._tried_as) or self._tried_as.startswith(draft)
+        if self.pose.refused or not (waits and on_the_way):
+            self._tried = page
 
     # --- messages up -------------------------------------------------------------------------
 
@@ -216,7 +225,14 @@ class FormScreen(QuestionScreen[None]):
         return tell(self.page.project, stop.id, text, self.page.at)
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
-        """Have an answer taken; where its question is gone then, the cursor is on the next."""
+        """Have an answer taken; where its question is gone then, the cursor is on the next.
+
+        One that looks like a slip is asked about first, and taken when it is given once more.
+        """
+        if odd := self._doubt_of(stop, text):
+            self._doubted = (stop.id, text)
+            self.refuse(f"{odd} Enter takes it; or type the right one.")
+            return
         last = steps.last_answered(self.page.project, stop.id, text, self.page.at)
 
         def on() -> None:
@@ -228,6 +244,17 @@ class FormScreen(QuestionScreen[None]):
                 then()
 
         self._hear(Answered(stop.id, text, on))
+
+    def _doubt_of(self, stop: Stop, text: str) -> str:
+        """Return what is to be asked about an answer before it is taken, "" where nothing is."""
+        if self._doubted == (stop.id, text):
+            return ""
+        try:
+            odd = steps.new_slips(self.page.project, stop.id, text, self.page.at)
+        except steps.AnswerError:  # it will be refused, with the reason
+            return ""
+        said = " ".join(text.removeprefix(f"{stop.label}: ") for text in odd)
+        return said[:1].upper() + said[1:]
 
     def nudge(self, stop: Stop, by: int, fine: bool) -> None:
         """Have a blend or a curve moved."""
@@ -255,7 +282,7 @@ class FormScreen(QuestionScreen[None]):
 
     def action_as_answered(self) -> None:
         """Put what was answered back in the place of what is typed and not taken."""
-        self._tried = self.page
+        self._tried, self._doubted = self.page, ("", "")
         super().action_as_answered()
 
     @property
