@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from legtaper.geometry.curves import (
+    NODES,
+    WEIGHTS,
     EasedLine,
     MonotoneCubic,
     Polyline,
@@ -159,3 +161,10 @@ def test_a_height_is_found_by_length_where_the_line_turns_steep() -> None:
     for y in (5.0, 300.0, 609.0, 612.0, 616.0, 619.5, 700.0):
         length = arc_length(line, 0.0, y)
         assert height_after(line, 0.0, length) == pytest.approx(y, abs=1e-3)
+
+
+def test_the_nodes_and_weights_are_those_of_numpy() -> None:
+    """Checked against numpy.polynomial, which has them for -1 to 1."""
+    nodes, weights = np.polynomial.legendre.leggauss(8)
+    assert pytest.approx((nodes + 1) / 2, abs=1e-15) == NODES
+    assert pytest.approx(weights / 2, abs=1e-15) == WEIGHTS
