@@ -19,15 +19,16 @@ Point = tuple[float, float]
 
 
 def _gauss(count: int) -> tuple[Array, Array]:
-    """Return nodes and weights of Gauss and Legendre on 0 to 1, as Golub and Welsch (1969) have them.
+    """Return nodes and weights of Gauss and Legendre on 0 to 1, after Golub and Welsch (1969).
 
-    The nodes are the eigenvalues of a matrix of the polynomials' recurrence. numpy.polynomial has
-    a function for it, and takes more than ten times as long to load as this takes.
+    The nodes are the eigenvalues of a matrix of the polynomials' recurrence; both are made exactly
+    symmetric. numpy.polynomial has a function for it, and takes ten times as long to load.
     """
     number = np.arange(1, count)
     beside = number / np.sqrt(4.0 * number**2 - 1)
     nodes, vectors = np.linalg.eigh(np.diag(beside, -1))
-    return (nodes + 1) / 2, vectors[0] ** 2
+    weights = (vectors[0] ** 2 + vectors[0, ::-1] ** 2) / 2
+    return (nodes - nodes[::-1] + 2) / 4, weights / weights.sum()
 
 
 # Eight nodes integrate sqrt(1 + slope^2) of a gentle cubic piece far below 0.05 mm.
