@@ -8,17 +8,16 @@ from typing import Literal
 
 import numpy as np
 
-from legtaper.geometry.curves import Array, Line, Point, foot
+from legtaper.geometry.curves import Array, Line, foot
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.panel import STEP, Panel
 from legtaper.leg.waist_and_crotch import Notch
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
-from legtaper.model.project import PANELS, PanelName
+from legtaper.model.project import PANELS, PanelName, Unit
 from legtaper.model.safe_text import clean
 from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
 from legtaper.outputs.facing_drawing import facing_piece, hem_notches
-from legtaper.outputs.marking_table import DEFAULT_STEP
 from legtaper.outputs.piece_words import (
     PAIR,
     OneLeg,
@@ -38,6 +37,8 @@ CAUTIONS = (
 """Printed once on every sheet. Common practice."""
 
 _HAIR = 0.2  # mm; ends that a reader of drawings joins lie ten times nearer
+_WORDS = 32.0  # mm to each side, the words over a hem line
+_STEP: dict[Unit, str | None] = {"in": "1/16in", "cm": None}  # as fine as a ruler
 _NOTCH = 6.0  # mm long, and mm between the two of a double notch
 
 
@@ -226,7 +227,7 @@ def _levels(
             Stroke(f"{prefix}-level-{level}", "level", np.array([(left, y), (right, y)]))
         )
         unit = pattern.fit.project.length_unit
-        height = say_length(y - block.start, unit, DEFAULT_STEP[unit])
+        height = say_length(y - block.start, unit, _STEP[unit])
         shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
         if block.goes_round(level):
@@ -262,11 +263,10 @@ def _words(
     labels = [
         Label(text, (8.0, top - 9 * number), size) for number, (text, size) in enumerate(said)
     ]
-    middle: Point = (-3.0, (knee + thigh) / 2)
-    labels.append(Label("grainline", middle, 4, angle=90, anchor="middle"))
+    labels.append(_grain_label((knee + thigh) / 2, crease))
     if panel.join is not None:
         labels.append(_join_label(panel.join))
-    y = pattern.drawn.block.start + 3.0
+    y = _above(panel.shape.folds[0]) + 3.0
     hem = Label(_hem_words(pattern, panel), (0.0, y), 3.5, anchor="middle")
     if crease is not None:  # which would run through the words
         hem = Label(hem.text, (_beside(crease, y), y), 3.5)
@@ -282,6 +282,18 @@ def _words(
         )
         labels.append(stop)
     return tuple(labels)
+
+
+def _grain_label(y: float, crease: Array | None) -> Label:
+    """Name the grainline at a height, on the side where no crease line runs."""
+    at_left = crease is None or float(np.interp(y, *crease.T[::-1])) > 0
+    return Label("grainline", (-3.0 if at_left else 6.0, y), 4, angle=90, anchor="middle")
+
+
+def _above(hem: Array) -> float:
+    """Return the greatest height of a hem line where words stand over its middle."""
+    line = hem[np.argsort(hem[:, 0])]
+    return float(np.interp(np.linspace(-_WORDS, _WORDS, 9), *line.T).max())
 
 
 def _crease_label(crease: Array) -> Label:

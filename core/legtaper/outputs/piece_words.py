@@ -66,7 +66,7 @@ def leg_words(printing: Printing, leg: OneLeg) -> str:
     return f"{side.upper()} LEG, {_LEGS[leg]}" if side else _PAIRS[leg]
 
 
-def cut_words(printing: Printing, place: Place) -> str:
+def cut_words(printing: Printing, place: Place) -> tuple[str, str]:
     """Return how often a piece is cut, and which way up it lies on the right side of the fabric.
 
     Face up, front and back give the right leg: the outseam of the front lies at its left, that of
@@ -75,9 +75,9 @@ def cut_words(printing: Printing, place: Place) -> str:
     side = printing.side(place.leg)
     if side is None:
         up, over = ("LEFT", "RIGHT") if place.facing else ("RIGHT", "LEFT")
-        return f"cut 2 (one pair): {up} face up, {over} turn over"
+        return "cut 2 (one pair)", f"{up} face up, {over} turn over"
     is_up = (side == "right") != place.facing
-    return f"cut 1, {'face up' if is_up else 'turn over'}"
+    return "cut 1", "face up" if is_up else "turn over"
 
 
 def piece_title(printing: Printing, place: Place) -> str:
@@ -96,7 +96,13 @@ def panel_lines(
     yield f"{place.panel.upper()} - {leg_words(printing, place.leg)}", 6
     if "join" in layers:
         yield "ADD YOUR OWN TOP, with its allowances, before you cut", 4
-    yield f"piece {place.number} of {place.count}: {cut_words(printing, place)}", 4
+    count, up = cut_words(printing, place)
+    numbered = f"piece {place.number} of {place.count}: {count}"
+    if printing.side(place.leg):
+        yield f"{numbered}, {up}", 4
+    else:  # which is too long for one line of a narrow leg
+        yield numbered, 4
+        yield up, 4
     if place.leg == "narrowed":
         yield f"design: {clean(fit.design.name, _NAME)}", 4
     yield clean(fit.project.name, _NAME), 4
@@ -105,13 +111,14 @@ def panel_lines(
 
 
 def _line_words(layers: Collection[Layer]) -> list[str]:
-    """Return what each line on a piece is, by its look, four to a row."""
+    """Return what each line on a piece is, by its look, three to a row."""
     said = [words for layer, words in SEEN.items() if layer in layers]
-    return ["; ".join(said[at : at + 4]) for at in range(0, len(said), 4)]
+    return ["; ".join(said[at : at + 3]) for at in range(0, len(said), 3)]
 
 
 def facing_lines(printing: Printing, place: Place) -> tuple[str, str]:
     """Return the two lines of words in a facing."""
     name = f"{place.panel.upper()} HEM FACING - {leg_words(printing, place.leg)}"
+    joint = ", " if printing.side(place.leg) else ": "
     number = f"piece {place.number} of {place.count}"
-    return name, f"{number}: {cut_words(printing, place)}; the same of interfacing"
+    return name, f"{number}: {joint.join(cut_words(printing, place))}; the same of interfacing"
