@@ -111,6 +111,18 @@ def test_what_one_change_worsens_another_repairs() -> None:
     _assert_holds(pattern, one)
 
 
+def test_the_plainest_change_comes_first() -> None:
+    """Less off the hem, one answer, goes before two at once that leave the hem as asked for.
+
+    A calf of 14 3/4 in has no ease in a leg that comes down to 10 in around the hem.
+    """
+    design = sample.design(take_in=sample.lengths(hem="2"))
+    one = _of(mends(_pattern(design)), "ease-calf")
+    assert set(one.mends[0].set) == {"take_in.hem"}
+    assert any(len(mend.set) > 1 for mend in one.mends)
+    _assert_holds(_pattern(design), one)
+
+
 def test_a_ruled_seam_that_leaves_the_block_is_mended() -> None:
     """By the other style, or by a blend at which a ruler fits."""
     pattern = _pattern(sample.design(style="straight"))

@@ -2,9 +2,10 @@
 
 Every move that can touch the finding is tried on ruler steps, the least change first, and judged by
 all the checks, cut lines included. Offered are at most three: those that mend it and make nothing
-worse, best first. Where one move alone does not mend it, two together are tried. A failure that
-nothing mends so is mended at the price of warnings, which the sentence names. What the wearer asked
-for stays, unless it is what was found fault with.
+worse, the plainest first. Where one move alone does not mend it, two together are tried. A failure
+that nothing mends so is mended at the price of warnings, which the sentence names. What the wearer
+asked for stays, unless it is what was found fault with, or all that leaves it touches several
+answers: then less is taken off the hem, too.
 """
 
 from __future__ import annotations
@@ -104,6 +105,8 @@ def _mending(bench: Bench, finding: Finding) -> Mending:
     found = search.singly() or search.repaired()
     if not found and not search.in_the_block:
         found = search.in_pairs() or search.by_giving_up() or search.with_warnings()
+    elif found and not any(_answers(trial) == 1 for trial in found):
+        found = [*found, *search.by_giving_up()]  # one answer, given up in part, may be plainer
     found = [one for one in found if not any(search.is_enough(other, one) for other in found)]
     kinds = {search.kind(trial): trial for trial in sorted(found, key=search.cost, reverse=True)}
     chosen = sorted(kinds.values(), key=search.cost)[:_OFFERED]
@@ -205,8 +208,8 @@ class _Search:
         return bool(gains) and all(gain is not None and gain < _NEAR for gain in gains)
 
     def by_giving_up(self) -> list[Trial]:
-        """Return what mends a failure by a wider hem than was asked for."""
-        if self.finding.status != "fail" or not self.giving_up:
+        """Return what mends by a wider hem than was asked for, where that was not tried yet."""
+        if not self.giving_up or self.in_the_block:
             return []
         return self._strictly([self._first(self._changes(_LAST))])
 
@@ -215,15 +218,20 @@ class _Search:
         return self._strictly([self.warned]) if self.finding.status == "fail" else []
 
     def cost(self, trial: Trial) -> tuple[float, ...]:
-        """Return what makes one mend better than another, the weightiest first."""
+        """Return what makes one mend better than another, the weightiest first.
+
+        The plainest comes first: what changes the fewest answers, where to give up some of what
+        was asked for weighs as much as one answer more.
+        """
         before, after = self.bench.fit.taper.finished, trial.fit.taper.finished
         wider = after["hem"] - before["hem"]
         nearly = self.finding.id in ("hem-opening", "slit") and 0 < wider < NEARLY
         moved = sum(abs(after[level] - width) for level, width in before.items())
-        asked = sum(_is_asked(self.bench.fit, key) for key in trial.change)
+        asked = any(_is_asked(self.bench.fit, key) for key in trial.change) or wider > 0.01
+        answers = _answers(trial)
         return (
-            trial.count("fail"), 0 if nearly else asked + (wider > 0.01), trial.count("caution"),
-            len(trial.change), moved,
+            trial.count("fail"), answers + (asked and not nearly), answers, trial.count("caution"),
+            moved,
         )  # fmt: skip
 
     def kind(self, trial: Trial) -> tuple[object, ...]:
@@ -281,6 +289,11 @@ class _Search:
         for trial in (one for group in groups for one in group):
             found.setdefault(repr(trial.fit.design), trial)
         return list(found.values())
+
+
+def _answers(trial: Trial) -> int:
+    """Return how many answers a change touches; a facing that is folded once is one of them."""
+    return len(trial.change) - ({"hem.style", "hem.turn_under"} <= trial.change.keys())
 
 
 def _is_asked(fit: Fit, key: str) -> bool:
