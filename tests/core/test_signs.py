@@ -279,6 +279,18 @@ def test_how_to_sew_it_tells_the_hem_that_it_has() -> None:
         assert all(("lower fold" in says) == work.double for says in folds)
 
 
+def test_of_two_legs_the_narrowed_one_has_the_slit() -> None:
+    """The other is sewn from the hem up; which way up a piece lies is said of both."""
+    both = {part.name: part.says for part in parts_for(Work(slit=True, muslin=True, both=True))}
+    assert "On the narrowed leg" in both["2. Outseam"]
+    assert "the other" in both["2. Outseam"]
+    assert "right side of the fabric" in both["Face up, turn over"]
+    alone = {part.name: part.says for part in parts_for(Work(slit=True))}
+    assert "narrowed" not in alone["2. Outseam"]
+    assert "right side of the fabric" in alone["Left and right"]
+    assert list(alone)[-5:] == ["1. Hem folds", "2. Outseam", "3. Slit", "4. Inseam", "5. Hem"]
+
+
 def test_a_blend_that_the_block_cannot_raise_so_far_goes_to_its_last_mark() -> None:
     """1 in above 37 1/2 in, where the block ends at 38 1/16 in: 38 in, and no line beyond it."""
     table = sample.table(heights={**sample.HEIGHTS, "hip": "38 1/16"})
