@@ -166,7 +166,8 @@ def test_where_an_odd_answer_is_asked_about_help_asks_again_and_quitting_is_told
     assert "Yes keeps it as it is; no asks for it again" in sitting.words
     assert value(sitting.project, "wearer.height") == "170 cm"
     sitting = Sitting("back to height", "70", "quit", project=METRIC)
-    assert "Height stays 70 cm." in sitting.words
+    assert "Height stays empty." in sitting.words
+    assert not value(sitting.project, "wearer.height")
 
 
 def test_what_mends_a_design_that_was_tried_on_says_so() -> None:

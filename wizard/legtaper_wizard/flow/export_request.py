@@ -264,6 +264,11 @@ def _kinds(what: str) -> tuple[Format, ...]:
     return tuple(row for row in FORMATS.values() if row.name in names)
 
 
+def are_kinds(what: str) -> bool:
+    """Whether a text names kinds of files and nothing else."""
+    return set(_names(what)) <= {"all", *FORMATS}
+
+
 def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     """Write the files, yielding before each that it is begun and after it what was written.
 

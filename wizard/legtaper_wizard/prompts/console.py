@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TextIO
 
 from legtaper.model.safe_text import clean, to_ascii, wrapped
@@ -17,6 +18,18 @@ class RefusedError(Exception):
     def __init__(self, line: int, problem: str) -> None:
         super().__init__(problem)
         self.line = line
+
+
+class ElsewhereError(Exception):
+    """A line inside a dialogue was for the wizard: the dialogue is left, and the line done next."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(typed)
+        self.typed = typed
+
+
+def _never(_: str) -> bool:
+    return False
 
 
 def is_yes(typed: str) -> bool:
@@ -37,6 +50,8 @@ class Voice:
         self._out = stdout
         self._ascii = ascii_only
         self._lines = 0
+        self.hears: Callable[[str], bool] = _never
+        """Whether a line is for the wizard, wherever it is typed: a command, an answer by name."""
 
     @property
     def scripted(self) -> bool:
@@ -75,22 +90,30 @@ class Voice:
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
 
-    def ask_inside(self, prompt: str) -> str | None:
-        """Return the next line of a dialogue, where help is ? and undo is the question before."""
+    def ask_inside(self, prompt: str, own: Callable[[str], bool] = _never) -> str | None:
+        """Return the next line of a dialogue: help is ?, undo the question before, skip is Enter.
+
+        own: whether a line is for the dialogue whatever else it may mean. Raises `ElsewhereError`
+        for a line that is for the wizard.
+        """
         typed = self.ask(prompt)
-        return typed and {"help": "?", "undo": "back"}.get(typed.lower(), typed)
+        if not typed or own(typed):
+            return typed
+        typed = {"help": "?", "undo": "back", "skip": ""}.get(typed.lower(), typed)
+        if typed.lower() not in LEAVES and self.hears(typed):
+            raise ElsewhereError(typed)
+        return typed
 
     def agrees(self, question: str, *, usual: bool = False) -> bool:
-        """Ask for yes or no until it is one of them.
+        """Ask for yes or no until it is one of them. Raises `ElsewhereError`.
 
-        Enter means what is usual; the end of the input means no.
+        Enter means what is usual; to leave the question or to end the input means no.
         """
-        while (
-            typed := self.ask(f"{question} yes or no [{'yes' if usual else 'no'}]:")
-        ) is not None:
+        asks = f"{question} yes or no [{'yes' if usual else 'no'}]:"
+        while (typed := self.ask_inside(asks)) is not None:
             if not typed:
                 return usual
-            if is_yes(typed) or is_no(typed):
+            if is_yes(typed) or is_no(typed) or typed.lower() in LEAVES:
                 return is_yes(typed)
             self.refuse("That is neither: write yes or no, or y or n.")
         return False

@@ -92,7 +92,7 @@ class DraftTalk:
     def ask(self) -> str | None:
         """Say what is new, and return what is typed at the question behind it."""
         self._say_new()
-        return self._voice.ask(_QUESTION)
+        return self._voice.ask_inside(_QUESTION, _is_own)
 
     def hear(self, typed: str) -> bool:
         """Do what a line says; whether it takes the draft."""
@@ -165,6 +165,11 @@ class DraftTalk:
 
 def _line(one: DraftNumber, unit: Unit) -> str:
     return f"{spoken(one.key)} = {say_length(one.mm, unit)} ({one.source}: {one.why})"
+
+
+def _is_own(typed: str) -> bool:
+    """Whether a line is for the draft, though a question of the wizard has the same name."""
+    return typed.lower() in ("help", "list", "undo") or bool(_pairs(typed))
 
 
 def _pairs(typed: str) -> list[tuple[str, str]]:

@@ -13,7 +13,7 @@ from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
 from legtaper_wizard.prompts.prompt_order import meant, words_in
-from legtaper_wizard.prompts.questions import Answers, Rules, ask_in_turn
+from legtaper_wizard.prompts.questions import Answers, Rules, ask_in_turn, is_choice
 from legtaper_wizard.prompts.sitting import END, Sitting
 
 if TYPE_CHECKING:
@@ -89,7 +89,7 @@ class _Form:
         voice.say(f"{kinds} {_MORE}" if usual["what"] != NONE else kinds)
         first = replace(parts["what"].field, kind="text", how=kinds)
         fields = (first, *(part.field for part in parts.values() if part.key != "what"))
-        rules = Rules(self._check, self._wanted, self._named)
+        rules = Rules(self._check, self._wanted, self._named, self._is_own)
         given = ask_in_turn(voice, fields, tuple(usual.values()), rules)
         if given == "quit":
             voice.say("Nothing was written; quit once more stops.")
@@ -152,6 +152,17 @@ class _Form:
         label, chosen = found[0].label, answers[found[0].key]
         self._sitting.voice.say(f"{label}: {dict(found[0].choices).get(chosen, chosen)}.")
         return tuple(answers.values())
+
+    def _is_own(self, field: Field, typed: str) -> bool:
+        """Whether a line is for the form: a kind of file, `more`, or one of its answers by name."""
+        from legtaper_wizard.flow.export_request import are_kinds
+
+        name, equals, _ = typed.partition("=")
+        if equals:
+            return bool(self._fields_named(name.strip().lower()))
+        if field.key == "what" and are_kinds(typed):
+            return True
+        return typed.lower() == "more" or is_choice(field, typed)
 
     def _fields_named(self, name: str) -> list[Field]:
         """Return the questions that a name may mean: a key, a whole label, or words of one."""

@@ -112,7 +112,7 @@ def _trace(voice: Voice, project: Project, folder: Path, kept: Kept) -> Project 
         asked = _asked(voice, sheet, kept)
         if asked is None:
             return None
-        what, sheet = _moved(voice, asked)
+        what, sheet = _moved(voice, asked, kept)
         kept.sheet = sheet
         if what == "yes" and _agrees(voice, project):
             return sheet.into(project)
@@ -210,7 +210,7 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
             voice.refuse(f"Not taken: {error}.")
 
 
-def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
+def _moved(voice: Voice, sheet: Sheet, kept: Kept) -> tuple[str, Sheet]:
     """Say what is proposed and let it be moved; return how that ended, and the drawing."""
     from legtaper_wizard.flow.panel_marks import doubts, moved
 
@@ -247,6 +247,7 @@ def _moved(voice: Voice, sheet: Sheet) -> tuple[str, Sheet]:
         try:
             mm = float(move[3] + move[4])
             sheet = moved(sheet, found, "front" if move[1] == "front" else "back", mark, mm)
+            kept.sheet = sheet
         except AnswerError as error:
             voice.refuse(f"It stays: {error}.")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
@@ -13,15 +12,16 @@ from legtaper_wizard.flow.steps import (
     AnswerError,
     Note,
     actions,
+    answer,
     begun_by,
     echo,
+    new_slips,
     rest_of_row,
-    slips,
     state,
     step_of,
     value,
 )
-from legtaper_wizard.prompts.console import Voice, is_no
+from legtaper_wizard.prompts.console import LEAVES, ElsewhereError, Voice, is_no
 from legtaper_wizard.prompts.output import in_short
 from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
@@ -38,7 +38,7 @@ from legtaper_wizard.prompts.prompt_order import (
 )
 from legtaper_wizard.prompts.questions import doubted, say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
-from legtaper_wizard.prompts.typed_commands import command_in, go_back, offer, onward
+from legtaper_wizard.prompts.typed_commands import INSIDE, command_in, go_back, offer, onward
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _BACK_TO = re.compile(r"back (?:to (.+)|(\d{1,3}))", re.IGNORECASE | re.ASCII)
@@ -51,6 +51,7 @@ class PlainWizard:
     def __init__(self, voice: Voice, session: Session) -> None:
         self._voice = voice
         self._on = Sitting(voice, session)
+        voice.hears = self._hears
 
     @property
     def session(self) -> Session:
@@ -66,7 +67,7 @@ class PlainWizard:
         self._on.enter(*(start or self._where_left()))
         if start is None:
             self._say_passed()
-        while self._ask():
+        while self._ask_or_leave():
             pass
 
     def _where_left(self) -> tuple[int, int]:
@@ -93,6 +94,24 @@ class PlainWizard:
 
     # --- asking ------------------------------------------------------------------------------
 
+    def _hears(self, typed: str) -> bool:
+        """Whether a line inside a dialogue is for the wizard: a command, or an answer by name."""
+        if found := command_in(typed):
+            return found[0].id not in INSIDE or bool(found[1])
+        if _BACK_TO.fullmatch(typed):
+            return True
+        pair = _NAMED.fullmatch(typed)
+        return bool(pair and named(self._on.project, pair[1], None, self._on.session.at))
+
+    def _ask_or_leave(self) -> bool:
+        """Ask what is next; a dialogue in which a line is for the wizard is left for it."""
+        try:
+            return self._ask()
+        except ElsewhereError as line:
+            self._voice.say(f"Left, and nothing was done; now {clean(line.typed, 60)}.")
+            self._on.queued = line.typed
+            return True
+
     def _ask(self) -> bool:
         """Ask the question that is next; return whether to go on."""
         on = self._on
@@ -101,7 +120,8 @@ class PlainWizard:
         on.pass_at_once()
         prompts = on.prompts
         if on.index >= len(prompts) or on.locked(on.step):
-            return self._leave_step()
+            typed, on.queued = on.queued, None
+            return self._take(None, typed) if typed else self._leave_step()
         prompt = prompts[on.index]
         on.session.go(STEPS[on.step].id, prompt.field.key)
         on.session.at = prompt.at
@@ -191,7 +211,10 @@ class PlainWizard:
         """Take an answer and say what it changes; whether it was taken."""
         on, key = self._on, prompt.field.key
         try:
-            understood = echo(on.project, key, text, prompt.at)
+            sure = self._meant(prompt, text)
+            if sure is None:
+                return False
+            text, understood = sure, echo(on.project, key, sure, prompt.at)
         except AnswerError as error:
             self._voice.refuse(f"Not taken: {error}.")
             return False
@@ -209,25 +232,28 @@ class PlainWizard:
             return False
         on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
         on.at_once.update(at_once)
-        if not self._keeps(prompt, slips(on.project, key, prompt.at)):
-            return False
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
         return True
 
-    def _keeps(self, prompt: Prompt, doubts: Sequence[str]) -> bool:
-        """Ask whether a doubtful answer is meant; no asks again, and another answer is taken."""
-        typed = doubted(self._voice, doubts, bracket(self._on.project, prompt))
-        if not typed:
-            return True
-        if is_no(typed) or typed.lower() == "back":
-            return False
-        if typed.lower() == "quit":
-            self._voice.say(f"{prompt.field.label} stays {bracket(self._on.project, prompt)}.")
-        if command_in(typed) or _BACK_TO.fullmatch(typed) or _NAMED.fullmatch(typed):
-            self._on.queued = typed  # what was answered is kept, and this is done next
-            return True
-        return self._answered(prompt, meant(prompt.field, typed), prompt.field.label)
+    def _meant(self, prompt: Prompt, text: str) -> str | None:
+        """Ask whether a doubtful answer is meant, before it is taken; else nothing changes.
+
+        Returns the answer to take, which may be another one. Raises `AnswerError`.
+        """
+        on, key = self._on, prompt.field.key
+        while odd := new_slips(on.project, key, text, prompt.at):
+            said = value(answer(on.project, key, text, prompt.at), key, prompt.at)
+            typed = doubted(self._voice, odd, said)
+            if not typed:
+                break
+            if is_no(typed) or typed.lower() in LEAVES:
+                was = value(on.project, key, prompt.at)
+                self._voice.say(f"{prompt.field.label} stays {clean(was, 40) or 'empty'}.")
+                on.queued = "quit" if typed.lower() == "quit" else None
+                return None
+            text = meant(prompt.field, typed)
+        return text
 
     def _nudge(self, prompt: Prompt, steps: int) -> None:
         on, key, before = self._on, prompt.field.key, self._on.project

@@ -56,7 +56,7 @@ def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> boo
     while number < len(lines):
         voice.say(f"{number + 1}: {lines[number]}", indent="   ")
         number += 1
-        typed = voice.ask("Next:") if number < len(lines) else "quit"
+        typed = voice.ask_inside("Next:", _is_own) if number < len(lines) else "quit"
         if typed is None or typed.lower() == "quit":
             return typed is not None
         if typed.lower() == "all":
@@ -67,10 +67,14 @@ def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> boo
             number = max(number - 2, 0)
         elif typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(lines):
             number = int(typed) - 1
-        elif typed:
+        elif typed and typed.lower() != "next":
             voice.refuse(_HELP)
             number -= 1
     return True
+
+
+def _is_own(typed: str) -> bool:
+    return typed.lower() in ("all", "next")
 
 
 def usual_step(fit: Fit) -> str:

@@ -19,6 +19,11 @@ _IN_A_LINE = 6
 """So many choices are read in one line; more are heard one line at a time."""
 
 
+def is_choice(field: Field, typed: str) -> bool:
+    """Whether a line is one of the choices of a field, by its word or as it is read out."""
+    return any(typed.lower() in (word.lower(), label.lower()) for word, label in field.choices)
+
+
 @dataclass(frozen=True, slots=True)
 class Rules:
     """What questions that follow one another go by.
@@ -26,12 +31,14 @@ class Rules:
     check: raises `AnswerError` for answers that cannot be; those not asked yet are the usual.
     wanted: whether a field is asked at all, given the answers so far. aside: for a line that is
     no answer to the field that is asked, the answers after it; nothing for an answer. It raises
-    `AnswerError`, too.
+    `AnswerError`, too. own: whether a line is meant for the field that is asked, or for these
+    questions, where it might be a command, too.
     """
 
     check: Callable[[Answers], object] = lambda _: None
     wanted: Callable[[Field, Answers], bool] = lambda _, __: True
     aside: Callable[[str, Answers], Answers | None] = lambda _, __: None
+    own: Callable[[Field, str], bool] = is_choice
 
 
 _ALL = Rules()
@@ -40,14 +47,17 @@ _ALL = Rules()
 def ask_in_turn(
     voice: Voice, fields: Sequence[Field], usual: Answers, rules: Rules = _ALL
 ) -> Answers | Left:
-    """Ask each field; Enter takes what is usual, `back` is one question back."""
+    """Ask each field; Enter takes what is usual, `back` is one question back.
+
+    Raises `ElsewhereError` for a line that is for the wizard: then nothing is answered.
+    """
     answers, at, asked = list(usual), 0, list[int]()
     while at < len(fields):
         field = fields[at]
         if not rules.wanted(field, tuple(answers)):
             at += 1
             continue
-        typed = _ask(voice, field, answers[at])
+        typed = _ask(voice, field, answers[at], rules)
         if typed is None or typed.lower() == "quit":
             return "end" if typed is None else "quit"
         if typed.lower() == "back":
@@ -81,14 +91,18 @@ def ask_in_turn(
 def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
     """Ask whether a doubtful answer is meant; return "" where it is, else what was typed.
 
-    From a pipe nobody can answer: what is odd is said, and the answer is kept.
+    From a pipe nobody can answer: what is odd is said, and the answer is taken. Raises
+    `ElsewhereError`.
     """
     for text in doubts:
         voice.say(text)
     if not doubts or voice.scripted:
         return ""
-    while (typed := voice.ask(f"Keep {said}? yes or no, or the right answer [yes]:")) == "?":
+    asks = f"Keep {said}? yes or no, or the right answer [yes]:"
+    while (typed := voice.ask_inside(asks)) == "?":
         voice.say("Yes keeps it as it is; no asks for it again; or type what is right.")
+    if typed is None:
+        return "quit"
     return "" if not typed or is_yes(typed) else typed
 
 
@@ -99,13 +113,12 @@ def _check_choice(field: Field, said: str) -> None:
         raise AnswerError(field.key, f'"{clean(said, 30)}" is none of these: {known}')
 
 
-def _ask(voice: Voice, field: Field, usual: str) -> str | None:
+def _ask(voice: Voice, field: Field, usual: str, rules: Rules) -> str | None:
     """Ask one field, telling its help as often as it is asked for."""
     say_field(voice, field, usual)
     shown = dict(field.choices).get(usual, usual)
-    while (
-        typed := voice.ask_inside(f"{field.label} [{shown}]:" if shown else f"{field.label}:")
-    ) == "?":
+    asks = f"{field.label} [{shown}]:" if shown else f"{field.label}:"
+    while (typed := voice.ask_inside(asks, lambda line: rules.own(field, line))) == "?":
         voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
     return typed
 

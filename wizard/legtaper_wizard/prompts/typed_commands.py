@@ -32,6 +32,9 @@ from legtaper_wizard.prompts.sitting import END, NARROWING, Sitting
 _STAY, _BACK = -1, -2
 """Said in place of one of several: none of them, or the question before."""
 
+INSIDE = ("help", "back", "undo", "leave", "skip", "clear")
+"""The commands that a dialogue inside the wizard takes as its own, or that mean nothing there."""
+
 Does = Callable[[Sitting, "Prompt | None", str], bool]
 """Does a command at a question, with what was typed behind its word; whether the input goes on."""
 
@@ -141,7 +144,7 @@ def _chosen(sitting: Sitting, names: Sequence[str], said: str, asks: str) -> int
         typed = sitting.voice.ask(asks) if asked else said
         if typed is None or typed.lower() in ("", "back", "quit"):
             return None if typed is None else _BACK if typed.lower() == "back" else _STAY
-        if asked and command_in(typed):
+        if asked and (command_in(typed) or sitting.voice.hears(typed)):
             sitting.queued = typed
             return _STAY
         found = by_number_or_words(names, typed)
@@ -374,7 +377,8 @@ def _notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:
 
 
 def _words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
-    typed = word or sitting.voice.ask("Which word, or Enter for all of them:")
+    asks = "Which word, or Enter for all of them:"
+    typed = word or sitting.voice.ask_inside(asks, lambda said: bool(glossary_text(said)))
     if typed is None:
         return False
     text = glossary_text(typed) or f'There is no word with "{clean(typed, 40)}" in it.'
