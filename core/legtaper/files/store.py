@@ -13,10 +13,9 @@ import os
 import socket
 import stat
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.files.atomic_write import (
     PRIVATE,
@@ -54,8 +53,7 @@ class ChangedOnDiskError(StoreError):
     """Another program changed the file since it was read; saving would undo that."""
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(NamedTuple):
     """The session that has the project open for writing."""
 
     who: str

@@ -128,8 +128,7 @@ class Record:
         }
 
 
-@dataclass(frozen=True)
-class Many:
+class Many(NamedTuple):
     """A list of tables. Errors call an entry by its number or, if `named`, by its name."""
 
     record: Record

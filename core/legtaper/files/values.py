@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final, NamedTuple, Protocol
@@ -106,8 +105,7 @@ def _as_it_is(value: Any, at: Place) -> Any:
     return value
 
 
-@dataclass(frozen=True)
-class Leaf:
+class Leaf(NamedTuple):
     """A single value, by the function that reads it and the one that spells it."""
 
     read: Callable[[Any, Place], Any]
@@ -256,8 +254,7 @@ def _spell_length(value: Length | str, at: Place) -> str:
         raise at.wrong(str(error)) from None
 
 
-@dataclass(frozen=True)
-class Levels:
+class Levels(NamedTuple):
     """A table of level -> length. The names of the levels are open."""
 
     length: Leaf

@@ -9,8 +9,7 @@ differ widely, and by now differ from those: measure first.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Final, get_args
+from typing import Final, NamedTuple, get_args
 
 from legtaper.model.project import ProjectError, Sex, Wearer
 
@@ -61,8 +60,7 @@ _MEDIANS: Final[Mapping[Sex, Mapping[int, tuple[float, ...]]]] = {
 YOUNGEST, OLDEST = min(_MEDIANS["f"]), max(_MEDIANS["f"])
 
 
-@dataclass(frozen=True, slots=True)
-class ChildLeg:
+class ChildLeg(NamedTuple):
     """Medians of a year of age, mm."""
 
     sex: Sex

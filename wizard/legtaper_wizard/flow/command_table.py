@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Face = Literal["screen", "prompts"]
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """Something that can be done and is no answer.
 
     words: what it does. only: the one face that has it; why: what the other has in its place.

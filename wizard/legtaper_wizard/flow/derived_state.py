@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.model.project import Design, Project, ProjectError
 from legtaper_wizard.flow.shapes import Cursor
@@ -18,16 +18,14 @@ if TYPE_CHECKING:
     from legtaper.search.hem_widths import HemWidths
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """Why something cannot be computed yet: `key` is that of the question, `text` says what."""
 
     key: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """What can be computed: the block and the fit, or the problem with each."""
 
     block: Block | None = None

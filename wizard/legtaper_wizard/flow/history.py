@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legtaper.model.project import Project
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(NamedTuple):
     """The present project, what it was before (oldest first) and what was undone (next first)."""
 
     present: Project

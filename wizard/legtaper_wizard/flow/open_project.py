@@ -7,10 +7,9 @@ by the functions that do.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.files.atomic_write import StoreError
 from legtaper.files.recent import recent
@@ -36,8 +35,7 @@ NEW = (
 _MOST = 20  # recent projects that are listed
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """A page that asks where a project is: its words, its question, and what stands there."""
 
     words: tuple[str, str, str]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.model.project import Design, Project, Round, SeamName
 from legtaper_wizard.flow.derived_state import Known, chosen_design, standing
@@ -61,8 +60,7 @@ def pinchable(block: Block, seam: SeamName) -> tuple[str, ...]:
 # --- what comes next -------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(NamedTuple):
     """The next designs that a round offers, each as a fit, and the one that was sewn.
 
     even: with the pinches evened out over the four edges. pinched: as they were pinched; `None`

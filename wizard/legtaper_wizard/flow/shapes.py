@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from legtaper.model.project import Project
@@ -35,8 +35,7 @@ class AnswerError(ValueError):
         self.key = key
 
 
-@dataclass(frozen=True, slots=True)
-class Cursor:
+class Cursor(NamedTuple):
     """Which design and which liked garment the answers are about; `None` is the last design."""
 
     design: str | None = None
@@ -46,8 +45,7 @@ class Cursor:
 LAST = Cursor()
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """What an answer may be. `at_most` in mm or percent; `zero` is whether 0 is an answer."""
 
     kind: Kind
@@ -84,8 +82,7 @@ class Field:
     across: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """One line that says what the answers do. `key` is the question it is about, where one is."""
 
     kind: NoteKind
@@ -93,8 +90,7 @@ class Note:
     key: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class StepState:
+class StepState(NamedTuple):
     """Where a step stands. `wants` is false where it only asks to be looked at again."""
 
     marker: Marker
@@ -135,8 +131,7 @@ class Action:
         return self.does is _paged
 
 
-@dataclass(frozen=True, slots=True)
-class SummaryLine:
+class SummaryLine(NamedTuple):
     """One answer, or one thing that was left out. `key` leads back to its question."""
 
     step_id: str

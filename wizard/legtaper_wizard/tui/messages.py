@@ -7,14 +7,13 @@ Enter has to be dealt with before the key that follows it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 Then = Callable[[], None]
 """What a screen does once the change is on disk."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(NamedTuple):
     """A question was answered; "" takes the answer away."""
 
     key: str
@@ -22,8 +21,7 @@ class Answered:
     then: Then
 
 
-@dataclass(frozen=True, slots=True)
-class Nudged:
+class Nudged(NamedTuple):
     """A blend or a curve is to move by so many steps."""
 
     key: str
@@ -31,23 +29,20 @@ class Nudged:
     fine: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(NamedTuple):
     """Something from the list of commands, or a button, is to be done."""
 
     command: str
 
 
-@dataclass(frozen=True, slots=True)
-class WentTo:
+class WentTo(NamedTuple):
     """Another step is to be shown, with the cursor on a question where `key` names one."""
 
     step_id: str
     key: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class WentOn:
+class WentOn(NamedTuple):
     """The step before (-1) or the next one (1) is to be shown."""
 
     by: int

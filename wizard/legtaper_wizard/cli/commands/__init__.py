@@ -14,7 +14,7 @@ from legtaper_wizard.cli.sections import Command
 class ByName(MutableMapping[str, click.Command]):
     """The commands of this folder by their names, each loaded when it is asked for.
 
-    A command stands in the module of its name; short ones share a module, so where none has the
+    A command is in the module of its name; short ones share a module, so where none has the
     name that is asked for, and where all are listed, all are loaded.
     """
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
+from typing import NamedTuple
 
 from legtaper.model.lengths import Length
 from legtaper.model.levels import say_level
@@ -42,8 +43,7 @@ _PARTS: Mapping[str, str] = {
 """What may stand in a key in the place of a word in braces."""
 
 
-@dataclass(frozen=True, slots=True)
-class At:
+class At(NamedTuple):
     """A question where it is asked: its key, what the braces of the key stand for, and of what.
 
     cursor: which design and which liked garment the answer is about.

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from legtaper.model.project import Project
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.shapes import LAST, SIGNS, Action, AnswerError, Cursor, Note, StepState
@@ -168,4 +166,4 @@ def follow(before: Project, after: Project, at: Cursor) -> Cursor:
     liked = at.liked
     if len(after.liked) > len(before.liked):
         liked = len(after.liked) - 1
-    return replace(at, design=design, liked=max(0, min(liked, len(after.liked) - 1)))
+    return at._replace(design=design, liked=max(0, min(liked, len(after.liked) - 1)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from legtaper.model.project import Design, Project, Unit
 from legtaper_wizard.flow.derived_state import (
@@ -33,8 +33,7 @@ if TYPE_CHECKING:
 DONE = StepState("done")
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(NamedTuple):
     """What a step looks at: the project, what of it is worked on, and what comes of it.
 
     passed: whether anything is answered in a later step, so that what was left out is skipped.

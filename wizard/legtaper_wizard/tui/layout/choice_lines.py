@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
+from typing import NamedTuple
 
 from legtaper.model.safe_text import columns
 from legtaper_wizard.tui.layout.styled_text import Line, Run, hang, plain, put, width, wrap
@@ -15,8 +16,7 @@ LONG = 6
 _SET_IN = 4  # columns before options that stand below their question
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     """One option as it is looked at."""
 
     label: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import groupby
+from typing import NamedTuple
 
 from legtaper.model.safe_text import clean, columns, fit
 from legtaper_wizard.tui.layout.choice_lines import (
@@ -44,8 +45,7 @@ class Looks:
     more: str = "..."
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a stop is answered. `glyph` is what points at it; "" where text is typed.
 
     lines: the first line of a choice that is listed and the line after it; the choice that is
@@ -65,11 +65,10 @@ class Place:
 
     def moved(self, by: int) -> Place:
         """Return the place so many lines on."""
-        return replace(self, line=self.line + by)
+        return self._replace(line=self.line + by)
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(NamedTuple):
     """The lines of a form, and the places of its stops by id.
 
     head: first line of the head of a table and the line after it. end: the line after the table.

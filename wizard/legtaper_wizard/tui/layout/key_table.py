@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, width
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """Something a key does. `also` is for terminals where the first key does not arrive."""
 
     id: str

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Literal, cast
+from typing import TYPE_CHECKING, Literal, NamedTuple, cast
 
 from legtaper_wizard.flow.derived_state import Known, standing
 from legtaper_wizard.tui.layout.styled_text import Line, hang
@@ -22,8 +21,7 @@ _WIDEST = 4  # how much wider than true a single panel may be drawn
 _TO_SCALE = 1.25  # a picture that could only be drawn this little wider stays to scale
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(NamedTuple):
     """The size of the picture in cells, and whether letters have to do."""
 
     width: int

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from legtaper.model.levels import say_level
 from legtaper_wizard.tui.layout.stop import Stop
@@ -26,8 +26,7 @@ _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in an
 _WIDEST = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows are levels; `columns` hold the stop of each level, or nothing, by group."""
 
     levels: tuple[str, ...]

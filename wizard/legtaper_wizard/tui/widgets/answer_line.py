@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from rich.segment import Segment
 from textual.binding import Binding, BindingType
@@ -38,8 +37,7 @@ _EDITING = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """How a text is asked for.
 
     arrows: the arrow keys are passed on until something is typed. cell: they are passed on where
