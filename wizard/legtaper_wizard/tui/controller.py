@@ -291,7 +291,10 @@ def do_action(app: Host, action_id: str) -> None:
 
 
 def _did(app: Host, action: Action) -> None:
-    """Show what an action did; where it added something, the cursor is on its first question."""
+    """Show what an action did; the cursor is on the first question of what it added.
+
+    What the action asked itself is answered, and so passed.
+    """
     session, form = app.sitting
     if action.then:
         design = session.project.designs[-1]
@@ -301,7 +304,9 @@ def _did(app: Host, action: Action) -> None:
     added = form.page.at != session.at and session.step_id != "fitting"
     form.show(told=f"Done: {clean(action.label, 80)}.")
     if added:
-        form.show(told=form.pose.told, here=form.page.stops[0].id)
+        asked = [field.key for field in action.needs]
+        first = next(stop for stop in form.page.stops if stop.id not in asked)
+        form.show(told=form.pose.told, here=first.id)
 
 
 def _ask_for(app: Host, action: Action) -> None:
