@@ -279,7 +279,7 @@ async def test_another_garment_and_another_design(tmp_path: Path) -> None:
         await on.press("enter", "enter")
         assert [liked.garment for liked in on.on_disk().liked] == ["Gray corduroys", "Old jeans"]
         assert on.here == "liked.1.measured"  # its name was asked already
-        await on.press("f7", "4", "enter")
+        await on.press("f7", "5", "enter")
         assert on.here == "liked.0.garment"
         await on.press("f3", "6", "f7")
         await on.press(*["down"] * 1, "enter")

@@ -75,7 +75,7 @@ def test_a_next_design_that_is_undone_is_named(mine: Path) -> None:
     assert undone in said
     behind = said[said.index(undone) :]
     assert behind.index("Step 11: ") < behind.index("Number or words, or Enter for none:")
-    assert "Type a number from 1 to 5" in behind
+    assert "Type a number from 1 to 6" in behind
     assert behind.count("Verdict [too far]:") == 1
     assert 'work goes on with "slim taper 2"' in behind
     assert current(load(mine)).name == "slim taper 2"

@@ -295,4 +295,6 @@ def test_an_action_says_how_it_is_done(name: str) -> None:
         ids = [one.id for one in known]
         assert len(ids) == len(set(ids))
         assert all(one.label for one in known)
-        assert {one.id for one in known if one.paged} <= {"draft-block", "trace-block"}
+        assert {one.id for one in known if one.paged} <= {
+            "draft-block", "trace-block", "print-block",
+        }  # fmt: skip

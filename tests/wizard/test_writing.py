@@ -185,6 +185,9 @@ def test_the_block_is_printed_from_any_later_step(tmp_path: Path) -> None:
     assert "print block: print the block as it is" in said
     assert "Leg [as the block]:" in said
     assert "leg as the block" in (tmp_path / "b.svg").read_text()
+    _, said = sit(project, "steps hem", "more", "print", "svg", "", "", "c", "quit")
+    assert "Leg [as the block]:" in said
+    assert (tmp_path / "c.svg").read_text() == (tmp_path / "b.svg").read_text()
 
 
 @pytest.mark.usefixtures("new_account")

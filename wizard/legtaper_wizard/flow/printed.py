@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from legtaper_wizard.flow.derived_state import standing
-from legtaper_wizard.flow.shapes import AnswerError
+from legtaper_wizard.flow.shapes import Action, AnswerError
 
 if TYPE_CHECKING:
     from legtaper.model.project import Project
@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 BY_HAND = "When the test is printed, note it with: legtaper round FILE --printed"
 
 
-PRINT_BLOCK = "Print the block"
+PRINT_BLOCK = Action(
+    "print-block", "Print the block", hint="As it is, at true size: PDF, SVG, DXF or its marks."
+)
+"""What prints the block as it is; each face asks in its own way what to write."""
 BLOCK_STEPS = ("block", "block-test")
 """The steps on which the block as it is is meant where nothing else is said."""
 
@@ -53,16 +56,6 @@ def fit_to_print(project: Project, at: Cursor) -> Fit | None:
 def wants_block(fit: Fit, step_id: str) -> bool:
     """Whether the block as it is is meant where nothing else is said."""
     return fit.is_the_block or step_id in BLOCK_STEPS
-
-
-def may_print_block(project: Project, step_id: str, at: Cursor) -> bool:
-    """Whether the block as it is can be printed from a step: from the block's own step on."""
-    from legtaper_wizard.flow.steps import STEPS
-
-    ids = [step.id for step in STEPS]
-    return ids.index(step_id) >= ids.index(BLOCK_STEPS[0]) and (
-        standing(project, at).block is not None
-    )
 
 
 def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:

@@ -12,6 +12,7 @@ from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.mend_words import done_words, mend_lines
 from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
+from legtaper_wizard.flow.printed import PRINT_BLOCK
 from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, step_of, summary, value
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
@@ -219,6 +220,8 @@ def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
         sitting.index -= chosen == _BACK and sitting.index >= len(sitting.prompts)
         return chosen is not None
     action = known[chosen]
+    if action.id == PRINT_BLOCK.id:
+        return write_outputs(sitting, block=True) != "end"
     return _bring(sitting, action) if action.paged else do_action(sitting, action)
 
 

@@ -11,7 +11,6 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
-from legtaper_wizard.flow.printed import PRINT_BLOCK, may_print_block
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
@@ -257,8 +256,6 @@ def _more(app: Host) -> None:
             options.append(Option(f"{DESIGN}{design.name}", words))
     if session.step_id == "narrowing" and standing(project, at).fit is not None:
         options.append(Option("hem-widths", "See which hem widths work"))
-    if may_print_block(project, session.step_id, at):
-        options.append(Option("print-block", PRINT_BLOCK))
     if not options:
         form.tell("This step has nothing under F7. Ctrl-P lists every command.")
         return
@@ -280,6 +277,8 @@ def do_action(app: Host, action_id: str) -> None:
     action = next((found for found in known if found.id == action_id), None)
     if action is None:
         form.tell("That cannot be done now.")
+    elif action.id in _DOES:
+        _DOES[action.id](app)
     elif action.paged:
         from legtaper_wizard.tui.import_pages import bring
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from legtaper.model.project import Project
+from legtaper_wizard.flow.printed import BLOCK_STEPS, PRINT_BLOCK
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.shapes import LAST, SIGNS, Action, AnswerError, Cursor, Note, StepState
 from legtaper_wizard.flow.steps import (
@@ -87,8 +90,12 @@ def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]
 
 
 def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, ...]:
-    """Return what can be done on a step now."""
-    return tuple(step_of(step_id).actions(Work(project, at)))
+    """Return what can be done on a step now; from the block's own on, it can be printed."""
+    step, work = step_of(step_id), Work(project, at)
+    own = tuple(step.actions(work))
+    if STEPS.index(step) < STEPS.index(block_step.STEP) or work.block is None:
+        return own
+    return (*own, replace(PRINT_BLOCK, at_hand=step_id in BLOCK_STEPS))
 
 
 def begun_by(project: Project, label: str, at: Cursor = LAST) -> tuple[Step, Action] | None:
@@ -106,7 +113,7 @@ def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Proj
 
     Raises `AnswerError` where the action is not there now, or an answer does not fit.
     """
-    known = (action for step in STEPS for action in step.actions(Work(project, at)))
+    known = (action for step in STEPS for action in actions(project, step.id, at))
     action = next((one for one in known if one.id == action_id), None)
     if action is None:
         raise AnswerError(action_id, f"{action_id} cannot be done now")

@@ -8,12 +8,12 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.derived_state import chosen_design
-from legtaper_wizard.flow.printed import PRINT_BLOCK, may_print_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.steps import Cursor, Field, Step
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
 from legtaper_wizard.tui.layout.stop import BACK, COMPARE, DESIGN, GARMENT, NEXT, WRITE, Stop
 
+_DOES_FIRST = ("block-test", "fitting")  # steps where something is printed before it is answered
 _MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
 
 
@@ -31,7 +31,7 @@ def stops_of(step: Step, project: Project, at: Cursor) -> tuple[Stop, ...]:
     return (
         *buttons[:first],
         *(question(project, field, at) for field in step.fields(project, at)),
-        *((*rest, *ways) if step.id == "fitting" else (*ways, *rest)),
+        *((*rest, *ways) if step.id in _DOES_FIRST else (*ways, *rest)),
         *_others(step, project, at),
         *(_lines(project, at) if step.id == "pattern" else ()),
     )
@@ -88,9 +88,6 @@ def _lines(project: Project, at: Cursor) -> Iterator[Stop]:
 
 
 def _ways(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
-    print_block = Stop(WRITE, "button", PRINT_BLOCK)
-    if step.id == "block-test" and may_print_block(project, step.id, at):
-        yield print_block
     if step.id == "pattern":
         yield Stop(WRITE, "button", "Write the pattern files")
     if step.id == "fitting":
@@ -101,5 +98,3 @@ def _ways(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
         to, _ = steps.way(project, step.id, at, by)
         if to != step.id:
             yield Stop(stop_id, "button", f"{words}: {steps.step_of(to).title}")
-    if step.id == "block" and may_print_block(project, step.id, at):
-        yield print_block  # behind the way on, which an Enter more than the answers leads to
