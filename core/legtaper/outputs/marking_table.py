@@ -7,7 +7,7 @@ what joins two marks, and what lies below and beside the hem.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, pairwise
@@ -20,6 +20,7 @@ from legtaper.geometry.seam import TruedSeam
 from legtaper.model.lengths import STEPS, factor, round_to
 from legtaper.model.project import EDGES, SEWN, Edge, Unit, panel_of, seam_of
 from legtaper.outputs.below_hem import HemMark, below_hem
+from legtaper.outputs.hand_curve import misses
 from legtaper.pattern import Fit, cut
 
 DEFAULT_STEP: dict[Unit, str] = {"in": "1/16in", "cm": "1mm"}
@@ -30,8 +31,8 @@ By = Literal["ruler", "curve", "old seam"]
 RULED = 0.5
 """mm; where a seam lies no farther than this off a straight line, a ruler joins its marks."""
 
-_LED = 1.5  # mm; a curve that swings farther off between two marks gets more of them
-_MOST_LED = 4
+_BY_HAND = 0.75  # mm; where a hand's curve through the marks may lie farther off, there are more
+_MOST_LED = 12  # on a seam
 _NEAR = 3.0  # mm; a point of the curve nearer than this to a level is that level
 
 
@@ -118,7 +119,10 @@ def marking_table(fit: Fit, step: str) -> MarkingTable:
     what the fabric shrinks.
     """
     washed, fit = fit, fit.grown
-    exact = [mark for edge in EDGES for mark in _edge_marks(fit, edge, step)]
+    leading = {seam: _leading(fit, edges, step) for seam, edges in SEWN.items()}
+    exact = [
+        mark for edge in EDGES for mark in _edge_marks(fit, edge, step, leading[seam_of(edge)])
+    ]
     return MarkingTable(fit, washed, step, tuple(_rounded(exact, fit, step)))
 
 
@@ -135,21 +139,30 @@ def after_rounding(fit: Fit, step: str) -> Mapping[str, float]:
 # --- where the marks stand ---------------------------------------------------------------------
 
 
-def _edge_marks(fit: Fit, edge: Edge, step: str) -> Iterator[Mark]:
+def _edge_marks(fit: Fit, edge: Edge, step: str, leading: Collection[float]) -> Iterator[Mark]:
     """Yield the marks of an edge from the hem upwards, with nothing rounded but their heights."""
     seam, named = fit.taper.seams[edge], _named(fit, edge)
-    own = {*named, *_curve_heights(seam, step, named)}
-    leading = {
-        y
-        for other in SEWN[seam_of(edge)]  # alike on front and back, so that one row holds both
-        for y in _leading(fit, other, step)
-        if min(own) < y < seam.blend and all(abs(y - height) > _NEAR for height in own)
-    }
-    heights = sorted(own | leading)
+    heights = _heights(seam, _own_heights(fit, edge, step), leading)
     for y, above in zip(heights, [*heights[1:], None], strict=True):
         come_in, reach = float(seam.take_in(y)), float(seam.at(y))
         up: By | Literal[""] = "" if above is None else _joined_by(seam, y, above)
         yield Mark(edge, named.get(y, ""), y, come_in, reach, _part(seam, y), come_in, reach, up)
+
+
+def _own_heights(fit: Fit, edge: Edge, step: str) -> frozenset[float]:
+    """Return where an edge is marked at least: its levels and its curve."""
+    named = _named(fit, edge)
+    return frozenset((*named, *_curve_heights(fit.taper.seams[edge], step, named)))
+
+
+def _heights(seam: TruedSeam, own: Collection[float], leading: Collection[float]) -> list[float]:
+    """Return the heights of all marks of an edge, with those that lead its curves."""
+    more = {
+        y
+        for y in leading
+        if min(own) < y < seam.blend and all(abs(y - height) > _NEAR for height in own)
+    }
+    return sorted(more.union(own))
 
 
 def _named(fit: Fit, edge: Edge) -> dict[float, str]:
@@ -181,17 +194,29 @@ def _curves(seam: TruedSeam) -> Iterator[tuple[float, float]]:
         yield float(seam.shift.corners[-1]) + curve / 2, curve
 
 
-def _leading(fit: Fit, edge: Edge, step: str) -> Iterator[float]:
-    """Yield more heights where a seam swings so far off between marks that a curve needs them."""
-    seam, named = fit.taper.seams[edge], _named(fit, edge)
-    if not seam.changed:
-        return
-    for low, high in pairwise(sorted({*named, *_curve_heights(seam, step, named)})):
-        if low >= seam.blend - _NEAR:
-            return
-        count = min(_MOST_LED, math.ceil(math.sqrt(_off_ruler(seam, low, high) / _LED)))
-        for number in range(1, count):
-            yield round_to(low + (high - low) * number / count, step)
+def _leading(fit: Fit, edges: Sequence[Edge], step: str) -> frozenset[float]:
+    """Return the few more heights that a hand's curves need, alike on both edges of a seam."""
+    own = {fit.taper.seams[edge]: _own_heights(fit, edge, step) for edge in edges}
+    found = frozenset[float]()
+    while len(found) < _MOST_LED and (more := _missed(own, found, step)) is not None:
+        found |= {more}
+    for height in sorted(found):
+        if _missed(own, found - {height}, step) is None:
+            found -= {height}
+    return found
+
+
+def _missed(
+    own: Mapping[TruedSeam, Collection[float]], leading: Collection[float], step: str
+) -> float | None:
+    """Return the middle of the curve that a hand would miss most; nothing where none is missed."""
+    worst, middle = _BY_HAND, None
+    for seam, fixed in own.items():
+        heights = _heights(seam, fixed, leading)
+        for (low, high), off in zip(pairwise(heights), misses(heights, seam), strict=True):
+            if off > worst and high - low > 3 * _NEAR and _joined_by(seam, low, high) == "curve":
+                worst, middle = float(off), round_to((low + high) / 2, step)
+    return middle
 
 
 def _off_ruler(seam: TruedSeam, low: float, high: float) -> float:

@@ -17,7 +17,7 @@ _STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
 _NOTE = (
     "Come in from the old line, or measure from the grainline. From a mark up to the next: ruler, "
     "draw a straight line; curve, join the marks smoothly; old seam, nothing changes. Two words: "
-    "front / back."
+    "front/back."
 )
 
 
@@ -53,7 +53,7 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
         pair = by_height[height]
         some = next(iter(pair.values()))
         where = (say_length(height, unit, step), clean(say_level(some.level), 30))
-        up = " / ".join(dict.fromkeys(mark.up for mark in pair.values()))
+        up = "/".join(dict.fromkeys(mark.up for mark in pair.values()))
         rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
         "Above hem", "Level", "Up from here", "Front: come in", "from grainline",
