@@ -97,8 +97,8 @@ def _factor_as_ratio(unit: str) -> tuple[int, int]:
 _UNITS: Final = {
     **dict.fromkeys(("in", "inch", "inches", '"', "″", "”"), "in"),
     **dict.fromkeys(("ft", "'", "′", "’"), "ft"),
-    "cm": "cm",
-    "mm": "mm",
+    **dict.fromkeys(("cm", "centimeter", "centimeters", "centimetre", "centimetres"), "cm"),
+    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres"), "mm"),
 }
 _SPACES: Final = str.maketrans(dict.fromkeys("\u00a0\u2009\u202f", " "))
 _PLAINER: Final = str.maketrans({"⁄": "/", "−": "-"})

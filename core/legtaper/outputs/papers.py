@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -77,16 +78,22 @@ PAPERS: Mapping[str, Paper] = {sheet.name: sheet for sheet in _SHEETS}
 """The sheets by name, in the order in which they are offered; rolls are read by `paper`."""
 
 
+_SPOKEN_ROLL = re.compile(r"roll(?: of)?:? +(\S.*)|(\d.*\S) +roll", re.ASCII)
+
+
 def paper_words() -> str:
     """Return the papers that can be asked for, as a text says them."""
     return f"{', '.join(PAPERS)}, or a roll such as roll:91cm"
 
 
 def paper(text: str) -> Paper:
-    """Read a name of `PAPERS` or "roll:WIDTH" (cm unless said). Raises `PaperError`."""
-    name = text.strip().lower()
-    if name in PAPERS:
-        return PAPERS[name]
+    """Read a name of `PAPERS` or "roll:WIDTH" (cm unless said). Raises `PaperError`.
+
+    A roll may be said as well: "roll 91 cm", "91 cm roll".
+    """
+    name = _SPOKEN_ROLL.sub(lambda said: f"roll:{said[1] or said[2]}", text.strip().lower())
+    if name.replace(" ", "-") in PAPERS:
+        return PAPERS[name.replace(" ", "-")]
     if not name.startswith("roll:"):
         shown = "".join(c if c.isprintable() else "?" for c in text.strip()[:30])
         raise PaperError(f'"{shown}" is not a paper known here; use {paper_words()}')

@@ -19,6 +19,7 @@ _FINEST = 128
 
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _FRACTION = re.compile(r"[0-9]+ ?/ ?([0-9]{1,9})")
+_METRIC_WORD = re.compile(r"\b(c|m)(?:enti|illi)met(?:er|re)s?\b", re.IGNORECASE)
 _PERCENT = re.compile(r"(\d{1,6}(?:[.,]\d{1,9})?) ?%?", re.ASCII)
 
 
@@ -52,6 +53,7 @@ def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
     if length.mm == 0 and not rule.zero:
         raise AnswerError(key, f'"{length.text}" is nothing; write more than 0, or leave it out')
     read_as = _COMMA.sub(".", length.text)  # in one way, whoever reads the file or the echo
+    read_as = _METRIC_WORD.sub(lambda word: f"{word[1]}m".lower(), read_as)
     return Length(length.mm, read_as if other.mm == length.mm else f"{read_as} {unit}")
 
 

@@ -250,7 +250,8 @@ def _choice(field: Field, answers: Answers) -> str:
 
 
 def _names(what: str) -> list[str]:
-    return what.replace(",", " ").lower().split()
+    said = re.split(r"[\s,;+&]+", what.lower())
+    return [name for name in said if name not in ("", "and")]
 
 
 def _kinds(what: str) -> tuple[Format, ...]:

@@ -38,10 +38,18 @@ from legtaper_wizard.prompts.prompt_order import (
 )
 from legtaper_wizard.prompts.questions import doubted, say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
-from legtaper_wizard.prompts.typed_commands import INSIDE, command_in, go_back, offer, onward
+from legtaper_wizard.prompts.typed_commands import (
+    INSIDE,
+    action_in,
+    command_in,
+    go_back,
+    more,
+    offer,
+    onward,
+)
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
-_BACK_TO = re.compile(r"back (?:to (.+)|(\d{1,3}))", re.IGNORECASE | re.ASCII)
+_BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
 _MOST_NAMED = 6
 
 
@@ -98,7 +106,7 @@ class PlainWizard:
         """Whether a line inside a dialogue is for the wizard: a command, or an answer by name."""
         if found := command_in(typed):
             return found[0].id not in INSIDE or bool(found[1])
-        if _BACK_TO.fullmatch(typed):
+        if self._goes_back(None, typed) or action_in(self._on, typed):
             return True
         pair = _NAMED.fullmatch(typed)
         return bool(pair and named(self._on.project, pair[1], None, self._on.session.at))
@@ -173,8 +181,10 @@ class PlainWizard:
         """Do what a line says: a command, a way to a question, an answer to one, a step."""
         if found := command_in(typed):
             return found[0].does(self._on, prompt, found[1])
-        if going := _BACK_TO.fullmatch(typed):
+        if going := self._goes_back(prompt, typed):
             return self._back_to(prompt, going)
+        if action_in(self._on, typed):
+            return more(self._on, prompt, typed)
         if (pair := _NAMED.fullmatch(typed)) and self._answer_named(prompt, pair[1], pair[2]):
             return True
         if prompt is None:
@@ -318,18 +328,27 @@ class PlainWizard:
         on.session.at = at
         return True
 
+    def _goes_back(self, here: Prompt | None, typed: str) -> re.Match[str] | None:
+        """Return the way back that a line says; without "to" it may be a text."""
+        going = _BACK_TO.fullmatch(typed)
+        if going is None or going[1] or going[2]:
+            return going
+        free = here is not None and here.field.kind in ("text", "note")
+        known = named(self._on.project, going[3], here, self._on.session.at)
+        return going if known and not free else None
+
     def _back_to(self, here: Prompt | None, going: re.Match[str]) -> bool:
         """Go so many questions back, or to the one that is named."""
         on = self._on
-        if going[2]:
+        if going[1]:
             on.at_once.clear()
-            for _ in range(int(going[2])):
+            for _ in range(int(going[1])):
                 go_back(on)
             return True
-        prompt = self._find(here, going[1])
+        prompt = self._find(here, going[3])
         if prompt is None:
-            if not named(on.project, going[1], here, on.session.at):
-                self._no_question(going[1])
+            if not named(on.project, going[3], here, on.session.at):
+                self._no_question(going[3])
             return True
         if on.locked(prompt.step):
             self._voice.refuse(f"{STEPS[prompt.step].title} waits for another step.")

@@ -80,7 +80,7 @@ def meant(field: Field, typed: str) -> str:
     """
     if not field.choices:
         return typed.removeprefix("=").strip()
-    said = typed.removeprefix("=").strip().lower()
+    said = typed.removeprefix("=").strip().lower().replace("metre", "meter")  # of units
     if field.kind == "choice":
         for number, (text, _) in enumerate(field.choices, 1):
             if said == str(number):

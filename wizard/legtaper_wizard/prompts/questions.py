@@ -142,11 +142,17 @@ def say_choices(voice: Voice, field: Field) -> None:
         voice.say(f"{line}.", indent="    ")
 
 
-def by_number_or_words(names: Sequence[str], said: str) -> list[int]:
-    """Return which of several things a line may mean: by number, whole name, or some words."""
+def by_number_or_words(names: Sequence[str], said: str, others: Sequence[str] = ()) -> list[int]:
+    """Return which of several things a line may mean: by number, whole name, or some words.
+
+    others: a second name of each, which may be said as well.
+    """
     if said.isascii() and said.isdigit():
         return [int(said[:6]) - 1] if 1 <= int(said[:6]) <= len(names) else []
-    exact = [number for number, name in enumerate(names) if name.lower() == said.lower()]
     wanted = words_in(said)
-    some = [number for number, name in enumerate(names) if wanted and wanted <= words_in(name)]
-    return exact or some
+    for known in (names, others):
+        exact = [number for number, name in enumerate(known) if name.lower() == said.lower()]
+        some = [number for number, name in enumerate(known) if wanted and wanted <= words_in(name)]
+        if found := exact or some:
+            return found
+    return []

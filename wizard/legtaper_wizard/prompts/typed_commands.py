@@ -42,12 +42,16 @@ Does = Callable[[Sitting, "Prompt | None", str], bool]
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A word for a command. id: of the command in every face; more: what may stand behind it."""
+    """A word for a command, and another one that is taken as well.
+
+    id: of the command in every face; more: what may stand behind it.
+    """
 
     word: str
     id: str
     does: Does
     more: str = ""
+    other: str = ""
 
 
 def commands() -> tuple[Typed, ...]:
@@ -59,9 +63,7 @@ def commands() -> tuple[Typed, ...]:
 def command_in(line: str) -> tuple[Typed, str] | None:
     """Return the command that a line is, and what stands behind its word; nothing for an answer."""
     word, _, rest = line.lower().partition(" ")
-    found = next((typed for typed in _TYPED if typed.word == word), None)
-    if word == "help":
-        found = next(typed for typed in _TYPED if typed.word == "?")
+    found = next((typed for typed in _TYPED if word and word in (typed.word, typed.other)), None)
     return (found, rest.strip()) if found and (not rest or found.more) else None
 
 
@@ -124,7 +126,8 @@ def _steps(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     if not said:
         say_steps(sitting.voice, *sitting.session.now)
     titles = [step.title for step in STEPS]
-    chosen = _chosen(sitting, titles, said, "Number or name of the step, or Enter to stay:")
+    asks, short = "Number or name of the step, or Enter to stay:", [step.short for step in STEPS]
+    chosen = _chosen(sitting, titles, said, asks, short)
     if chosen is None or chosen < 0:
         return chosen is not None
     if sitting.locked(chosen):
@@ -135,7 +138,9 @@ def _steps(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     return True
 
 
-def _chosen(sitting: Sitting, names: Sequence[str], said: str, asks: str) -> int | None:
+def _chosen(
+    sitting: Sitting, names: Sequence[str], said: str, asks: str, others: Sequence[str] = ()
+) -> int | None:
     """Return which of several things is meant, asking until it is plain where nothing was said.
 
     `_STAY` or `_BACK` where none is, nothing where the input ends.
@@ -148,7 +153,7 @@ def _chosen(sitting: Sitting, names: Sequence[str], said: str, asks: str) -> int
         if asked and (command_in(typed) or sitting.voice.hears(typed)):
             sitting.queued = typed
             return _STAY
-        found = by_number_or_words(names, typed)
+        found = by_number_or_words(names, typed, others)
         if len(found) == 1:
             return found[0]
         if found:
@@ -197,7 +202,7 @@ def _clear(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
     return True
 
 
-def _more(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+def more(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     """Offer the actions of this step."""
     if sitting.step == END:
         sitting.voice.say("There is nothing else to do here.")
@@ -223,6 +228,13 @@ def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
     if action.id == PRINT_BLOCK.id:
         return write_outputs(sitting, block=True) != "end"
     return _bring(sitting, action) if action.paged else do_action(sitting, action)
+
+
+def action_in(sitting: Sitting, line: str) -> bool:
+    """Whether a line is something else that can be done on this step, as `more` says it."""
+    here = STEPS[min(sitting.step, END - 1)].id
+    known = actions(sitting.project, here, sitting.session.at)
+    return any(action.label.lower() == line.lower() for action in known)
 
 
 def do_action(sitting: Sitting, chosen: Action) -> bool:
@@ -349,7 +361,8 @@ def _command_lines() -> list[str]:
     lines = []
     for typed in commands():
         does = words[typed.id]
-        lines.append(f"{typed.word} {typed.more}".strip() + f": {does[:1].lower()}{does[1:]}")
+        word = " or ".join(filter(None, [typed.word, typed.other]))
+        lines.append(f"{word} {typed.more}".strip() + f": {does[:1].lower()}{does[1:]}")
     return lines
 
 
@@ -365,7 +378,7 @@ def _all(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     for line in _command_lines():
         sitting.voice.say(line, indent="  ")
     sitting.voice.say(
-        "back 3 goes three questions back, back to hip to that question. hip = 41 answers a "
+        "back 3 goes three questions back, back hip to that question. hip = 41 answers a "
         "question by its name, from anywhere. When the answer itself is such a word, as in back, "
         "type =back."
     )
@@ -460,7 +473,7 @@ def _quit(_: Sitting, __: Prompt | None, ___: str) -> bool:
 
 
 _TYPED = (
-    Typed("?", "help", _help, "print"),
+    Typed("?", "help", _help, "print", other="help"),
     Typed("commands", "all", _all),
     Typed("back", "back", _back),
     Typed("next", "next", _next),
@@ -469,12 +482,12 @@ _TYPED = (
     Typed("steps", "steps", _steps, "6"),
     Typed("answers", "answers", _answers, "12"),
     Typed("notes", "notes", _notes),
-    Typed("more", "more", _more, "WORDS"),
+    Typed("more", "more", more, "WORDS"),
     Typed("designs", "designs", _designs, "NAME"),
     Typed("garments", "garments", _garments, "NAME"),
     Typed("compare", "compare", _compare, "1 r1"),
     Typed("mend", "mend", _mend, "2"),
-    Typed("widths", "hem-widths", _widths),
+    Typed("widths", "hem-widths", _widths, other="limits"),
     Typed("marks", "marks", _marks, "1/8in"),
     Typed("write", "write", _write),
     Typed("print", "print-block", _print_block, "block"),
