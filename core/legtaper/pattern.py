@@ -67,8 +67,8 @@ class Fit:
             self,
             block=taper.block,
             taper=taper,
-            slit=replace(slit, height=high, shortest=slit.shortest * along),
-            hem=replace(hem, depth=hem.depth * along, turn_under=hem.turn_under * along),
+            slit=slit._replace(height=high, shortest=slit.shortest * along),
+            hem=hem._replace(depth=hem.depth * along, turn_under=hem.turn_under * along),
         )
 
     @property

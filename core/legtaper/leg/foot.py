@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from legtaper.leg.children import ChildLeg, legs_like
 from legtaper.model.project import Design, ProjectError, Sex, Unit, Wearer
@@ -34,8 +33,7 @@ def shortest_slit(hem_depth: float, unit: Unit) -> float:
     return hem_depth + _ABOVE_HEM[unit]
 
 
-@dataclass(frozen=True, slots=True)
-class FootEntry:
+class FootEntry(NamedTuple):
     """What goes through the hem, mm; `estimated_from` is empty where it was measured.
 
     Around the heel and over the instep, but for a hem higher up, where `what` may be larger.
@@ -144,8 +142,7 @@ def unknown_at_hem(wearer: Wearer, block: Block) -> str:
     return "bent knee" if end >= heights["knee"] and wearer.knee_bent is None else ""
 
 
-@dataclass(frozen=True, slots=True)
-class SlitPlan:
+class SlitPlan(NamedTuple):
     """Whether the hem needs a slit for this foot, and the slit that the design has.
 
     All heights are above the leg's own end. lowest: where it is wide enough, mm; `None` where

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,8 +25,7 @@ MOST_SAG = 3.0
 _THIN = 0.5  # mm; thinner fabric turns within its own thickness: common practice
 
 
-@dataclass(frozen=True, slots=True)
-class HemSize:
+class HemSize(NamedTuple):
     """The hem in mm: `turn_under` is 0 unless folded twice, `come_in` is per edge and fold."""
 
     style: HemStyle

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +19,7 @@ SAME = 0.05
 _NO_LENGTH = 1e-3  # mm; a shorter zone is none: rounding
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
+class Zone(NamedTuple):
     """One stretch of a sewn pair: true lengths in mm, from stop to stop on each panel."""
 
     start: Stop
@@ -34,8 +33,7 @@ class Zone:
         return self.back - self.front
 
 
-@dataclass(frozen=True, slots=True)
-class SewnPair:
+class SewnPair(NamedTuple):
     """Front and back of one seam, from the hem up.
 
     Below and above the knee: back less front, mm, on the new seams and (`block_...`) on the old.

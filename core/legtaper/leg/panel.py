@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -78,8 +79,7 @@ class Panel:
     lines: tuple[Array, ...] = ()
 
 
-@dataclass(frozen=True)
-class Cutting:
+class Cutting(NamedTuple):
     """What the outlines are made with: the hem, allowances by edge in mm, slit end, notches."""
 
     hem: HemSize

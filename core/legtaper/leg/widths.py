@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from legtaper.geometry.seam import ROUNDING
 from legtaper.leg.block import Block
@@ -21,8 +21,7 @@ from legtaper.model.project import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class LikedWidth:
+class LikedWidth(NamedTuple):
     """A liked leg at one level, mm around the leg.
 
     measured: as it is; equal_ease: what the fabric of this project needs to feel the same; known:
@@ -74,8 +73,7 @@ def _at_equal_ease(width: float, girth: float, liked: Liked, fabric: Fabric) -> 
     return girth / (1 + share * fabric.usable_stretch)
 
 
-@dataclass(frozen=True, slots=True)
-class AskedLevel:
+class AskedLevel(NamedTuple):
     """What a design asks for at one level, mm.
 
     height: on the panel where the level lies higher.
@@ -113,8 +111,8 @@ class AskedLevel:
             return None if mm is None else mm * across
 
         extra = {seam: mm * across for seam, mm in self.extra.items()}
-        return replace(
-            self, height=self.height * along, take_in=wide(self.take_in), extra=extra,
+        return self._replace(
+            height=self.height * along, take_in=wide(self.take_in), extra=extra,
             width=wide(self.width), room=self.room * across,
         )  # fmt: skip
 

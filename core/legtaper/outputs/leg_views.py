@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -25,8 +25,7 @@ _OVERLAID: tuple[Pattern, Pattern, Pattern] = ("old", "other", "new")
 View = tuple[list[Trace], list[Tag]]
 
 
-@dataclass(frozen=True, slots=True)
-class Parts:
+class Parts(NamedTuple):
     """What a picture of the panels shows: which of them, their top, and where the seams blend."""
 
     panels: tuple[PanelName, ...] = _BOTH

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from legtaper.model.lengths import LengthError, parse_length
 from legtaper.outputs.papers import Paper, PaperError
@@ -43,8 +43,7 @@ Correction = tuple[float, float]
 TRUE: Correction = (1.0, 1.0)
 
 
-@dataclass(frozen=True)
-class PrintJob:
+class PrintJob(NamedTuple):
     """correction: for the error of a printer. fronts: with the sheets in front of the pattern.
 
     look: how lines are drawn. subject and day: for the properties of the file.

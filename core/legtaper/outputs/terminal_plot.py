@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,8 +33,7 @@ class Trace:
     pattern: Pattern
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(NamedTuple):
     """A short text that stands at the left, in the row of height `y` (mm)."""
 
     text: str
@@ -65,8 +64,7 @@ _SMALLEST = 1.0  # mm; a box without any size is shown as if it had this
 _Ints = NDArray[np.intp]
 
 
-@dataclass(frozen=True, slots=True)
-class _Grid:
+class _Grid(NamedTuple):
     """How millimeters become dots: `dots = (x, y) * scale + shift`, row 0 at the top."""
 
     rows: int

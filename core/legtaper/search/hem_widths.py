@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -44,8 +44,7 @@ _MEANINGS: dict[Works, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class HemWidth:
+class HemWidth(NamedTuple):
     """One width of the hem around the leg, mm, the design's other answers staying.
 
     take_in: off each edge. slit: the lowest that lets the foot through and stays open above the
