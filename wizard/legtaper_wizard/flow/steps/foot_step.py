@@ -56,7 +56,7 @@ def _answered(_: Project) -> bool:
 def _actions(work: Work) -> Iterator[Action]:
     fit = work.fit
     if fit and fit.slit.needed and fit.slit.lowest and fit.design.slit != "auto":
-        label = "Make the slit as high as the foot needs"
+        label = "Slit as high as the foot needs"
         yield Action("slit", label, _slit, at_hand=True)
 
 
