@@ -65,16 +65,21 @@ async def test_escape_on_the_first_page_brings_back_the_answer() -> None:
         assert "> Folder" in on.text
 
 
-async def test_a_note_is_added_to(tmp_path: Path) -> None:
-    """What is typed on a note that is there already goes to its end."""
+async def test_a_note_is_replaced_as_every_answer_or_added_to(tmp_path: Path) -> None:
+    """It stands selected, and the page says how to add to it."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "4", "tab", "tab")
         assert on.here == "block_test.notes"
         before = on.form.answer.value
         assert before
+        assert "the End key goes behind it" in on.text
+        await on.press("end")
         await on.type(" And more.")
         await on.press("enter")
         assert on.on_disk().block_test.notes == f"{before} And more."
+        await on.press("shift+tab")
+        await on.answer("Other words.")
+        assert on.on_disk().block_test.notes == "Other words."
 
 
 async def test_a_length_typed_on_a_choice_chooses_nothing(tmp_path: Path) -> None:

@@ -134,8 +134,8 @@ async def test_what_is_typed_replaces_the_selected_answer(tmp_path: Path) -> Non
     """An answer stands selected: typing replaces it, an arrow key keeps it for editing."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "2")
-        await on.type("6")
-        assert on.form.answer.value == "6"
+        await on.type("66")
+        assert on.form.answer.value == "66"
         await on.press("tab", "left", "end")
         await on.type("!")
         assert on.form.answer.value == "33 in!"

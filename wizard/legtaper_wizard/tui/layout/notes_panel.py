@@ -27,6 +27,8 @@ _ASIDE = ("number", "question", "caution", "fail", "info")
 """Notes that stand beside their question; the last kind only where it is moved by keys."""
 _EASE = ("ease-thigh", "ease-knee", "ease-calf")
 
+_NOTE = "What you type replaces it; the End key goes behind it, to add something."
+
 _BUTTONS = {
     WRITE: "PDF, SVG, DXF and the marking table, at true size.",
     BACK: "Answers stay when you go back.",
@@ -50,6 +52,8 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
     how = wrap(field.how, across)
     said = [clean(_answerable(note), 400) for note in beside(stop, notes)]
     last = wrap(live, across) or [row for text in said for row in wrap(text, across)]
+    if not last and stop.said and field.kind == "note":
+        last = wrap(_NOTE, across)
     if not last and not stop.said and field.if_skipped:
         skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
         last = skipped if len(how) + len(skipped) <= rows else []  # never half of either

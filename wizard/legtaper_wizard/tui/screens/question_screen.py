@@ -139,8 +139,8 @@ class QuestionScreen(PageScreen[T]):
             self.answer.point(">")
         else:
             said = stop.said if self.pose.draft is None else self.pose.draft
-            moves, note = nudged(stop) and not self.frozen, stop.field.kind == "note"
-            self.answer.ask(said, Asked(moves, self.in_table(stop), self.frozen, note))
+            moves = nudged(stop) and not self.frozen
+            self.answer.ask(said, Asked(moves, self.in_table(stop), self.frozen))
             self.answer.placeholder = stop.field.placeholder
 
     def try_out(self, text: str) -> None:

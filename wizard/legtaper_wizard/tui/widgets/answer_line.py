@@ -41,14 +41,12 @@ class Asked(NamedTuple):
     """How a text is asked for.
 
     arrows: the arrow keys are passed on until something is typed. cell: they are passed on where
-    they lead out of the text. frozen: nothing can be typed. adds: what is typed is added to the
-    text, and does not replace it.
+    they lead out of the text. frozen: nothing can be typed.
     """
 
     arrows: bool = False
     cell: bool = False
     frozen: bool = False
-    adds: bool = False
 
 
 _PLAINLY = Asked()
@@ -93,8 +91,7 @@ class AnswerLine(Input, inherit_bindings=False):
         self._glyph, self._how, self._again = "", how, False
         with self.prevent(Input.Changed):
             self.value = clean(text, LONGEST)
-        end = len(self.value)
-        self.selection = Selection.cursor(end) if how.adds else Selection(0, end)
+        self.selection = Selection(0, len(self.value))
         self._show_all()
         self.refresh()
 
@@ -123,7 +120,7 @@ class AnswerLine(Input, inherit_bindings=False):
         The cursor behind its end would need a column more and push the first one out.
         """
         wide = int(self.styles.width.value) if self.styles.width else 0
-        if not self._how.adds and self._whole and 0 < wide <= len(self.value):
+        if self._whole and 0 < wide <= len(self.value):
             self.selection = Selection(len(self.value), 0)
 
     @property
