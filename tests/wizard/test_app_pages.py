@@ -170,6 +170,16 @@ async def test_what_has_no_key_is_in_the_list_of_all_commands(
         assert title in on.text
 
 
+async def test_the_list_of_all_commands_has_keys_and_no_numbers(tmp_path: Path) -> None:
+    """A number beside keys would look like one; elsewhere numbers choose."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("ctrl+p")
+        assert not re.search(r"^[> ] +\d+ ", on.text, re.MULTILINE)
+        assert re.search(r"^[> ] +F3 ", on.text, re.MULTILINE)
+        await on.press("escape", "f7")
+        assert re.search(r"^[> ] +2 ", on.text, re.MULTILINE)
+
+
 async def test_every_command_is_done_by_the_screen(tmp_path: Path) -> None:
     """What the table has for this face is no fault, whichever it is."""
     for command in commands_of("screen"):

@@ -157,7 +157,7 @@ class Pick(LinesScreen[str | None]):
     """Asks for one of several things; the answer is its id, or nothing.
 
     A number chooses at once, as soon as no longer one begins with it; where an option takes
-    something away it only moves the cursor.
+    something away it only moves the cursor. In a list of keys nothing is numbered.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -177,6 +177,7 @@ class Pick(LinesScreen[str | None]):
         self._options = list(options)
         ids = [option.id for option in options]
         self._at = ids.index(here) if here in ids else 0
+        self._numbered = not any(option.key for option in options)
         self._refused = self._typed = ""
 
     def replace(self, option: Option) -> None:
@@ -201,15 +202,17 @@ class Pick(LinesScreen[str | None]):
 
     def _rows(self, number: int, option: Option, across: int) -> list[Line]:
         here = number == self._at
-        key = option.key or str(number + 1)
+        key = f"{number + 1:>4} " if self._numbered else f"{option.key:>6} "
         style = "focus" if here else "dim" if option.why_not else ""
-        head: Line = (("> " if here else "  ", "strong"), (f"{key:>4} ", "strong"))
-        texts = wrap(option.text, across - 7) or [""]
+        head: Line = (("> " if here else "  ", "strong"), (key, "strong"))
+        left = len(key) + 2
+        texts = wrap(option.text, across - left) or [""]
         rows: list[Line] = [(*head, (texts[0], style))]
-        rows += [(("       ", ""), (text, style)) for text in texts[1:]]
+        rows += [((" " * left, ""), (text, style)) for text in texts[1:]]
         more = self._refused if here and self._refused else option.more
         style = "fail" if here and self._refused else "dim"
-        return rows + [(("         ", ""), (text, style)) for text in wrap(more, across - 9)]
+        told = wrap(more, across - left - 2)
+        return rows + [((" " * (left + 2), ""), (text, style)) for text in told]
 
     def _keys(self, hidden: int) -> Keys:
         keys = [("Enter", "choose"), ("Up/Down", "move"), ("Esc", "back")]
@@ -234,7 +237,7 @@ class Pick(LinesScreen[str | None]):
 
     def take_key(self, character: str) -> None:
         """Go to the option of a number, and choose it where that can do no harm."""
-        numbers = ["" if option.key else str(i) for i, option in enumerate(self._options, 1)]
+        numbers = [str(i) for i in range(1, len(self._options) + 1)] if self._numbered else []
         for typed in (self._typed + character, character):
             if typed in numbers:
                 self.action_move(numbers.index(typed) - self._at)
