@@ -20,7 +20,7 @@ from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan, hem_need, plan_slit, shortest_slit
 from legtaper.leg.hem import HemSize, hem_size
 from legtaper.leg.notches import notch_heights
-from legtaper.leg.panel import Cutting, cut_panel
+from legtaper.leg.panel import Cutting, cut_panel, slit_stops
 from legtaper.leg.taper import Taper, taper
 from legtaper.model.project import SEWN, Design, Edge, Project
 
@@ -121,7 +121,7 @@ class Pattern:
         block, seams = drawn.block, drawn.taper.seams
         blends = {seam: seams[front].blend for seam, (front, _) in SEWN.items()}
         notches = notch_heights(block, seams, blends)
-        slit = None if drawn.slit.height is None else block.start + drawn.slit.height
+        slit = slit_stops(block, seams, drawn.slit.height)
         cutting = Cutting(drawn.hem, self.allowance, slit, notches)
         return _leg(block, seams, cutting)
 
@@ -130,7 +130,7 @@ class Pattern:
         """The leg as the block has it, hemmed alike, for the muslin test."""
         block = self.fit.block
         notches = notch_heights(block, block.seams, {})
-        return _leg(block, block.seams, Cutting(self.fit.hem, self.allowance, None, notches))
+        return _leg(block, block.seams, Cutting(self.fit.hem, self.allowance, {}, notches))
 
 
 def block_of(project: Project) -> Block:

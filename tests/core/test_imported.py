@@ -278,6 +278,21 @@ def test_a_slanting_hem_is_mirrored_in_its_own_line(rise: float, style: str) -> 
         invariants.assert_cut_line(panel)
 
 
+@pytest.mark.parametrize("rise", [0.0, 12.0, -9.0])
+def test_both_edges_of_a_slit_are_equally_long_from_their_hem_corners(rise: float) -> None:
+    """60 mm up from the outseam's own corner, slanting or not, and what is sewn above it meets."""
+    pattern = whole(sample.design(slit=sample.length(60.0)), tracings.slanted(rise))
+    along = []
+    for panel in pattern.narrowed.values():
+        assert panel.slit is not None
+        fold = panel.shape.folds[0]
+        corner = fold[np.abs(fold - panel.slit[0]).sum(axis=1).argmin()]
+        assert panel.slit[-1, 1] - corner[1] == pytest.approx(60, abs=0.05)
+        along.append(shapely.LineString(panel.slit).length)
+        assert shapely.Point(panel.slit[0]).distance(shapely.Point(corner)) < 1e-6
+    assert along[0] == pytest.approx(along[1], abs=0.05)
+
+
 def test_a_slanting_hem_still_meets_across_the_seam() -> None:
     """Front and back rise alike towards the outseam: their corners add up as without the slant."""
     square = {f.where: f.value for f in whole().fit.findings if f.id == "hem-join"}

@@ -15,7 +15,7 @@ from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.panel import Panel
 from legtaper.leg.waist_and_crotch import meet
 from legtaper.model.project import PANELS, Allowance, BlockTable, Design, Fabric
-from legtaper.pattern import Pattern, build
+from legtaper.pattern import Pattern, build, cut
 
 IN = 25.4
 NAMES: Any = ("front", "back")
@@ -102,6 +102,21 @@ def test_the_join_has_no_allowance(name: Any) -> None:
     for x, y in panel.shape.cut[[0, -1]]:
         across = (x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)
         assert across / np.hypot(x1 - x0, y1 - y0) == pytest.approx(0, abs=1e-6)
+
+
+def test_a_slit_meets_where_front_and_back_lean_unlike() -> None:
+    """A front outseam that leans 2 in over 17 in, a back one upright: equally long to the stop."""
+    reaches = {edge: dict(by_level) for edge, by_level in sample.REACHES.items()}
+    reaches["front_outseam"]["hem"] = "2 3/4"
+    reaches["back_outseam"]["hem"] = "5 1/4"
+    design = sample.design(slit=sample.length("6"))
+    fitted = sample.fitted(design, block=sample.table(reaches=reaches))
+    slits = [panel.slit for panel in cut(fitted).narrowed.values()]
+    front, back = (np.hypot(*np.diff(slit, axis=0).T).sum() for slit in slits)
+    assert front == pytest.approx(back, abs=0.01)
+    heights = [slit[-1, 1] for slit in slits]
+    assert heights[0] < heights[1]
+    assert sum(heights) / 2 == pytest.approx(6 * 25.4, abs=0.1)
 
 
 @pytest.mark.parametrize("height", [None, "1", "6"])

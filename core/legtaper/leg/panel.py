@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legtaper.geometry.curves import Array, Line, Point, foot
+from legtaper.geometry.curves import Array, Line, Point, arc_length, foot, height_after
 from legtaper.geometry.offset import Width, mitre, offset_edge, to_line
 from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
@@ -33,6 +33,8 @@ from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 
 PAST_STOP = 12.7
 """mm, 1/2 in, by which the wide allowance of a slit runs past its stop: common practice."""
+
+_HAIR = 0.05  # mm; seams that differ by less meet
 
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
@@ -80,11 +82,11 @@ class Panel:
 
 
 class Cutting(NamedTuple):
-    """What the outlines are made with: the hem, allowances by edge in mm, slit end, notches."""
+    """What the outlines are made with: the hem, allowances by edge in mm, slit stops, notches."""
 
     hem: HemSize
     allowance: Width
-    slit: float | None
+    slit: Mapping[PanelName, float]
     notches: Heights
 
 
@@ -107,6 +109,7 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
     """Draw one panel of the given seams, hem, allowances and notches."""
     inseam, outseam = PANELS[name]
     side, slope, rest = OUTSEAM_SIDE[name], block.hem_slope(name), block.rests.get(name)
+    stop = cutting.slit.get(name)
     ends = tuple(
         (foot(seams[edge], where, slope, block.start), block.seam_top(edge))
         for edge, where in ((inseam, -side), (outseam, side))
@@ -114,7 +117,7 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
     inner = _edge(seams[inseam], ends[0], -side, cutting.hem)
     outer = _edge(seams[outseam], ends[1], side, cutting.hem)
     beside_inner = offset_edge(inner, cutting.allowance["inseam"], -side)
-    beside_outer = _beside_slit(outer, side, cutting)
+    beside_outer = _beside_slit(outer, side, cutting, stop)
     closing: Top | None = None
     if rest is not None and rest.whole:
         closing = close_top(rest, beside_outer, beside_inner, side, cutting.allowance)
@@ -138,9 +141,31 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
         shape,
         None if closing is not None else np.array([inner[-1], outer[-1]]),
         tuple(_notches(name, block, seams, cutting)),
-        _slit(seams[outseam], outer, side, cutting.slit),
+        _slit(seams[outseam], outer, side, stop),
         () if rest is None else lines_inside(rest, shape.net),
     )
+
+
+def slit_stops(
+    block: Block, seams: Mapping[Edge, Line], height: float | None
+) -> dict[PanelName, float]:
+    """Return where the slit of each panel stops, in mm up the grainline; empty without one.
+
+    `height` counts from the outseam's own hem corner, which a slanted hem has higher or lower than
+    at the grainline. Both are equally long along the seam, so that they meet when it is sewn.
+    """
+    if height is None:
+        return {}
+    lines = {name: seams[outseam] for name, (_, outseam) in PANELS.items()}
+    lows = {
+        name: foot(line, OUTSEAM_SIDE[name], block.hem_slope(name), block.start)
+        for name, line in lines.items()
+    }
+    lengths = [arc_length(lines[name], low, low + height) for name, low in lows.items()]
+    if max(lengths) - min(lengths) < _HAIR:
+        return {name: low + height for name, low in lows.items()}
+    long = sum(lengths) / len(lengths)
+    return {name: height_after(lines[name], low, long) for name, low in lows.items()}
 
 
 def _slit(outseam: Line, outer: Array, side: int, stop: float | None) -> Array | None:
@@ -236,10 +261,10 @@ def _edge(seam: Line, ends: tuple[float, float], side: int, hem: HemSize) -> Arr
     return np.column_stack([side * seam.at(y), y])
 
 
-def _beside_slit(edge: Array, side: int, cutting: Cutting) -> Array:
+def _beside_slit(edge: Array, side: int, cutting: Cutting, slit: float | None) -> Array:
     """Return the cut line beside an outseam, wider beside the slit and a little past its stop."""
     width, beside_slit = cutting.allowance["outseam"], cutting.allowance["slit"]
-    stop = None if cutting.slit is None else cutting.slit + PAST_STOP
+    stop = None if slit is None else slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])

@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legtaper.geometry.curves import Array, Line
+from legtaper.geometry.curves import Array, Line, foot
 from legtaper.leg.block import OUTSEAM_SIDE, Block
+from legtaper.leg.panel import slit_stops
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
@@ -153,10 +154,12 @@ def _crease(name: PanelName, fit: Fit) -> list[Trace]:
 
 def _slit(name: PanelName, fit: Fit) -> list[Trace]:
     """Return the slit: along the outseam, with a tick across its end."""
-    if fit.slit.height is None:
+    stop = slit_stops(fit.block, fit.taper.seams, fit.slit.height).get(name)
+    if stop is None:
         return []
     side, outseam = OUTSEAM_SIDE[name], PANELS[name][1]
-    y = fit.block.start + np.linspace(0, fit.slit.height, 25)
+    low = foot(fit.taper.seams[outseam], side, fit.block.hem_slope(name), fit.block.start)
+    y = np.linspace(low, stop, 25)
     line = np.column_stack([side * (fit.taper.reach(outseam, y) - _INSET), y])
     return [Trace(np.vstack([line, line[-1] + (side * 2 * _TICK, 0)]), "fold")]
 
