@@ -74,3 +74,18 @@ async def test_a_list_says_at_its_head_why_nothing_was_taken(tmp_path: Path) -> 
         await to_signs(on)
         await on.press("tab", "tab", "enter")
         assert "! choose what you see" in on.text
+
+
+async def test_what_a_choice_would_do_is_said_to_be_not_yet_so(tmp_path: Path) -> None:
+    """Moved over it shows what would follow, under a heading that goes when it is taken."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "4")
+        await on.settle()
+        assert "If you take it:" not in on.text
+        await on.press("right")
+        await on.settle()
+        assert on.text.index("If you take it:") < on.text.index("Stop here and fit the block")
+        await on.press("enter")
+        await on.settle()
+        assert "If you take it:" not in on.text
+        assert "Stop here and fit the block" in on.text

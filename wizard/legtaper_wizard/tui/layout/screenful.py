@@ -33,6 +33,7 @@ from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
 from legtaper_wizard.tui.layout.plain_page import Means, Pose
 from legtaper_wizard.tui.layout.question_tables import table_of
 from legtaper_wizard.tui.layout.step_model import Page, short_echo
+from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width, wrap
 
 Parts = Mapping[str, list[Line]]
@@ -186,6 +187,8 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
     if page.early:  # they have their room, and follow
         return {"mend": [], "notes": [], "picture": []}
     lines = hang(">", pose.told, across, "strong", "strong") if pose.told else []
+    if page is not sight.page and _is_choice(page.stop(pose.here)):
+        lines.append(plain("If you take it:", "strong"))
     widths = _widths(page)
     aside = beside(page.stop(pose.here), page.notes)
     if widths:  # the table says what these notes say
@@ -200,6 +203,10 @@ def follows(sight: Sight, tried: Page | None = None) -> Parts:
         "notes": lines,
         "picture": picture_lines(page.project, page.at, sight.view, room, page.step.id),
     }
+
+
+def _is_choice(stop: Stop | None) -> bool:
+    return stop is not None and stop.field is not None and stop.field.kind == "choice"
 
 
 def _to_mend(page: Page) -> int | None:
