@@ -80,3 +80,30 @@ def test_what_more_lists_is_taken_as_it_is_read(mine: Path) -> None:
     assert "What you see:" in said
     said = sit(mine, "compare", "go back to an earlier round", "quit", "quit")[1]
     assert said.index("Which side by side") < said.index("Number of the round:")
+
+
+@pytest.mark.parametrize(
+    ("said", "panels"),
+    [
+        ("17 / 19", ("17 cm", "19 cm")),
+        ("17/19", ("17 cm", "19 cm")),
+        ("17.5 / 19 cm", ("17.5 cm", "19 cm")),
+        ("7 1/2 in / 8 1/4 in", ("7 1/2 in", "8 1/4 in")),
+        ("17 1/2", None),
+        ("1/2", None),
+        ("9 1/2 in", None),
+    ],
+)
+def test_front_and_back_of_a_liked_leg_are_told_from_a_fraction(
+    said: str, panels: tuple[str, str] | None
+) -> None:
+    """Two widths that two panels may have are theirs, and take the place of the whole leg's."""
+    metric = Sitting("unit = cm", "liked.0.garment = Jeans", project=typed("name")).project
+    keys = [f"liked.0.{part}.knee" for part in ("width", "front_width", "back_width")]
+    sitting = Sitting(f"{keys[0]} = 18", f"{keys[0]} = {said}", "yes", "quit", project=metric)
+    whole, *both = (value(sitting.project, key) for key in keys)
+    if panels:
+        assert (whole, tuple(both)) == ("", panels)
+        assert "Knee: front panel" in sitting.words
+    else:
+        assert (whole.removesuffix(" cm"), both) == (said, ["", ""])

@@ -46,6 +46,8 @@ def _row_in_words(question: Asked, row: Mapping[str, str]) -> str:
     level = say_level(question.at.level)
     said = []
     for key, text in row.items():
+        if not text:
+            continue  # it is taken away, as the others take its place
         name = label_of(key).removesuffix(f" of the {level}").removesuffix(f" at the {level}")
         said.append(f"{name.lower()} {text}")
     return f"{level.capitalize()}: {', '.join(said)}"

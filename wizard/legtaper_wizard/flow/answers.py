@@ -73,6 +73,8 @@ def row_of(project: Project, question: Asked, text: str) -> dict[str, str]:
 
     Raises `AnswerError` where there are more than the row has cells from here on.
     """
+    if own := question.question.parts(project, question.at, text):
+        return dict(own)
     parts = lengths_in(text)
     keys = question.question.row(project, question.at)
     if len(parts) < 2 or not keys:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from legtaper.model.lengths import Length, say_both, say_length
+from legtaper.model.lengths import Length, LengthError, parse_length, say_both, say_length
 from legtaper.model.levels import say_level
-from legtaper.model.project import Liked, Project
+from legtaper.model.project import PANELS, Liked, Project
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.fabric import (
     MOST_LIKELY,
@@ -79,6 +80,29 @@ def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
         yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} around the leg"
 
 
+_LEAST, _APART = 60.0, 2.0
+"""No panel of a leg is narrower, mm, and none twice as wide as the other (common practice)."""
+
+
+def _front_and_back(project: Project, at: At, text: str) -> Mapping[str, str]:
+    """Return the widths of both panels that one text gives: "17 / 19", the front first.
+
+    As a fraction of an inch it would be narrower than any leg.
+    """
+    for slash in re.finditer("/", text):
+        both = text[: slash.start()].strip(), text[slash.end() :].strip()
+        try:
+            front, back = (parse_length(one, project.length_unit).mm for one in both)
+        except LengthError:
+            continue
+        if min(front, back) >= _LEAST and max(front, back) <= _APART * min(front, back):
+            start = f"liked.{_number(at)}"
+            panels = {f"{start}.{panel}_width.{at.level}": one
+                      for panel, one in zip(PANELS, both, strict=True)}  # fmt: skip
+            return {at.key: "", **panels} if at.key not in panels else panels
+    return {}
+
+
 _AROUND = 0.6
 """A liked leg that is this share of the block's whole leg, laid flat, was hardly measured flat:
 doubled it would be a fifth wider than legs found too wide (common practice)."""
@@ -142,9 +166,9 @@ STRETCH = Question(
 WIDTH = Question(
     key="liked.{number}.width.{level}",
     label="Width at the {level}",
-    how="Across the leg at the {level}, square to the crease. Skip it to give front and back "
-    "apart.",
+    how="Across the leg at the {level}, square to the crease; or the front / the back.",
     rule=_WIDTH,
+    parts=_front_and_back,
     get=_get,
     put=_put,
     preview=_doubled,
@@ -158,6 +182,7 @@ FRONT_WIDTH = Question(
     label="Front panel at the {level}",
     how="The front alone, from seam to seam; needs the back too.",
     rule=_WIDTH,
+    parts=_front_and_back,
     get=_get,
     put=_put,
     drawing=FLAT,

@@ -66,6 +66,8 @@ Put = Callable[[Project, At, object], Project]
 has no place yet."""
 Read = Callable[[Project, At, str], Answer]
 """Returns what a text says, which is stripped and not empty. Raises `AnswerError`."""
+Parts = Callable[[Project, At, str], Mapping[str, str]]
+"""Returns the answers, by key, that one text holds: first of the key that was asked."""
 Remarks = Callable[[Project, At, object], Iterable[str]]
 """Sentences about an answer: what it would do, or what is odd about it."""
 
@@ -76,6 +78,10 @@ def _nothing(_: Project, __: At, ___: object) -> Iterable[str]:
 
 def _no_row(_: Project, __: At) -> tuple[str, ...]:
     return ()
+
+
+def _no_parts(_: Project, __: At, ___: str) -> Mapping[str, str]:
+    return {}
 
 
 def _no_usual(_: Project, __: At) -> str:
@@ -94,7 +100,8 @@ class Question:
     says: what an answer is understood as where its kind does not tell; spells: how it is shown
     where that is not as it was typed; preview: what it would do. likely: between which bounds, mm
     or percent, an answer needs no second look; slips: remarks on one that does. row: the keys that
-    several answers typed at once are for, from this one on. sewn: whether changing it changes what
+    several answers typed at once are for, from this one on; parts: those answers where more than
+    blanks parts them. sewn: whether changing it changes what
     a muslin round has tried on. drawing: for the help. moves: whether the arrow keys move it. down:
     whether Enter goes on down the column of a table; across: and then at the head of the next.
     """
@@ -119,6 +126,7 @@ class Question:
     likely: tuple[float, float] | None = None
     slips: Remarks = _nothing
     row: Callable[[Project, At], tuple[str, ...]] = _no_row
+    parts: Parts = _no_parts
     sewn: bool = False
     drawing: str = ""
     moves: bool = False
