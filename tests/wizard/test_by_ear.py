@@ -171,6 +171,8 @@ def test_the_marking_table_is_heard_mark_by_mark() -> None:
     numbers = re.findall(r"^(\d+): ", sitting.text, re.MULTILINE)
     assert numbers == ["1", "2", "1", "4"]
     assert "1: Front inseam, hem: 5/8 in inside the old line" in sitting.words
+    assert re.search(r"^2: [A-Z](?!ront)", sitting.text, re.MULTILINE)  # the edge is known
+    assert re.search(r"^4: Front inseam, ", sitting.text, re.MULTILINE)  # and here it is not
     everything = Sitting("marks", "all", "quit", project=WHOLE)
     assert "Back outseam, hem:" in everything.words
     assert "There are no marks yet" in Sitting("marks", "quit").words

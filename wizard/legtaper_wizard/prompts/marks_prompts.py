@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -52,24 +53,24 @@ def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> boo
     voice.say(
         f"{len(lines)} marks of the design {name}, rounded to {_SPOKEN.sub(' ', step)}. {_HELP}"
     )
-    number = 0
+    number, follows = 0, False
     while number < len(lines):
-        voice.say(f"{number + 1}: {lines[number]}", indent="   ")
-        number += 1
+        voice.say(f"{number + 1}: {lines[number].said(follows=follows)}", indent="   ")
+        number, follows = number + 1, True
         typed = voice.ask_inside("Next:", _is_own) if number < len(lines) else "quit"
         if typed is None or typed.lower() == "quit":
             return typed is not None
         if typed.lower() == "all":
             for later in range(number, len(lines)):
-                voice.say(f"{later + 1}: {lines[later]}", indent="   ")
+                voice.say(f"{later + 1}: {lines[later].said(follows=True)}", indent="   ")
             return True
         if typed.lower() == "back":
-            number = max(number - 2, 0)
+            number, follows = max(number - 2, 0), False
         elif typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(lines):
-            number = int(typed) - 1
+            number, follows = int(typed) - 1, False
         elif typed and typed.lower() != "next":
             voice.refuse(_HELP)
-            number -= 1
+            number, follows = number - 1, False
     return True
 
 
@@ -84,7 +85,22 @@ def usual_step(fit: Fit) -> str:
     return settings().step or DEFAULT_STEP[fit.project.length_unit]
 
 
-def mark_lines(fit: Fit, step: str) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class MarkLine:
+    """A mark as a sentence. edge: piece and edge, as in "Front inseam"; first: of that edge."""
+
+    edge: str
+    where: str
+    first: bool
+
+    def said(self, *, follows: bool) -> str:
+        """Return the sentence; behind another mark of its edge without the edge."""
+        if not self.edge or (follows and not self.first):
+            return self.where[:1].upper() + self.where[1:]
+        return f"{self.edge}, {self.where}"
+
+
+def mark_lines(fit: Fit, step: str) -> Iterator[MarkLine]:
     """Return each mark as a sentence, edge by edge from the hem upwards."""
     from legtaper.outputs.marking_table import marking_table
 
@@ -93,11 +109,10 @@ def mark_lines(fit: Fit, step: str) -> Iterator[str]:
     spoken = None if metric else step  # a metric tape reads centimeters
     for edge, found in groupby(table.marks, key=lambda mark: mark.edge):
         for number, mark in enumerate(found):
-            where = _where(fit, mark, spoken)
-            name = f"{edge.replace('_', ' ').capitalize()}, " if number == 0 else ""
-            yield f"{name}{where if name else where[:1].upper() + where[1:]}"
+            name = edge.replace("_", " ").capitalize()
+            yield MarkLine(name, _where(fit, mark, spoken), first=number == 0)
     for below in table.below_hem:
-        yield _below_hem(fit, below, spoken)
+        yield MarkLine("", _below_hem(fit, below, spoken), first=True)
 
 
 def _below_hem(fit: Fit, mark: HemMark, step: str | None) -> str:
