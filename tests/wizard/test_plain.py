@@ -151,7 +151,7 @@ def test_help_is_about_the_question():
 
 def test_commands_are_told_when_they_are_asked_for():
     """`commands` names each word that is taken, and how to answer with one of them."""
-    sitting = Sitting("commands", "quit")
+    sitting = Sitting("commands", "", "", "", "quit")
     assert all(f"{typed.word}" in sitting.words for typed in commands())
     assert "When the answer itself is such a word, as in back, type =back." in sitting.words
 

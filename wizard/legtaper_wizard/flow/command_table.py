@@ -43,6 +43,12 @@ COMMANDS = (
     Command("settings", "The paper, how days are written, what marks are rounded to"),
     Command("glossary", "What the words of the trade mean"),
     Command("sewing", "How to sew it"),
+    Command(
+        "signs",
+        "What a muslin may show, and all about one such sign",
+        "prompts",
+        "they stand in a list where one is written down",
+    ),
     Command("leave", "Stop; everything is saved"),
     Command("skip", "Leave out the rest of this part", "prompts", "the arrow keys and Tab move"),
     Command("clear", "Take this answer away", "prompts", "an emptied line takes it away"),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TextIO
 
 from legtaper.model.safe_text import clean, to_ascii, wrapped
 
 WIDTH = 78
+_PART = 10
+"""Lines of a list that are read in one go, and a few more where that ends it."""
 LEAVES = ("back", "quit")
 """What leaves a dialogue inside the wizard."""
 
@@ -67,6 +69,22 @@ class Voice:
     def show(self, line: str) -> None:
         """Write one line as it is: a row of a table is not wrapped."""
         self._out.write(f"{self._spelled(clean(line, 5000)).rstrip()}\n")
+
+    def read_out(self, lines: Sequence[str], indent: str = "") -> str | None:
+        """Say lines in parts, each after Enter; from a pipe all at once.
+
+        Returns the line that ended it, "" where all is said, `None` where the input has ended.
+        """
+        for number, line in enumerate(lines):
+            left = len(lines) - number
+            pauses = number and number % _PART == 0 and left > _PART // 4
+            if pauses and not self.scripted:
+                typed = self.ask(f"{left} more; Enter goes on:")
+                if typed != "":
+                    return typed
+            for part in line.split("\n"):  # a heading goes with the line behind it
+                self.say(part, indent=indent)
+        return ""
 
     def refuse(self, problem: str) -> None:
         """Say why a line is not taken. Raises `RefusedError` where it came from a script."""

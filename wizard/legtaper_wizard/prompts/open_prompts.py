@@ -17,7 +17,7 @@ from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import STEPS, shows, state, summary
 from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice
 from legtaper_wizard.prompts.loop import PlainWizard
-from legtaper_wizard.prompts.output import say_answers, say_note
+from legtaper_wizard.prompts.output import answer_lines, say_note
 from legtaper_wizard.prompts.typed_commands import command_in
 
 NOT_SAVED = 2
@@ -100,7 +100,8 @@ def _look(voice: Voice, session: Session) -> int:
     """Show a project that cannot be written to now."""
     voice.say(f"{session.path} can only be looked at: {session.why_read_only}.")
     project, at = session.now
-    say_answers(voice, summary(project, at))
+    for line in answer_lines(summary(project, at)):
+        voice.say(line, indent="     ")
     for step in STEPS:
         found = state(project, step.id, at)
         voice.say()

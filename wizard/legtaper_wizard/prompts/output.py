@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
@@ -179,14 +179,15 @@ def in_short(understood: str, news: Sequence[Note]) -> str:
     return "; ".join((first, *kept))
 
 
-def say_answers(voice: Voice, lines: Sequence[SummaryLine]) -> None:
-    """Say everything that is answered, step by step, by number."""
-    heading = ""
+def answer_lines(lines: Sequence[SummaryLine], only: str = "") -> Iterator[str]:
+    """Yield everything that is answered, by number; of one step, by its id, or with all titles."""
+    heading = only
     for number, line in enumerate(lines, 1):
-        if line.step_id != heading:
-            heading = line.step_id
-            voice.say(step_of(heading).title)
-        voice.say(f"{number:3}: {line.label}: {line.value}", indent="     ")
+        if only and line.step_id != only:
+            continue
+        title = "" if line.step_id == heading else f"{step_of(line.step_id).title}\n"
+        heading = line.step_id
+        yield f"{title}{number:3}: {line.label}: {line.value}"
 
 
 def say_steps(voice: Voice, project: Project, at: Cursor) -> None:

@@ -51,13 +51,14 @@ def ask_in_turn(
 
     Raises `ElsewhereError` for a line that is for the wizard: then nothing is answered.
     """
-    answers, at, asked = list(usual), 0, list[int]()
+    answers, at, asked, told = list(usual), 0, list[int](), -1
     while at < len(fields):
         field = fields[at]
         if not rules.wanted(field, tuple(answers)):
             at += 1
             continue
-        typed = _ask(voice, field, answers[at], rules)
+        typed = _ask(voice, field, answers[at], rules, told=told == at)
+        told = at
         if typed is None or typed.lower() == "quit":
             return "end" if typed is None else "quit"
         if typed.lower() == "back":
@@ -108,19 +109,35 @@ def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
 
 def _check_choice(field: Field, said: str) -> None:
     """Raise `AnswerError` where one of the choices is asked for and none of them was said."""
-    if field.kind == "choice" and said and said not in dict(field.choices):
-        known = "; ".join(label for _, label in field.choices)
-        raise AnswerError(field.key, f'"{clean(said, 30)}" is none of these: {known}')
+    if field.kind != "choice" or not said or said in dict(field.choices):
+        return
+    labels, quoted = [label for _, label in field.choices], f'"{clean(said, 30)}"'
+    if found := by_number_or_words(labels, said):
+        may = "; ".join(labels[number] for number in found)
+        raise AnswerError(field.key, f"{quoted} may be: {may}. Write more of it")
+    if len(labels) > _IN_A_LINE:
+        problem = f"none of the {len(labels)} has {quoted} in it; list reads them again"
+        raise AnswerError(field.key, problem)
+    raise AnswerError(field.key, f"{quoted} is none of these: {'; '.join(labels)}")
 
 
-def _ask(voice: Voice, field: Field, usual: str, rules: Rules) -> str | None:
-    """Ask one field, telling its help as often as it is asked for."""
-    say_field(voice, field, usual)
+def _ask(voice: Voice, field: Field, usual: str, rules: Rules, *, told: bool) -> str | None:
+    """Ask one field, telling its help and its choices as often as they are asked for.
+
+    told: whether they were told just now.
+    """
+    if not told:
+        say_field(voice, field, usual)
     shown = dict(field.choices).get(usual, usual)
     asks = f"{field.label} [{shown}]:" if shown else f"{field.label}:"
-    while (typed := voice.ask_inside(asks, lambda line: rules.own(field, line))) == "?":
-        voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
-    return typed
+    while True:
+        typed = voice.ask_inside(asks, lambda line: rules.own(field, line))
+        if typed == "?":
+            voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
+        elif typed and typed.lower() == "list" and field.kind == "choice":
+            say_choices(voice, field)
+        else:
+            return typed
 
 
 def say_field(voice: Voice, field: Field, usual: str = "") -> None:

@@ -9,26 +9,35 @@ from legtaper.model.project import NoDesignError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.mend_words import done_words, mend_lines
 from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
 from legtaper_wizard.flow.printed import PRINT_BLOCK
-from legtaper_wizard.flow.steps import STEPS, Action, actions, shows, state, step_of, summary, value
+from legtaper_wizard.flow.steps import STEPS, Action, actions, state, step_of, summary, value
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
 from legtaper_wizard.prompts.import_prompts import bring
-from legtaper_wizard.prompts.marks_prompts import say_marks
 from legtaper_wizard.prompts.output import (
     SPOKEN,
-    say_answers,
+    answer_lines,
     say_help,
-    say_hem_widths,
-    say_note,
     say_steps,
 )
 from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of, words_in
 from legtaper_wizard.prompts.questions import ask_in_turn, by_number_or_words
 from legtaper_wizard.prompts.sitting import END, NARROWING, Sitting
+from legtaper_wizard.prompts.telling_commands import (
+    be_long,
+    be_short,
+    read_out,
+    tell_exact,
+    tell_marks,
+    tell_notes,
+    tell_settings,
+    tell_sewing,
+    tell_signs,
+    tell_widths,
+    tell_words,
+)
 
 _STAY, _BACK = -1, -2
 """Said in place of one of several: none of them, or the question before."""
@@ -167,8 +176,15 @@ def _chosen(
 
 def _answers(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     lines = summary(*sitting.session.now)
-    if not said:
-        say_answers(sitting.voice, lines)
+    step_id = _step_called(said)
+    if not said or step_id:
+        ended = sitting.voice.read_out(list(answer_lines(lines, step_id)), indent="     ")
+        if ended is None:
+            return False
+        if sitting.voice.hears(ended):
+            sitting.queued = ended
+            return True
+        said = ended
     asks = "Number of an answer to go to it, or Enter to stay:"
     chosen = _chosen(sitting, [line.label for line in lines], said, asks)
     if chosen is None or chosen < 0:
@@ -178,6 +194,12 @@ def _answers(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     step = next(i for i, step in enumerate(STEPS) if step.id == line.step_id)
     sitting.go(*(there or (step, 0)))
     return True
+
+
+def _step_called(said: str) -> str:
+    """Return the id of the step that is called so, "" where none is."""
+    names = {name.lower(): step.id for step in STEPS for name in (step.title, step.short)}
+    return names.get(said.lower(), "")
 
 
 # --- changes -----------------------------------------------------------------------------------
@@ -375,58 +397,16 @@ def _say_commands_like(sitting: Sitting, said: str) -> None:
 
 
 def _all(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    for line in _command_lines():
-        sitting.voice.say(line, indent="  ")
-    sitting.voice.say(
+    by_name = (
         "back 3 goes three questions back, back hip to that question. hip = 41 answers a "
         "question by its name, from anywhere. When the answer itself is such a word, as in back, "
         "type =back."
     )
-    return True
-
-
-def _notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    project, at = sitting.session.now
-    for note in shows(project, STEPS[min(sitting.step, END - 1)].id, at):
-        say_note(sitting.voice, note)
-    return True
-
-
-def _words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
-    asks = "Which word, or Enter for all of them:"
-    typed = word or sitting.voice.ask_inside(asks, lambda said: bool(glossary_text(said)))
-    if typed is None:
-        return False
-    text = glossary_text(typed) or f'There is no word with "{clean(typed, 40)}" in it.'
-    for paragraph in text.split("\n\n"):
-        sitting.voice.say(paragraph, indent="  ")
-    return True
+    return read_out(sitting, [*_command_lines(), by_name])
 
 
 def _compare(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     return say_side_by_side(sitting, said)
-
-
-def _widths(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    say_hem_widths(sitting.voice, *sitting.session.now)
-    return True
-
-
-def _marks(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    return say_marks(sitting.voice, *sitting.session.now, said)
-
-
-def _settings(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
-
-    try:
-        if said:
-            change_settings(dict([read_pair(said.replace(" ", ""))]))
-        for line in settings_text().splitlines():
-            sitting.voice.say(line.replace("legtaper settings", "settings"))
-    except ValueError as error:
-        sitting.voice.refuse(f"Not changed: {error}.")
-    return True
 
 
 def _write(sitting: Sitting, _: Prompt | None, __: str) -> bool:
@@ -438,34 +418,6 @@ def _print_block(sitting: Sitting, _: Prompt | None, said: str) -> bool:
         sitting.voice.refuse("Not printed: type print block, or write for the pattern.")
         return True
     return write_outputs(sitting, block=True) != "end"
-
-
-def _sewing(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    from legtaper.muslin.sewing import sewing_text
-
-    for paragraph in sewing_text().split("\n\n"):
-        sitting.voice.say(paragraph, indent="  ")
-    return True
-
-
-def _exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    if sitting.full:
-        sitting.voice.say(f"{sitting.full} {sitting.session.saved}.")
-    else:
-        sitting.voice.say("Nothing was answered yet in this sitting.")
-    return True
-
-
-def _short(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    sitting.manner = "short"
-    sitting.voice.say("Only the questions are said; long says everything each time.")
-    return True
-
-
-def _long(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    sitting.manner = "long"
-    sitting.voice.say("Everything is said each time; short says the questions alone.")
-    return True
 
 
 def _quit(_: Sitting, __: Prompt | None, ___: str) -> bool:
@@ -481,23 +433,24 @@ _TYPED = (
     Typed("redo", "redo", _redo),
     Typed("steps", "steps", _steps, "6"),
     Typed("answers", "answers", _answers, "12"),
-    Typed("notes", "notes", _notes),
+    Typed("notes", "notes", tell_notes),
     Typed("more", "more", more, "WORDS"),
     Typed("designs", "designs", _designs, "NAME"),
     Typed("garments", "garments", _garments, "NAME"),
     Typed("compare", "compare", _compare, "1 r1"),
     Typed("mend", "mend", _mend, "2"),
-    Typed("widths", "hem-widths", _widths, other="limits"),
-    Typed("marks", "marks", _marks, "1/8in"),
+    Typed("widths", "hem-widths", tell_widths, other="limits"),
+    Typed("marks", "marks", tell_marks, "1/8in"),
     Typed("write", "write", _write),
     Typed("print", "print-block", _print_block, "block"),
-    Typed("settings", "settings", _settings, "paper=a4"),
-    Typed("words", "glossary", _words, "WORD"),
-    Typed("sewing", "sewing", _sewing),
+    Typed("settings", "settings", tell_settings, "paper=a4"),
+    Typed("words", "glossary", tell_words, "WORD"),
+    Typed("signs", "signs", tell_signs, "WORDS"),
+    Typed("sewing", "sewing", tell_sewing),
     Typed("quit", "leave", _quit),
-    Typed("exact", "exact", _exact),
-    Typed("short", "short", _short),
-    Typed("long", "long", _long),
+    Typed("exact", "exact", tell_exact),
+    Typed("short", "short", be_short),
+    Typed("long", "long", be_long),
     Typed("skip", "skip", _skip),
     Typed("clear", "clear", _clear),
 )

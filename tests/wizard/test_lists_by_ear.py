@@ -1,0 +1,109 @@
+"""Long lists at the line prompts: in parts, by words, and never twice unasked."""
+
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+
+import pytest
+from typed_example import typed
+from typist import Sitting, sit
+
+from legtaper.files.project_file import write_project
+from legtaper.files.store import save_new
+from legtaper.muslin.signs import in_order
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.steps import STEPS, summary
+from legtaper_wizard.prompts import run
+from legtaper_wizard.prompts.typed_commands import commands
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+WHOLE = typed()
+NUMBERED = re.compile(r"^ *(\d+): ", re.MULTILINE)
+
+
+@pytest.fixture
+def tried(tmp_path: Path) -> Path:
+    """Return the courier example as a file of its own, its test printed and tried on."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    sit(path, "round.printed = today", "round.date = today", "steps muslin")
+    return path
+
+
+def piped(path: Path, *lines: str) -> str:
+    """Return what is said to lines that come from a pipe."""
+    out, stdin = io.StringIO(), io.StringIO("".join(f"{line}\n" for line in lines))
+    run(path, stdin=stdin, stdout=out)
+    return out.getvalue()
+
+
+def test_answers_are_read_in_parts_and_any_line_ends_them() -> None:
+    """Enter goes on; a number leads to its answer, a command does what it does."""
+    count = len(summary(WHOLE))
+    heard = Sitting("answers", "2", "quit", project=WHOLE).text
+    assert NUMBERED.findall(heard)[:10] == [str(number) for number in range(1, 11)]
+    assert "11" not in NUMBERED.findall(heard)
+    assert f"{count - 10} more; Enter goes on:" in heard
+    assert "Unit [inches]:" in heard
+    everything = Sitting("answers", *[""] * 9, "quit", project=WHOLE).text
+    assert len(NUMBERED.findall(everything)) == count
+    ended = Sitting("answers", "steps wearer", "quit", project=WHOLE).text
+    assert ended.index("more; Enter goes on:") < ended.index("Step 2: Wearer")
+
+
+def test_answers_of_one_step_are_asked_for_by_its_name() -> None:
+    """With the numbers that they have among all."""
+    lines = summary(WHOLE)
+    for step in STEPS:
+        own = [str(n) for n, line in enumerate(lines, 1) if line.step_id == step.id]
+        said = Sitting(f"answers {step.short}", *[""] * 9, "quit", project=WHOLE).text
+        assert NUMBERED.findall(said)[: len(own)] == own
+
+
+def test_commands_are_read_in_parts_and_a_command_ends_them() -> None:
+    """What is typed there is done next."""
+    said = Sitting("commands", "", "steps wearer", "quit").text
+    assert said.count("more; Enter goes on:") == 2
+    assert "Step 2: Wearer" in said
+    assert "type =back" not in said
+
+
+def test_from_a_pipe_a_list_is_read_at_once(tmp_path: Path) -> None:
+    """No line of a script is spent on it."""
+    path = tmp_path / "whole.toml"
+    save_new(path, write_project(WHOLE))
+    said = piped(path, "answers", "", "commands", "quit")
+    assert len(NUMBERED.findall(said)) == len(summary(WHOLE))
+    assert all(typed.word in said for typed in commands())
+    assert "Enter goes on" not in said
+
+
+def test_signs_are_read_in_trying_on_order_and_found_by_words() -> None:
+    """One is told with what to look at; a word that stands in several names those."""
+    everything = Sitting("signs", "", "quit").words
+    places = [everything.index(sign.words[:40]) for sign in in_order()]
+    assert places == sorted(places)
+    one = Sitting("signs bag", "quit").words
+    assert "Measure around the leg at the knee, sit for an hour" in one
+    two = Sitting("signs slanting", "quit").words
+    assert [sign.id for sign in in_order() if sign.words in two] == [
+        sign.id for sign in in_order() if "slanting" in sign.words
+    ]
+    assert 'No sign has "elbow" in it' in Sitting("signs elbow", "quit").words
+
+
+def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:
+    """One line says so, and how to hear them; a word of several names those."""
+    said = sit(tried, "more write down", "elbow", "slanting", "list", "bag", "", "quit")[1]
+    first = in_order()[0].words
+    assert said.count(f"1: {first}.") == 2  # when asked, and on `list`
+    assert 'none of the 15 has "elbow" in it; list reads them again.' in said
+    may = re.search(r'"slanting" may be: (.*?)\. Write more of it\.', said)
+    assert may
+    assert set(may[1].split("; ")) == {
+        sign.words for sign in in_order() if "slanting" in sign.words
+    }
+    assert said.index("What you see:") < said.index("Which leg shows it")

@@ -1,0 +1,117 @@
+"""The commands of the line prompts that only tell something: notes, words, signs, marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.steps import STEPS, shows
+from legtaper_wizard.prompts.marks_prompts import say_marks
+from legtaper_wizard.prompts.output import say_hem_widths, say_note
+from legtaper_wizard.prompts.prompt_order import Prompt
+from legtaper_wizard.prompts.questions import by_number_or_words
+from legtaper_wizard.prompts.sitting import END, Sitting
+
+
+def read_out(sitting: Sitting, lines: Sequence[str]) -> bool:
+    """Read a list in parts; a line that ends it is heard. Whether the input goes on."""
+    ended = sitting.voice.read_out(lines, indent="  ")
+    sitting.queued = ended or None
+    return ended is not None
+
+
+def tell_signs(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    """Read the signs in the order in which one tries on, those that are meant, or all of one."""
+    from legtaper.muslin.signs import in_order
+
+    signs = in_order()
+    names = [sign.words for sign in signs]
+    found = by_number_or_words(names, said) if said else list(range(len(signs)))
+    if not found:
+        sitting.voice.refuse(f'No sign has "{clean(said, 40)}" in it; signs lists them all.')
+    if len(found) != 1:
+        return read_out(sitting, [f"{number + 1}: {names[number]}." for number in found])
+    sign = signs[found[0]]
+    sitting.voice.say(f"{sign.words}. {sign.pose}, from the {sign.view}. {sign.look}")
+    for cause in sign.causes:
+        words = " ".join(filter(None, [cause.tell, cause.says, cause.instead]))
+        sitting.voice.say(words, indent="  ")
+    return True
+
+
+def tell_notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say every note of the step, what is OK too."""
+    project, at = sitting.session.now
+    for note in shows(project, STEPS[min(sitting.step, END - 1)].id, at):
+        say_note(sitting.voice, note)
+    return True
+
+
+def tell_words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
+    """Say what a word of the trade means."""
+    asks = "Which word, or Enter for all of them:"
+    typed = word or sitting.voice.ask_inside(asks, lambda said: bool(glossary_text(said)))
+    if typed is None:
+        return False
+    text = glossary_text(typed) or f'There is no word with "{clean(typed, 40)}" in it.'
+    for paragraph in text.split("\n\n"):
+        sitting.voice.say(paragraph, indent="  ")
+    return True
+
+
+def tell_widths(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say which hem widths work."""
+    say_hem_widths(sitting.voice, *sitting.session.now)
+    return True
+
+
+def tell_marks(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    """Read the marking table, mark by mark."""
+    return say_marks(sitting.voice, *sitting.session.now, said)
+
+
+def tell_settings(sitting: Sitting, _: Prompt | None, said: str) -> bool:
+    """Say the settings, and change one."""
+    from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
+
+    try:
+        if said:
+            change_settings(dict([read_pair(said.replace(" ", ""))]))
+        for line in settings_text().splitlines():
+            sitting.voice.say(line.replace("legtaper settings", "settings"))
+    except ValueError as error:
+        sitting.voice.refuse(f"Not changed: {error}.")
+    return True
+
+
+def tell_sewing(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say how to sew it."""
+    from legtaper.muslin.sewing import sewing_text
+
+    for paragraph in sewing_text().split("\n\n"):
+        sitting.voice.say(paragraph, indent="  ")
+    return True
+
+
+def tell_exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say the last answer in full."""
+    if sitting.full:
+        sitting.voice.say(f"{sitting.full} {sitting.session.saved}.")
+    else:
+        sitting.voice.say("Nothing was answered yet in this sitting.")
+    return True
+
+
+def be_short(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say the questions alone from now on."""
+    sitting.manner = "short"
+    sitting.voice.say("Only the questions are said; long says everything each time.")
+    return True
+
+
+def be_long(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say everything each time from now on."""
+    sitting.manner = "long"
+    sitting.voice.say("Everything is said each time; short says the questions alone.")
+    return True
