@@ -16,9 +16,11 @@ from legtaper.files.project_file import read_project
 from legtaper.model.lengths import STEPS
 from legtaper.model.project import EDGES, PANELS, SEWN, Edge
 from legtaper.outputs.marking_table import Mark, MarkingTable, after_rounding, marking_table, marks
+from legtaper.outputs.marks_tables import marks_tables
 from legtaper.pattern import Fit, cut, fit
 
 IN = 25.4
+DATA = Path(__file__).parent / "data"
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
@@ -243,6 +245,58 @@ def test_the_table_goes_on_below_the_hem(style: str) -> None:
         assert fitted.slit.height is not None
         assert stop.height == round(fitted.slit.height)
         assert ends.height == round(fitted.slit.height + 12.7)
+
+
+def test_a_hem_corner_is_one_number_in_both_tables() -> None:
+    """Four edges of 82.25 and 95.25 mm make 355: one of them is rounded up, below the hem, too."""
+    table = marking_table(fit(read_project((DATA / "wide_and_short.toml").read_bytes())), "1mm")
+    hems = {mark.edge: mark.from_grainline for mark in table.marks if mark.level == "hem"}
+    corners = {m.edge: m.from_grainline for m in table.below_hem if m.what == "hem corner"}
+    assert corners == hems
+    assert sum(hems.values()) == 355
+    notes = [shown.note for shown in marks_tables(table.washed, "1mm")]
+    assert any("all four make the width" in note for note in notes)
+
+
+def test_a_faced_hem_and_its_facing_are_redrawn_from_their_marks() -> None:
+    """A parabola through their three marks lies on the drawn curve, to a rounding step."""
+    project = read_project((DATA / "wide_and_short.toml").read_bytes())
+    faced = replace(project.designs[0], hem=sample.hem("faced", depth=35.0))
+    fitted = fit(replace(project, designs=(faced,)))
+    table = marking_table(fitted, "1mm")
+    for name, panel in cut(fitted).narrowed.items():
+        hem = panel.shape.folds[0]
+        assert panel.shape.facing is not None
+        ring = panel.shape.facing.net
+        top = ring[ring[:, 1] >= hem[0, 1] + 35 - 1e-6]
+        top = top[top[:, 0].argsort()]
+        for what, line in (("hem", hem), ("facing top", top)):
+            marked = [m for m in table.below_hem if m.panel == name and m.what.startswith(what)]
+            sides = [m for m in marked if m.edge is not None]
+            (middle,) = [m for m in marked if m.edge is None]
+            assert len(sides) == 2
+            left, right = sides[0].from_grainline, sides[1].from_grainline
+            bend = (middle.height - sides[0].height) / (left * right)
+            x = np.linspace(-left, right, 41)
+            drawn = sides[0].height + bend * (x + left) * (right - x)
+            share = (line[:, 0] - line[0, 0]) / (line[-1, 0] - line[0, 0])
+            true = np.interp((x + left) / (left + right), share, line[:, 1])
+            assert np.abs(drawn - true).max() < 1
+    (note,) = [shown.note for shown in marks_tables(fitted, "1mm") if "Heights" in shown.note]
+    assert "Rule from corner" not in note
+    assert "smooth curve" in note
+
+
+def test_heights_of_both_tables_count_from_the_hem_of_the_block() -> None:
+    """A leg that ends above it: its hem is as high in the lower table, and both say what from."""
+    fitted = fit(read_project((EXAMPLES / "cropped.toml").read_bytes()))
+    shown = {one.title: one for one in marks_tables(fitted, "1mm")}
+    above = shown["Inseam: rounded to 1 mm"]
+    below = shown["Below the hem and at the slit"]
+    (hem,) = [row[0] for row in above.rows if row[1] == "hem"]
+    assert {row[3] for row in below.rows if row[2] == "hem corner"} == {f"{hem} above"}
+    assert above.header[0] == "Above block's hem"
+    assert below.header[3] == "from block's hem"
 
 
 def test_a_slanted_hem_has_its_corners_at_their_own_heights() -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -37,14 +37,23 @@ class HemMark:
     beside: float | None = None
 
 
-def below_hem(pattern: Pattern, fit: Fit, step: str) -> tuple[HemMark, ...]:
+def below_hem(
+    pattern: Pattern, fit: Fit, step: str, corners: Mapping[Edge, float]
+) -> tuple[HemMark, ...]:
     """Return what is marked below the hem of the narrowed leg, panel by panel, hem line first.
 
-    `fit` is the fit as it is marked, before the wash.
+    `fit` is the fit as it is marked, before the wash. `corners` are the hem's own marks, rounded:
+    mm from the grainline by edge.
     """
     found: list[HemMark] = []
     for name, panel in pattern.narrowed.items():
-        found += _hem(name, panel, fit, step)
+        hem = _hem(name, panel, fit, step)
+        found += [
+            replace(mark, from_grainline=corners[mark.edge])
+            if mark.edge is not None and mark.what == "hem corner"
+            else mark
+            for mark in hem
+        ]
         found += _slit(panel, pattern, fit, step)
     return tuple(found)
 
@@ -53,10 +62,11 @@ def _hem(name: PanelName, panel: Panel, fit: Fit, step: str) -> Iterator[HemMark
     shape = panel.shape
     yield from _line(name, "hem corner", shape.folds[0], step)
     if shape.facing is not None:
-        middle = shape.folds[0][np.abs(shape.folds[0][:, 0]).argmin()]
-        if abs(float(middle[1]) - fit.block.start) > 0.5:
-            yield HemMark(name, None, "hem curve", round_to(float(middle[1]), step), 0.0)
-        depth = fit.hem.depth
+        x, y = shape.folds[0].T
+        depth, middle = fit.hem.depth, float(np.interp(0.0, x, y))
+        if abs(middle - fit.block.start) > 0.5:  # no straight line, nor is the facing's top
+            yield HemMark(name, None, "hem curve", round_to(middle, step), 0.0)
+            yield HemMark(name, None, "facing top", round_to(middle + depth, step), 0.0)
         for one in _line(name, "facing top", shape.folds[0] + (0, depth), step):
             if one.edge is not None:
                 y = one.height

@@ -91,7 +91,8 @@ class MarkingTable:
     @cached_property
     def below_hem(self) -> tuple[HemMark, ...]:
         """What is marked below the hem and beside the slit."""
-        return below_hem(cut(self.washed), self.fit, self.step)
+        corners = {mark.edge: mark.from_grainline for mark in self.marks if mark.level == "hem"}
+        return below_hem(cut(self.washed), self.fit, self.step, corners)
 
     @property
     def after_rounding(self) -> Mapping[str, float]:

@@ -17,7 +17,7 @@ _STEPS = {"1/8in": "1/8 in", "1/16in": "1/16 in", "1mm": "1 mm"}
 _NOTE = (
     "Come in from the old line, or measure from the grainline. From a mark up to the next: ruler, "
     "draw a straight line; curve, join the marks smoothly; old seam, nothing changes. Two words: "
-    "front/back."
+    "front/back. Edges are rounded so that all four make the width around the leg."
 )
 
 
@@ -56,7 +56,7 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
         up = "/".join(dict.fromkeys(mark.up for mark in pair.values()))
         rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
-        "Above hem", "Level", "Up from here", "Front: come in", "from grainline",
+        f"Above {_hem(table)}", "Level", "Up from here", "Front: come in", "from grainline",
         "Back: come in", "from grainline",
     )  # fmt: skip
     note = _NOTE if seam == SEAMS[-1] else ""
@@ -68,7 +68,7 @@ def _hem_table(table: MarkingTable) -> SheetTable:
     rows = []
     for mark in table.below_hem:
         where = "grainline" if mark.edge is None else seam_of(mark.edge)
-        up = mark.height - table.fit.block.start
+        up = mark.height
         side = "below" if up < 0 else "above" if up > 0 else ""
         beside = "" if mark.beside is None else say_length(mark.beside, unit, step)
         rows.append((
@@ -76,12 +76,24 @@ def _hem_table(table: MarkingTable) -> SheetTable:
             f"{say_length(abs(up), unit, step)} {side}".rstrip(),
             say_length(mark.from_grainline, unit, step), beside,
         ))  # fmt: skip
-    header = ("Panel", "Edge", "Mark", "from the hem", "from grainline", "Allowance")
-    note = (
-        "Heights count from where the hem crosses the grainline. Rule from corner to corner, and "
-        "down each side."
-    )
+    hem = _hem(table)
+    header = ("Panel", "Edge", "Mark", f"from {hem}", "from grainline", "Allowance")
+    curved = any(mark.what == "hem curve" for mark in table.below_hem)
+    line = "line between the hem's corners" if curved and hem == "hem" else hem
+    note = f"Heights count from where the {line} crosses the grainline. "
+    if curved:
+        note += (
+            "Draw the hem, and the facing's top, as a smooth curve from corner to corner through "
+            "its mark at the grainline; rule each side."
+        )
+    else:
+        note += "Rule from corner to corner, and down each side."
     return SheetTable("Below the hem and at the slit", header, tuple(rows), note)
+
+
+def _hem(table: MarkingTable) -> str:
+    """Return what all heights count from; the finished leg may end above or below it."""
+    return "block's hem" if table.fit.block.start else "hem"
 
 
 def _widths_table(table: MarkingTable) -> SheetTable:
