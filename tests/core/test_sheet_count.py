@@ -10,7 +10,7 @@ import sample
 from pypdf import PdfReader
 
 from legtaper.outputs.formats import LEGS, Options, render
-from legtaper.outputs.sheet_count import count_words
+from legtaper.outputs.sheet_count import count_lines
 from legtaper.pattern import cut
 
 PATTERN = cut(sample.fitted())
@@ -28,22 +28,23 @@ def _printed(options: Options) -> int:
 def test_what_is_said_is_what_is_printed(paper: str) -> None:
     """The sheets of the leg that is asked for, and of both."""
     one, both = (_printed(Options(leg, paper)) for leg in ("narrowed", "both"))  # type: ignore[arg-type]
-    said = count_words(PATTERN, Options("narrowed", paper))
-    assert said.startswith(
-        f"{one} sheets of {paper.capitalize()}; both legs {both}; on a 36\N{NO-BREAK SPACE}in roll:"
-    )
-    said = count_words(PATTERN, Options("both", paper))
-    assert said.startswith(f"{both} sheets of {paper.capitalize()}; the narrowed leg alone {one}; ")
+    first, second, third = count_lines(PATTERN, Options("narrowed", paper))
+    assert first == f"The narrowed leg takes {one} sheets of {paper.capitalize()}."
+    assert second == f"Both legs take {both}."
+    assert third.startswith("Of a 36\N{NO-BREAK SPACE}in roll the narrowed leg takes ")
+    first, second, _ = count_lines(PATTERN, Options("both", paper))
+    assert first == f"Both legs take {both} sheets of {paper.capitalize()}."
+    assert second == f"The narrowed leg takes {one}."
 
 
 @pytest.mark.parametrize("leg", LEGS)
 def test_a_roll_is_said_in_its_length(leg: str) -> None:
     """In whole inches, no shorter than the page is and less than one longer."""
     options = Options(leg, "roll:36in", fronts=False)  # type: ignore[arg-type]  # one of the legs
-    said = count_words(PATTERN, options)
+    said, *_ = count_lines(PATTERN, options)
     pdf = render(PATTERN, "pdf", options)
     assert isinstance(pdf, bytes)
     tall = float(PdfReader(BytesIO(pdf)).pages[0].mediabox.height) / 72
-    match = re.match(r"one sheet of (\d+) in on the 36.in roll", said)
+    match = re.search(r"takes? (\d+) in of a 36.in roll", said)
     assert match
     assert 0 <= int(match[1]) - tall < 1

@@ -38,10 +38,12 @@ async def test_the_form_that_writes_says_how_many_sheets_it_takes(tmp_path: Path
     async with driving(example(tmp_path)) as on:
         await on.press("f9")
         await on.worked()
-        assert re.search(r"\d+ sheets of Letter; both legs \d+", on.text)
+        assert re.search(
+            r"The narrowed leg takes \d+ sheets of Letter.\n +Both legs take \d+", on.text
+        )
         await on.press("tab", "3", "tab")
         await on.worked()
-        assert re.search(r"\d+ sheets of Letter; the narrowed leg alone \d+", on.text)
+        assert re.search(r"Both legs take \d+ sheets of Letter.\n +The narrowed leg takes", on.text)
         assert on.text.index("[ Write ]") < on.text.index("Narrowed leg")
         await on.press(*["tab"] * 11)
         assert "Round marks" in on.text
@@ -55,7 +57,7 @@ async def test_the_block_is_printed_from_any_later_step(tmp_path: Path) -> None:
         assert number
         await on.press(number[1], "enter")
         await on.worked()
-        assert "The block as it is. " in on.text
+        assert "The block as it is.\n" in on.text
 
 
 async def test_how_to_sew_it_is_a_page(tmp_path: Path) -> None:

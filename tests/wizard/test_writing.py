@@ -164,14 +164,13 @@ def test_the_sheets_are_said_before_the_last_answer(tmp_path: Path) -> None:
     project.write_text(example_text("courier"))
     _, said = sit(project, "write", "pdf", "both", "a3", "", "x", "quit")
     before, after = said[: said.index("Name [")], said[said.index("Name [") :]
-    counts = re.findall(r"(\d+) sheets of (\w+); (both legs|the narrowed leg alone)", before)
-    assert [(paper, other) for _, paper, other in counts] == [
-        ("Letter", "both legs"), ("Letter", "the narrowed leg alone"),
-        ("A3", "the narrowed leg alone"),
+    counts = re.findall(r"(The narrowed leg|Both legs) takes? (\d+) sheets of (\w+)", before)
+    assert [(leg, paper) for leg, _, paper in counts] == [
+        ("The narrowed leg", "Letter"), ("Both legs", "Letter"), ("Both legs", "A3"),
     ]  # fmt: skip
     assert "sheets of" not in after
     pages = len(PdfReader(tmp_path / "x.pdf").pages)
-    assert 0 <= pages - int(counts[-1][0]) <= 8  # what is in front is printed on more
+    assert 0 <= pages - int(counts[-1][1]) <= 8  # what is in front is printed on more
     _, said = sit(project, "write", "svg", "", "", "y", "quit")
     assert "sheets of" not in said
 

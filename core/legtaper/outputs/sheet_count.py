@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 from legtaper.outputs.formats import Options, drawn
 from legtaper.outputs.papers import PaperError, paper
+from legtaper.outputs.piece_words import LegChoice
 from legtaper.outputs.printing import TRUE, corrected
 from legtaper.outputs.tiles import Tiling, tile
 from legtaper.pattern import Pattern
 
 _ROLLS = {"in": "roll:36in", "cm": "roll:91cm"}  # plotters' usual width; common practice
+_TAKES: Mapping[LegChoice, str] = {
+    "narrowed": "The narrowed leg takes",
+    "both": "Both legs take",
+    "unaltered": "The leg as the block takes",
+}
+_OTHER: Mapping[LegChoice, LegChoice] = {"narrowed": "both", "both": "narrowed"}
+"""The choice that is told beside each."""
 
 
 def tiling_of(pattern: Pattern, options: Options) -> Tiling:
@@ -19,49 +28,42 @@ def tiling_of(pattern: Pattern, options: Options) -> Tiling:
     return tile(drawn(pattern, options), corrected(paper(options.paper), options.correction))
 
 
-def count_words(pattern: Pattern, options: Options) -> str:
-    """Return how many sheets are printed, and what else there is to choose, in one line.
+def count_lines(pattern: Pattern, options: Options) -> tuple[str, ...]:
+    """Return how much paper the legs take that are asked for, and what else there is to choose.
 
-    "17 sheets of Letter; both legs 36; on a 36 in roll: one of 41 in". Raises `PaperError` where
-    the paper does not serve.
+    "The narrowed leg takes 17 sheets of Letter.", "Both legs take 36.", "Of a 36 in roll the
+    narrowed leg takes 41 in." Raises `PaperError` where the paper is too small.
     """
     unit = pattern.fit.project.length_unit
-    parts = [_sheets(tiling_of(pattern, options), unit)]
-    if options.leg == "narrowed":
-        parts += [f"both legs {count}" for count in _others(pattern, replace(options, leg="both"))]
-    elif options.leg == "both":
-        narrowed = replace(options, leg="narrowed")
-        parts += [f"the narrowed leg alone {count}" for count in _others(pattern, narrowed)]
+    who = _TAKES[options.leg]
+    lines = [f"{who} {_paper_taken(tiling_of(pattern, options), unit)}."]
+    if other := _OTHER.get(options.leg):
+        count = _taken(pattern, replace(options, leg=other))
+        lines += [f"{_TAKES[other]} {count}."] if count else []
     roll = paper(_ROLLS[unit])
     if paper(options.paper).tiled:
-        try:
-            long = tiling_of(pattern, replace(options, paper=roll.name, correction=TRUE))
-        except PaperError:
-            pass  # a leg that no such roll holds: nothing to choose
-        else:
-            length = _length(long, unit)
-            parts.append(f"on a {roll.title}: one of {length}")
-    return "; ".join(parts)
+        length = _taken(pattern, replace(options, paper=roll.name, correction=TRUE))
+        said = f"Of a {roll.title} {who[0].lower()}{who[1:]} {length}."
+        lines += [said] if length else []  # a leg that no such roll holds: nothing to choose
+    return tuple(lines)
 
 
-def _sheets(tiling: Tiling, unit: str) -> str:
+def _paper_taken(tiling: Tiling, unit: str) -> str:
     if not tiling.paper.is_sheet:
-        length = _length(tiling, unit)
-        return f"one sheet of {length} on the {tiling.paper.title}"
+        return f"{_length(tiling, unit)} of a {tiling.paper.title}"
     count = len(tiling.tiles)
     return f"{count} sheet{'' if count == 1 else 's'} of {tiling.paper.title}"
 
 
-def _others(pattern: Pattern, options: Options) -> list[str]:
-    """Return the count of another choice; nothing where its paper is too small for it."""
+def _taken(pattern: Pattern, options: Options) -> str:
+    """Return what another choice takes; "" where its paper is too small for it."""
     try:
         tiling = tiling_of(pattern, options)
     except PaperError:
-        return []
+        return ""
     if tiling.paper.is_sheet:
-        return [str(len(tiling.tiles))]
-    unit = pattern.fit.project.length_unit
-    return [_length(tiling, unit)]
+        return str(len(tiling.tiles))
+    return _length(tiling, pattern.fit.project.length_unit)
 
 
 def _length(tiling: Tiling, unit: str) -> str:

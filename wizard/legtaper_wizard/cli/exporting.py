@@ -110,10 +110,10 @@ class Job:
 
     def _say_sheets(self, pattern: Pattern, out: Path) -> None:
         """Say how much paper is taken, before it is written and time to stop is over."""
-        from legtaper.outputs.sheet_count import count_words
+        from legtaper.outputs.sheet_count import count_lines
 
         if out.suffix.lower() in suffixes_on_paper():
-            click.echo(f"{count_words(pattern, self.options)}.")
+            click.echo("\n".join(count_lines(pattern, self.options)))
 
 
 def suffixes_on_paper() -> tuple[str, ...]:

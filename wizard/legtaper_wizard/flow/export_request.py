@@ -158,11 +158,11 @@ def usual_order(
 
 
 def sheets_said(project: Project, fit: Fit, answers: Answers) -> str:
-    """Return how many sheets the leg and the paper take, or what is wrong with the answers.
+    """Return how many sheets the leg and the paper take, in lines, or what is wrong.
 
     "" where nothing is printed. May take a second.
     """
-    from legtaper.outputs.sheet_count import count_words
+    from legtaper.outputs.sheet_count import count_lines
     from legtaper.pattern import cut
     from legtaper_wizard.flow.printed import fit_of_leg
 
@@ -171,7 +171,7 @@ def sheets_said(project: Project, fit: Fit, answers: Answers) -> str:
         if not any("paper" in format_of(file).needs for file in order.files):
             return ""
         pattern = cut(fit_of_leg(project, fit, order.options.leg))
-        return f"{count_words(pattern, order.options)}."
+        return "\n".join(count_lines(pattern, order.options))
     except (AnswerError, PaperError, ProjectError) as error:
         return f"{str(error).removesuffix('.')}."
 
@@ -276,7 +276,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     What is there already is written over: ask first. What was measured is kept. Raises
     `StoreError`, `PaperError`, or `legtaper.model.cancel.Cancelled` where `going` says no.
     """
-    from legtaper.outputs.sheet_count import count_words
+    from legtaper.outputs.sheet_count import count_lines
     from legtaper_wizard.flow.writing import write_pattern_file
 
     if order.keeps:
@@ -284,7 +284,7 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     options = replace(order.options, progress=going)
     for file in order.files:
         if "paper" in format_of(file).needs:
-            yield f"{file.name}: {count_words(pattern, options)}."
+            yield f"{file.name}: {' '.join(count_lines(pattern, options))}"
         yield f"Writing {file.name} ..."
         if not going(0, 0):
             from legtaper.model.cancel import Cancelled

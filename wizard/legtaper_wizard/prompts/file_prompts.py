@@ -131,8 +131,8 @@ class _Form:
             return
         self._told = counted
         said = sheets_said(self._sitting.session.project, self._fit, answers)
-        if said and said != self.said:
-            self._sitting.voice.say(said)
+        for line in said.splitlines() if said != self.said else ():
+            self._sitting.voice.say(line)
         self.said = said
 
     def _named(self, typed: str, texts: Answers) -> Answers | None:
@@ -181,14 +181,14 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
     from legtaper.pattern import cut
     from legtaper_wizard.flow.export_request import carry_out, order_of
 
-    voice = sitting.voice
+    voice, told = sitting.voice, " ".join(said.splitlines())
     try:
         order = _allowed(sitting, order_of(answers))
         if order is None:
             return
         cut_of = fit_of_leg(sitting.session.project, fit, order.options.leg)
         for says in carry_out(cut(cut_of), order, lambda _, __: True):
-            if not says.endswith("...") and not (said and says.endswith(said)):
+            if not says.endswith("...") and not (told and says.endswith(told)):
                 voice.say(says)
     except (ProjectError, StoreError, AnswerError) as error:
         voice.refuse(f"Not written: {error}")

@@ -28,7 +28,7 @@ Echo = Callable[[Field, str], str]
 """Says what a text would be understood as. Raises `AnswerError`."""
 
 Aside = Callable[[Answers], str]
-"""Says what is to be known of the answers; it may take a while, so a thread asks it."""
+"""Says in lines what is to be known of the answers; it may take a while, so a thread asks it."""
 
 _DO, _STOP = "do", "stop"
 _WORKING = "..."
@@ -103,7 +103,7 @@ class Ask(QuestionScreen[Answers | None]):
         if self.aside is None:
             return self._intro
         answers, text = self._told
-        return f"{self._intro} {text if answers == self.answers else _WORKING}".strip()
+        return f"{self._intro}\n{text if answers == self.answers else _WORKING}".strip()
 
     def begin_at(self, here: str) -> None:
         """Put the cursor on a question before the page is shown; "" leaves it on the first."""
@@ -135,7 +135,11 @@ class Ask(QuestionScreen[Answers | None]):
         """Show the page."""
         means, pose = self.means, self.pose
         across = min(means.width - 2, 96)
-        intro: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._known, across)]
+        intro: list[Line] = [
+            ((" ", ""), (row, ""))
+            for line in self._known.splitlines()
+            for row in wrap(line, across)
+        ]
         intro += [()] if intro else []
         looks = Looks(means.width, pose.here, pose.draft, pose.refused, more=means.more)
         layout = lay_out(self._stops, looks)
