@@ -95,7 +95,7 @@ async def first_round(on: Driver) -> None:
     assert on.on_disk().rounds[1] == printed
     await on.press("up")
     await on.answer("today")
-    await on.press("w", "enter", "enter", "enter", "t", "enter", "enter")
+    await on.press("enter", "w", "enter", "t", "enter", "enter", "enter")
     await on.answer("binds on the pedals")
     await pinch(on, "outseam", "knee", "-1/4 in")
     await on.press("f8")

@@ -302,10 +302,10 @@ class SeenSign:
 
 
 Verdict = Literal["closer", "too far", "done"]
-Trial = Literal["stand", "sit", "climb a step", "bend the knee", "put the foot through"]
+Trial = Literal["put the foot through", "stand", "bend the knee", "sit", "climb a step"]
 
 CHECKLIST: tuple[Trial, ...] = get_args(Trial)
-"""What the wearer does in the muslin. Common practice."""
+"""What the wearer does in the muslin, in this order: no pose is taken twice. Common practice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ POSES: tuple[Pose, ...] = (
     Pose("Climbing a step", "climb a step"),
     Pose("After an hour", None),
 )
-"""In the order in which one tries on."""
+"""In the order in which one tries on; `CHECKLIST` has the same."""
 VIEWS = ("side", "front", "back")
 """From where one looks, in that order."""
 

@@ -99,7 +99,7 @@ def muslin_round(file: Path, as_json: bool, **given: Any) -> None:
 
     Without an option it only reads: the rounds so far, what is done and what comes next; with
     --json after writing, too. --pinch, --tried, --problem and --sign may be given more than once.
-    The checklist: stand, sit, climb-a-step, bend-the-knee, put-the-foot-through.
+    The checklist: put-the-foot-through, stand, bend-the-knee, sit, climb-a-step.
     """
     from legtaper_wizard.cli.round_writing import Wish, rounds_json, run
     from legtaper_wizard.flow.words import say

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from legtaper.model.project import SEAMS, Project, Round
+from legtaper.model.project import CHECKLIST, SEAMS, Project, Round
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.muslin_round import (
     DATE,
@@ -235,7 +235,7 @@ STEP = Step(
     "pinch. The next design is this one less the pinches.",
     help=(
         "Test in cheap fabric. Write both legs from here, or mark them out by ruler, and say "
-        "when. Then try on: stand, sit, climb a step, bend the knee, put the foot through.",
+        f"when. Then try on: {', '.join(CHECKLIST)}.",
         "A fold pinched at a seam is measured as it sticks out, from the seam to the pin. It "
         "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
         "takes a pinch away.",
