@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import locale
 import os
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -137,6 +136,8 @@ def read_settings(path: Path | None = None) -> dict[str, str]:
         data = read_plain(path, _LARGEST)
         if len(data) > _LARGEST:
             raise StoreError(path, "is too long to be settings; delete it to start over")
+        import tomllib  # here, as most have no such file
+
         written = tomllib.loads(data.decode())
     except FileNotFoundError:
         return {}
