@@ -12,7 +12,7 @@ from legtaper.leg.block import Block
 from legtaper.model.project import BlockTable, Lengths, PanelName, ProjectError
 from legtaper.outputs.json_report import level_rows
 from legtaper.outputs.pattern_drawing import draw_pattern
-from legtaper.pattern import build
+from legtaper.pattern import block_of, build
 
 IN = 25.4
 LOWERED: dict[PanelName, Lengths] = {"back": sample.lengths(crotch="29 1/2")}
@@ -26,6 +26,27 @@ def lowered(panel_height: dict[PanelName, Lengths] = LOWERED) -> BlockTable:
 def lowered_block() -> Block:
     """Return its block."""
     return sample.block(lowered())
+
+
+@pytest.mark.parametrize("said", ["-1,2 cm", "1,2 cm"])
+@pytest.mark.parametrize(
+    ("key", "place", "table"),
+    [
+        ("block.height.hem", '[block.height]\nhem = "0 in"', "[block.height]"),
+        ("block.back.height.hem", "[block.back.outseam]", "[block.back.height]"),
+    ],
+)
+def test_a_hem_elsewhere_is_refused_with_what_is_taken(
+    key: str, place: str, table: str, said: str
+) -> None:
+    """Below or above 0, for both panels or one: the line names 0, and with 0 the block is built."""
+    rest = "" if place.startswith(table) else f"\n\n{place}"
+    text = write_project(sample.project())
+    assert text.count(place) == 1
+    with pytest.raises(ProjectError, match='this can only be "0"') as caught:
+        block_of(read_project(text.replace(place, f'{table}\nhem = "{said}"{rest}')))
+    assert caught.value.key == key
+    assert block_of(read_project(text.replace(place, f'{table}\nhem = "0"{rest}')))
 
 
 def test_each_seam_runs_through_its_panels_own_heights() -> None:

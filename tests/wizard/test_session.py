@@ -35,6 +35,16 @@ def test_an_answer_that_cannot_be_one_changes_nothing(tmp_path: Path) -> None:
     assert (session.path.read_bytes(), session.history) == before
 
 
+@pytest.mark.parametrize("said", ["-1,2 cm", "1,2 cm"])
+def test_a_hem_elsewhere_is_told_at_once_what_it_can_be(tmp_path: Path, said: str) -> None:
+    """Above or below, the refusal names 0, which is taken."""
+    session = fresh(tmp_path)
+    with pytest.raises(AnswerError, match="this can only be 0"):
+        session.answer("block.height.hem", said)
+    session.answer("block.height.hem", "0")
+    assert session.project.block.height["hem"].mm == 0
+
+
 def test_the_same_answer_again_is_no_change(tmp_path: Path) -> None:
     """Taking an answer that is there already adds nothing to undo."""
     session = fresh(tmp_path)

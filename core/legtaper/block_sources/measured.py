@@ -27,6 +27,7 @@ from legtaper.model.project import (
 KNEE_OF_INSIDE_LEG = 0.576
 # The fullest calf lies about five eighths of the way from hem to knee (common practice).
 _CALF_OF_KNEE = 5 / 8
+_HEM = 'heights count from the finished hem, so this can only be "0", or left out'
 _SAME_HEIGHT = 0.01
 """mm; a panel whose level lies nearer than this to the block's has no height of its own:
 rounding."""
@@ -63,7 +64,7 @@ def _checked_heights(table: BlockTable) -> dict[str, float]:
 def checked_heights(heights: dict[str, float]) -> dict[str, float]:
     """Return heights in mm in their order. Raises `ProjectError` where they can't be."""
     if heights["hem"] != 0:
-        raise ProjectError("block.height.hem", 'heights count from the finished hem: hem = "0"')
+        raise ProjectError("block.height.hem", _HEM)
     for low, high in _in_order(heights):
         if not heights[high] > heights[low]:
             raise ProjectError(
@@ -92,7 +93,7 @@ def panel_heights(
             if level not in given:
                 raise ProjectError(key, f"block.height.{level} is missing; give that height too")
             if level == "hem" and length.mm != 0:
-                raise ProjectError(key, 'heights count from the finished hem: hem = "0"')
+                raise ProjectError(key, _HEM)
         own = {
             level: length.mm
             for level, length in said.items()

@@ -58,6 +58,7 @@ from legtaper.model.project import (
 LENGTH: Final = length()
 SIGNED_LENGTH: Final = length(signed=True)
 LENGTHS: Final = Levels(LENGTH)
+HEIGHTS: Final = Levels(LENGTH, hem=SIGNED_LENGTH)  # the block says that it can only be 0
 SIGNED_LENGTHS: Final = Levels(SIGNED_LENGTH)
 UNIT: Final = choice(*get_args(Unit))
 
@@ -152,8 +153,8 @@ BLOCK: Final = Record(
     (
         Entry("label", TEXT),
         Entry("pocket_end", LENGTH),
-        Entry("height", LENGTHS),
-        *(Entry(f"{panel}.height", LENGTHS, f"panel_height.{panel}") for panel in PANELS),
+        Entry("height", HEIGHTS),
+        *(Entry(f"{panel}.height", HEIGHTS, f"panel_height.{panel}") for panel in PANELS),
         *(
             Entry(f"{panel}.{seam}", LENGTHS, f"reach.{panel}_{seam}")
             for panel in PANELS

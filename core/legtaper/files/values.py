@@ -255,16 +255,20 @@ def _spell_length(value: Length | str, at: Place) -> str:
 
 
 class Levels(NamedTuple):
-    """A table of level -> length. The names of the levels are open."""
+    """A table of level -> length. The names of the levels are open.
+
+    hem: how that of the hem is read, where it is not as the others are.
+    """
 
     length: Leaf
+    hem: Leaf | None = None
 
     def read(self, plain: Any, at: Place) -> Lengths:
         """Return the lengths. Raises `ProjectError`."""
         table = as_table(plain, at)
         for name in table:
             _check_level(name, at)
-        return {name: self.length.read(text, at.inside(name)) for name, text in table.items()}
+        return {name: self._of(name).read(text, at.inside(name)) for name, text in table.items()}
 
     def write(self, value: Lengths, old: Any, at: Place) -> dict[str, Any]:
         """Return the table, in the order of the levels."""
@@ -272,9 +276,12 @@ class Levels(NamedTuple):
             _check_level(name, at)
         before = old or {}
         return {
-            name: self.length.write(value[name], before.get(name), at.inside(name))
+            name: self._of(name).write(value[name], before.get(name), at.inside(name))
             for name in sorted(value, key=_rank)
         }
+
+    def _of(self, name: str) -> Leaf:
+        return self.hem if self.hem and name == "hem" else self.length
 
 
 def _check_level(name: str, at: Place) -> None:

@@ -37,7 +37,7 @@ def read(key: str, rule: Rule, text: str, unit: Unit) -> Answer:
 
 
 def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
-    signed = rule.kind == "signed"
+    signed = rule.kind == "signed" or rule.at_most == 0  # what is no 0 is told so below
     if any(int(parts) > _FINEST for parts in _FRACTION.findall(text)):
         # As where a new answer runs into an old one: 9 3/4 before 14 reads 9 3/414.
         raise AnswerError(key, f"{_quote(text)} is finer than any ruler; write it like 9 3/4")
