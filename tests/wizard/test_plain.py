@@ -569,7 +569,7 @@ def test_back_leads_through_the_questions_about_files(whole):
     assert said.count(write) == 3
     assert said.count("Leg [narrowed]:") == 2
     up = sit(whole, "steps muslin", "back", "back", "quit")[1]
-    assert up.index(write) < up.index("Allowance at the slit")
+    assert up.index(write) < up.index("Allowance at the inseam")
 
 
 def test_a_paper_that_the_pattern_does_not_fit_is_asked_for_again(whole, tmp_path):

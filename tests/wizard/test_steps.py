@@ -776,3 +776,23 @@ def test_what_is_typed_and_then_taken_is_computed_once(monkeypatch: pytest.Monke
             state(project, step.id)
             shows(project, step.id)
     assert [design.take_in["hem"].text for design in fits].count("0.777 in") == 1
+
+
+def test_the_allowance_of_a_slit_is_asked_where_there_may_be_one() -> None:
+    """Not for a hem that the foot passes without; what was answered once stays in sight."""
+
+    def asks(project: Project) -> bool:
+        fields = next(step for step in STEPS if step.id == "pattern").fields(project)
+        return "allowance.slit" in [field.key for field in fields]
+
+    narrow = answer(typed(), "design.width.hem", "12")
+    assert asks(narrow)
+    wide = answer(typed(), "design.width.hem", "14")
+    assert not asks(wide)
+    assert asks(answer(wide, "allowance.slit", "1"))
+
+
+def test_only_a_question_has_the_sign_of_one() -> None:
+    """What an untested block is told, and what a muslin showed, are no questions."""
+    untested = replace(typed(), block_test=None)
+    assert "question" not in [note.kind for note in shows(untested, "block-test")]

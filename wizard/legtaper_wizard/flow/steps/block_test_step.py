@@ -29,7 +29,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     test, block = work.project.block_test, work.block
     if test is None:
         yield Note(
-            "question",
+            "info",
             "Sew the block as it is and judge it first. You may go on without, but then its faults "
             "and those of the taper look alike.",
         )

@@ -10,13 +10,20 @@ from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.body import FOOT_ENTRY
 from legtaper_wizard.flow.questions.opening import SLIT, SLIT_DRAWN
 from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState
-from legtaper_wizard.flow.steps.step import DONE, Step, Work, look, reason_notes, trouble
+from legtaper_wizard.flow.steps.step import (
+    DONE,
+    Step,
+    Work,
+    look,
+    may_have_slit,
+    reason_notes,
+    trouble,
+)
 
 
 def _asks(work: Work) -> Iterator[Field]:
     yield work.ask(FOOT_ENTRY)
-    fit = work.fit
-    if fit is None or fit.slit.needed or fit.slit.height is not None:
+    if may_have_slit(work):
         yield work.ask(SLIT)
 
 

@@ -9,7 +9,14 @@ from legtaper_wizard.flow.questions.allowances import EDGE, SEAM
 from legtaper_wizard.flow.shapes import Field, Note, StepState
 from legtaper_wizard.flow.steps.designs import design_actions
 from legtaper_wizard.flow.steps.findings import finding_note
-from legtaper_wizard.flow.steps.step import Step, Work, look, reason_notes, trouble
+from legtaper_wizard.flow.steps.step import (
+    Step,
+    Work,
+    look,
+    may_have_slit,
+    reason_notes,
+    trouble,
+)
 
 _EDGES: tuple[AllowanceEdge, ...] = ("outseam", "inseam", "slit", "waist", "crotch")
 
@@ -18,9 +25,10 @@ def _asks(work: Work) -> Iterator[Field]:
     yield work.ask(SEAM)
     given, outlines = work.project.allowance, work.project.block.outline.values()
     whole = any("waist_outseam" in panel.corners for panel in outlines)
+    # A leg measured by levels has neither waist nor crotch seam.
+    there = {"waist": whole, "crotch": whole, "slit": may_have_slit(work)}
     for edge in _EDGES:
-        # A leg measured by levels has neither waist nor crotch seam.
-        if edge not in ("waist", "crotch") or edge in given.edges or whole:
+        if there.get(edge, True) or edge in given.edges:
             yield work.ask(EDGE, edge=edge)
 
 

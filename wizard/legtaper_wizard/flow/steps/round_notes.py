@@ -42,7 +42,8 @@ def _signs(work: Work) -> Iterator[Note]:
     if one is None or work.block is None:
         return
     for seen in still_there(one):
-        yield Note("question", f"{words_of(seen)}.")
+        words = words_of(seen)
+        yield Note("number", f"Seen: {words[:1].lower()}{words[1:]}.")
         yield from (Note("info", line) for line in cause_lines(seen, work.block))
     for line in cure_lines(work.project, tried_cures(work.project, work.at)):
         yield Note("number", line)

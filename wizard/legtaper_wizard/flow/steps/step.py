@@ -182,6 +182,12 @@ def reason_notes(work: Work, found: StepState) -> Iterator[Note]:
         yield Note("info", f"The numbers wait for another answer. {say_problem(problem)}.")
 
 
+def may_have_slit(work: Work) -> bool:
+    """Whether a slit is there, is needed, or may be for all that is known."""
+    fit = work.fit
+    return fit is None or fit.slit.needed or fit.slit.height is not None
+
+
 def slip_notes(step: Step, work: Work) -> Iterator[Note]:
     """Ask about every answer of a step that looks like a slip."""
     for field in step.asks(work):
