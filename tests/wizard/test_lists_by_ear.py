@@ -95,6 +95,29 @@ def test_signs_are_read_in_trying_on_order_and_found_by_words() -> None:
     assert 'No sign has "elbow" in it' in Sitting("signs elbow", "quit").words
 
 
+def test_what_a_sign_means_is_told_once_and_its_place_is_asked_next(tried: Path) -> None:
+    """The cures are news once; on entering the step again a line says how to hear them."""
+    lines = (
+        "more write down",
+        "slanting lines",
+        "narrowed",
+        "calf",
+        "steps muslin",
+        "notes",
+        "quit",
+    )
+    said = sit(tried, *lines)[1]
+    assert said.index("At which level:") < said.index("What tells its cause")
+    at_the_knee, at_the_calf = "more around the leg at that level. The knee", "level. The calf"
+    assert said.count(at_the_knee) == 1  # where nothing is said of the level yet
+    assert said.count(at_the_calf) == 2  # as the level is said, and on `notes`
+    again = said.index("Type notes for what to look at and the changes that were tried.")
+    assert said.index(at_the_calf) < again < said.rindex(at_the_calf)
+    reopened = sit(tried, "quit")[1]
+    assert at_the_calf not in reopened
+    assert "Look: Lines that run slanting to one spot" in reopened
+
+
 def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:
     """One line says so, and how to hear them; a word of several names those."""
     said = sit(tried, "more write down", "elbow", "slanting", "list", "bag", "", "quit")[1]

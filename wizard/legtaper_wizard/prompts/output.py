@@ -21,6 +21,7 @@ from legtaper_wizard.flow.steps import (
     state,
     step_of,
 )
+from legtaper_wizard.flow.steps.round_notes import sign_details
 from legtaper_wizard.prompts.console import Voice
 
 SPOKEN: Mapping[NoteKind, str] = {
@@ -133,8 +134,12 @@ def say_step(
         voice.say(step.why)
     elif found.marker != "done":
         voice.say(_first_sentence(step.why))
-    notes = shows(now[0], step.id, now[1])
+    notes = list(shows(now[0], step.id, now[1]))
+    details = sign_details(*now) if step.id == "fitting" and brief else ()
+    notes = [note for note in notes if note.text not in details]
     say_standing(voice, step.id, notes, brief=brief or number == 0, heard=heard)
+    if details:
+        voice.say("Type notes for what to look at and the changes that were tried.")
 
 
 def _first_sentence(text: str) -> str:

@@ -276,9 +276,22 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
         design = clean(sitting.project.designs[-1].name, 60)
         sitting.voice.say(f'Work goes on with "{design}".')
         sitting.enter(STEPS.index(step_of(chosen.then)))
+    elif chosen.id == "add-sign":
+        sitting.index = _first_of_last_sign(sitting.prompts)
     elif STEPS[sitting.step].id == "fitting":
         sitting.enter(sitting.step)
     return True
+
+
+def _first_of_last_sign(prompts: Sequence[Prompt]) -> int:
+    """Return the number of the first question about the last sign, but for the leg just said."""
+    of_sign = {
+        number: prompt.field.key.rpartition(".")[0]
+        for number, prompt in enumerate(prompts)
+        if prompt.field.key.startswith("round.sign.")
+    }
+    last = list(of_sign.values())[-1]
+    return next(number for number, sign in of_sign.items() if sign == last) + 1
 
 
 def _mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:

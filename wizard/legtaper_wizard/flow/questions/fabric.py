@@ -239,7 +239,7 @@ QUESTIONS = (
     Question(
         key="fabric.thickness",
         label="Thickness",
-        how="Of one layer. Fold it to four layers, measure them, and divide by four.",
+        how="Of one layer: fold it to four, measure, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
         likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
         if_skipped="the fabric counts as thin, so the fold-up is not brought in for the turn of "

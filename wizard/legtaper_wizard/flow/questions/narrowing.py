@@ -191,8 +191,8 @@ _SHIFT = Rule("signed", at_most=100, zero=True)
 SHIFT = Question(
     key="design.shift.{level}",
     label="Leg moved at the {level}",
-    how="For bow legs or knock knees: how far the middle of the leg moves towards the outseam; "
-    "a minus is towards the inseam. The width stays.",
+    how="For bow legs or knock knees: how far the leg moves towards the outseam, with a minus "
+    "towards the inseam. Its width stays.",
     rule=_SHIFT,
     if_skipped="the middle of the leg stays where it is",
     read=at_known_level(_SHIFT),

@@ -75,22 +75,21 @@ def _asks(work: Work) -> Iterator[Field]:
 
 
 def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
-    """Ask whether what was to be mended went, and of each sign its leg, its cause and its place."""
+    """Ask whether what was to be mended went, and of each sign its leg, its place and its cause."""
     one = round_at(work.project, work.at)
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
         yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
     for number, seen in enumerate(still_there(one), 1):
         where = work.ask(WHERE, number=str(number))
         yield replace(where, label=f"Which leg shows it: {sign_words(seen)}")
-        choices = cause_choices(seen, block)
-        if choices:
-            cause = work.ask(CAUSE, number=str(number))
-            yield replace(cause, kind="choice", choices=choices)
         for part in parts_asked(seen, block):
             place = work.ask(PLACES[part], number=str(number))
             choices = place.choices or level_choices(block)
             label = f"{place.label}: {sign_words(seen)}"
             yield replace(place, label=label, kind="choice", choices=choices)
+        if choices := cause_choices(seen, block):
+            cause = work.ask(CAUSE, number=str(number))
+            yield replace(cause, kind="choice", choices=choices)
 
 
 def _dated(work: Work) -> Field:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.questions.muslin_signs import still_there
 from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at, tried_cures
-from legtaper_wizard.flow.shapes import Note, StepState
+from legtaper_wizard.flow.shapes import Cursor, Note, StepState
 from legtaper_wizard.flow.steps.step import Work
 
 _TOLD = 3  # earlier rounds that are told of
@@ -31,6 +32,12 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     yield from _offered(found)
     yield Note("info", f"Next: {next_step(project, block)}.")
     yield from _earlier(work)
+
+
+def sign_details(project: Project, at: Cursor) -> tuple[str, ...]:
+    """Return what `fitting_notes` says of the signs beside their names."""
+    signs = _signs(Work(project, at))
+    return tuple(note.text for note in signs if note.kind in ("info", "number"))
 
 
 def _signs(work: Work) -> Iterator[Note]:
