@@ -26,7 +26,7 @@ SLIT = Question(
     label="Slit at the outseam",
     how="auto makes it as high as the foot needs, none leaves it out; or type a height above the "
     "hem.",
-    rule=Rule("length", (("auto", "as high as the foot needs"), ("none", "no slit")), at_most=1500),
+    rule=Rule("length", (("auto", "as the foot needs"), ("none", "no slit")), at_most=1500),
     path="design.slit",
     usual=_auto,
     drawing=SLIT_DRAWN,

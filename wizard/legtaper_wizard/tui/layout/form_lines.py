@@ -299,14 +299,15 @@ class _Builder:
         x, room = self.label_width + 4, self.looks.width - self.label_width - 5
         measured = stop.field is not None and stop.field.kind in _MEASURED
         wide = min(_ANSWER, room) if measured else room
+        echo = self.looks.echoes.get(stop.id, "")
         self.places[stop.id] = Place(len(self.lines), x, wide)
         if self._here(stop):
             line = put(put(line, x - 1, "[", "strong"), x + wide, "]", "strong")
-        else:
-            line = put(line, x, *self._answer(stop, wide))
+        else:  # words that hold unasked may be longer than a length, and have no echo beside them
+            line = put(line, x, *self._answer(stop, wide if echo else room))
         beside = self.looks.width - x - wide - 2
-        if measured and beside >= _LEAST_ECHO:
-            echo = fit(self.looks.echoes.get(stop.id, ""), beside, self.looks.more)
+        if measured and echo and beside >= _LEAST_ECHO:
+            echo = fit(echo, beside, self.looks.more)
             line = put(line, x + wide + 2, echo, "" if self._here(stop) else "dim")
         self.lines.append(line)
 
