@@ -125,7 +125,7 @@ def test_what_mends_a_sign_is_read_once_in_a_sitting() -> None:
     assert Sitting(*begin, *back, "quit", project=tried).words.count(told) == 1
     again = Sitting(*begin, *back, "notes", "quit", project=tried).words
     assert again.count(told) == 2
-    assert "The rest is as you heard it; notes says it again." in again
+    assert "Type notes for what to look at and the changes that were tried." in again
 
 
 def test_a_mistyped_name_is_answered_with_the_one_it_is_like() -> None:

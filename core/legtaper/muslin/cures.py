@@ -188,7 +188,7 @@ def _wider(fit: Fit, level: str, wanted: float) -> Change:
 
 
 def foot_passes() -> Cure:
-    """Return the hem wider by the least that lets the foot through without force."""
+    """Return the hem as wide as lets the foot through without force, and no wider."""
 
     def move(fit: Fit, _: Spot) -> Change:
         need, now = 0.0, fit.taper.finished["hem"]
@@ -198,7 +198,7 @@ def foot_passes() -> Cure:
             need = now + _mm(HALF_INCH, fit)
         return _wider(fit, "hem", need)
 
-    return Cure("the hem wider by the least that lets the foot through", move, None, _SPENT)
+    return Cure("the hem as wide as the foot needs it, and no wider", move, None, _SPENT)
 
 
 def slit() -> Cure:

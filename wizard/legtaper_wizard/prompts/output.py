@@ -35,6 +35,7 @@ _MARKERS: Mapping[Marker, str] = {
 _LONG = 160
 """Letters of a note from which on it is heard once only in a sitting."""
 _METRIC = re.compile(r" = -?[\d.]+ mm")
+_EXACT = re.compile(r"(?<=\s(?:in|cm|mm)) \(-?\d+(?:\.\d+)?\)")
 _NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
 
 
@@ -57,9 +58,15 @@ def typed_here(text: str) -> str:
     return text
 
 
+def one_number(text: str) -> str:
+    """Return a text without the exact number behind a rounded one, as in 2 1/2 in (2.53)."""
+    return _EXACT.sub("", text)
+
+
 def say_note(voice: Voice, note: Note) -> None:
     """Say one note behind its mark."""
-    voice.say(f"{SPOKEN[note.kind]} {typed_here(note.text)}".strip(), indent="  ")
+    said = one_number(typed_here(note.text))
+    voice.say(f"{SPOKEN[note.kind]} {said}".strip(), indent="  ")
 
 
 def say_standing(
@@ -175,8 +182,8 @@ def say_news(voice: Voice, news: Sequence[Note], asked: Sequence[str], *, mended
 
 
 def in_short(understood: str, news: Sequence[Note]) -> str:
-    """Return what was understood, without millimeters and without what the news say as well."""
-    first, *others = _METRIC.sub("", understood, count=1).split("; ")
+    """Return what was understood, without exact numbers and without what the news say as well."""
+    first, *others = one_number(_METRIC.sub("", understood, count=1)).split("; ")
     told = {
         number for note in news if note.kind == "number" for number in _NUMBER.findall(note.text)
     }
