@@ -48,6 +48,15 @@ async def to_outlines(on: Driver, name: str = "outline.svg") -> None:
     await on.press(*FROM_FILE_TO_CORNERS)
 
 
+async def shown(on: Driver, text: str) -> None:
+    """Wait until a drawing is read and what follows is shown: a slow machine says so meanwhile."""
+    for _ in range(500):
+        if text in on.text:
+            return
+        await on.pilot.pause(0.02)
+    assert text in on.text
+
+
 async def go_on(on: Driver) -> None:
     """Go on from the first question about the outlines to the corners."""
     await on.press(*["down"] * 6, "enter")
@@ -349,9 +358,9 @@ async def test_a_drawing_without_a_unit_asks_for_it(tmp_path: Path) -> None:
     async with driving(begun(tmp_path)) as on:
         (tmp_path / "bare.dxf").write_text(bare.replace("Units: METRIC", ""))
         await to_outlines(on, "bare.dxf")
-        assert "The unit of the drawing" in on.text
+        await shown(on, "Read it")
         await on.press("tab", "enter")
-        assert "105.4 cm" in on.text
+        await shown(on, "105.4 cm")
 
 
 async def test_a_traced_block_shows_as_answered(tmp_path: Path) -> None:
@@ -430,6 +439,4 @@ async def test_a_drawing_that_takes_a_while_is_read(
         await to_outlines(on)
         assert "The drawing is being read" in on.text
         held.set()
-        while "being read" in on.text:
-            await on.pilot.pause(0.02)
-        assert "Which outline is which" in on.text
+        await shown(on, "Which outline is which")
