@@ -287,7 +287,7 @@ def test_of_two_legs_the_narrowed_one_has_the_slit() -> None:
     assert "right side of the fabric" in both["Face up, turn over"]
     alone = {part.name: part.says for part in parts_for(Work(slit=True))}
     assert "narrowed" not in alone["2. Outseam"]
-    assert "right side of the fabric" in alone["Left and right"]
+    assert "right side of the fabric" in alone["Face up, turn over"]
     assert list(alone)[-5:] == ["1. Hem folds", "2. Outseam", "3. Slit", "4. Inseam", "5. Hem"]
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import sample
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -240,6 +241,31 @@ def test_pieces_of_one_leg_on_one_sheet_name_it_once() -> None:
         pieces = tuple(Piece(f"p{i}", title, square) for i, title in enumerate(titles))
         (section,) = tile(Drawing("Invented", pieces, 200, 100, None), paper("a4")).sections
         assert section.title == said
+
+
+def test_no_piece_lies_inside_another() -> None:
+    """Whoever cuts the one out would cut up the other: a frame 180 mm wide holds no square."""
+    frame = Piece("leg", "Leg", (_square("frame", 170.0),))
+    small = Piece("facing", "Facing", (_square("facing", 40.0),))
+    tiling = tile(Drawing("Invented", (frame, small), 500, 300, None), paper("a4"))
+    for section in tiling.sections:
+        areas = [shapely.box(*piece.box) for piece in section.pieces]
+        for one, other in combinations(areas, 2):
+            assert not one.intersects(other)
+
+
+@pytest.mark.parametrize("name", ["a4", "letter", "a3"])
+def test_the_facings_of_a_leg_lie_beside_it(name: str) -> None:
+    """On its sheets where there is room outside its cutting line, else on their own."""
+    drawing = draw_pattern(build(sample.project(sample.design(hem=sample.hem("faced")))))
+    for section in tile(drawing, paper(name)).sections:
+        areas = [
+            shapely.Polygon(piece.outline(stroke).points)
+            for piece in section.pieces
+            for stroke in piece.strokes
+            if stroke.layer == "cut"
+        ]
+        assert not [pair for pair in combinations(areas, 2) if pair[0].intersects(pair[1])]
 
 
 def test_small_pieces_share_a_sheet() -> None:

@@ -185,7 +185,7 @@ def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
     if _too_much_in_block(pair):
         yield _own_cure(leg, pair)
     elif abs(pair.above_knee) > _PASSES_BELOW:
-        yield f"{_sewn_in(leg, pair)} above the last notch as you sew."
+        yield f"{_sewn_in(leg, pair)} above the highest notch as you sew."
 
 
 def sewing_in(leg: Leg) -> Iterator[tuple[SeamName, str]]:
@@ -214,7 +214,7 @@ def _own_cure(leg: Leg, pair: SewnPair) -> str:
     if hangs_clean(leg):
         return (
             "The block has that itself; it was tested and hangs clean. "
-            f"{_sewn_in(leg, pair)} above the last notch as you sew, or {cure}."
+            f"{_sewn_in(leg, pair)} above the highest notch as you sew, or {cure}."
         )
     return f"That is more than eases in well, and the block's own: {cure}."
 

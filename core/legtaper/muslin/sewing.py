@@ -55,16 +55,9 @@ PARTS: tuple[Part, ...] = (
         lambda work: work.own_top,
     ),
     Part(
-        "Left and right",
-        "Laid on the right side of the fabric, printed side up: right leg; printed side down: "
-        "left leg.",
-        lambda work: not work.both,
-    ),
-    Part(
         "Face up, turn over",
         "Lay the paper on the right side of the fabric: face up is printed side up, turn over is "
         "printed side down. Right and left are the wearer's.",
-        lambda work: work.both,
     ),
     Part(
         "Write on the fabric",
@@ -122,8 +115,7 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Slit",
-        "Press its allowances back on the seam line. The facing is sewn around the corner, down "
-        "the edges of the slit. Sew a bar tack across the stop.",
+        "Press its allowances back on the seam line. Sew a bar tack across the stop.",
         lambda work: work.slit and work.faced,
         counted=True,
     ),
@@ -136,10 +128,20 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Facing",
-        "Interface the facings. Join front and back facing at the inseam, and at the outseam "
-        "above a slit; press open. Lay them on the hem edge, right sides together, notch on notch. "
-        "Sew the lower edge, trim it, turn the facing in, press, and catch the upper edge by hand.",
-        lambda work: work.faced,
+        "Interface the facings. Join front and back facing at inseam and outseam; press open. Lay "
+        "them on the hem edge, right sides together, notch on notch. Sew the lower edge, trim it, "
+        "turn the facing in, press, and catch the upper edge by hand.",
+        lambda work: work.faced and not work.slit,
+        counted=True,
+    ),
+    Part(
+        "Facing",
+        "Interface the facings. Join front and back facing at the inseam, and at the outseam only "
+        "where they reach above the slit; press open. Lay them on the hem edge, right sides "
+        "together, notch on notch. Sew down one edge of the slit, along the lower edge and up the "
+        "other, trim, turn the facing in, press, and catch its upper edge and the slit's "
+        "allowances by hand.",
+        lambda work: work.faced and work.slit,
         counted=True,
     ),
     Part(

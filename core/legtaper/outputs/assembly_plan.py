@@ -69,7 +69,7 @@ def directions(tiling: Tiling, measured: Tile) -> list[str]:
     if any(len(section.tiles) > 1 for section in tiling.sections):
         steps += [
             "Cut a frame where its page says so, lay it on the strip of the page named, diamond on "
-            "diamond. Tape rows first.",
+            "diamond, and tape.",
         ]
     return steps
 

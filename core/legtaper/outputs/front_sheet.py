@@ -137,10 +137,12 @@ def trying_page(fit: Fit, printing: Printing) -> SheetPage:
         ("Level", "Seam", "Depth, from seam to pin"),
         ((blank, "outseam / inseam", blank),) * 3,
     )
-    verdict = "Verdict on the leg you would like: closer / too far / done"
+    verdict = "Verdict, against the leg you would like: closer / too far / done"
     if fit.is_the_block:
         verdict = "Verdict: hangs clean / needs fitting"
-    ends = SheetList("", (f"Day: {blank}", f"{verdict}. Then tell legtaper."))
+    ends = SheetList(
+        "", (f"Day: {blank}", f"{verdict}. Then type it all into legtaper, step Muslin fitting.")
+    )
     asked = look_text(fit.project, fit.design)
     before = (SheetList("From the last round", asked, to_tick=True),) if asked else ()
     went = history(fit.project)[:-1]
@@ -187,6 +189,8 @@ def making(pattern: Pattern) -> tuple[str, ...]:
     if any(rest.whole for rest in fit.block.rests.values()):
         edges += ["waist", "crotch"]
     allowances = ", ".join(f"{edge} {say(pattern.allowance[edge])}" for edge in edges)
+    if fit.hem.style == "faced":
+        allowances += f", hem edge {say(pattern.allowance['inseam'])}"
     return f"{hem}.", *slit, f"Allowances outside the seam line: {allowances}."
 
 
@@ -199,7 +203,7 @@ def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
         return
     for seam, how in sewing_in(fit.leg):
         if seam not in uneven:
-            yield f"{seam.capitalize()}, above its last notch: {how[0].lower()}{how[1:]}."
+            yield f"Narrowed leg, {seam} above the highest notch: {how[0].lower()}{how[1:]}."
 
 
 def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:

@@ -39,6 +39,7 @@ CAUTIONS = (
 _HAIR = 0.2  # mm; ends that a reader of drawings joins lie ten times nearer
 _WORDS = 32.0  # mm to each side, the words over a hem line
 _STEP: dict[Unit, str | None] = {"in": "1/16in", "cm": None}  # as fine as a ruler
+_TOLD = 0.8  # mm, half of 1/16 in: common practice
 _NOTCH = 6.0  # mm long, and mm between the two of a double notch
 
 
@@ -230,6 +231,10 @@ def _levels(
         height = say_length(y - block.start, unit, _STEP[unit])
         shown = clean(say_level(level), 20)
         words = f"{shown} line, {height} above the hem"
+        other: PanelName = "back" if panel.name == "front" else "front"
+        beside = block.height_on(other, level)
+        if abs(beside - y) > _TOLD:  # else one of the two would be taken for a misprint
+            words += f" ({other}: {say_length(beside - block.start, unit, _STEP[unit])})"
         if block.goes_round(level):
             labels.append(Label(words, (_beside(crease, y), y + 2), 3.5))
         else:  # near the hip point only the inner side has room, and above it no line runs
@@ -265,7 +270,7 @@ def _words(
     ]
     labels.append(_grain_label((knee + thigh) / 2, crease))
     if panel.join is not None:
-        labels.append(_join_label(panel.join))
+        labels += [_join_label(panel.join, share) for share in (0.27, 0.73)]
     y = _above(panel.shape.folds[0]) + 3.0
     hem = Label(_hem_words(pattern, panel), (0.0, y), 3.5, anchor="middle")
     if crease is not None:  # which would run through the words
@@ -303,12 +308,13 @@ def _crease_label(crease: Array) -> Label:
     return Label("crease line", (x + out, max(y, float(crease[0, 1])) + 60.0), 4, angle=90)
 
 
-def _join_label(join: Array) -> Label:
+def _join_label(join: Array, share: float) -> Label:
     (x0, y0), (x1, y1) = join
     (x0, y0), (x1, y1) = ((x0, y0), (x1, y1)) if x0 < x1 else ((x1, y1), (x0, y0))
     angle = float(np.degrees(np.arctan2(y1 - y0, x1 - x0)))
-    words = "no seam: your own top goes on here"
-    at = ((x0 + x1) / 2 + 6 * np.sin(np.radians(angle)), (y0 + y1) / 2 - 6)
+    words = "no seam: your own top"
+    x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+    at = x + 6 * np.sin(np.radians(angle)), y - 6
     return Label(words, (float(at[0]), float(at[1])), 3.5, angle=angle, anchor="middle")
 
 

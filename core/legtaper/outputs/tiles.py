@@ -92,6 +92,19 @@ class Section:
         """What is drawn, as a tree to ask what is in the way."""
         return obstacles(self.pieces)
 
+    @cached_property
+    def occupied(self) -> STRtree:
+        """The same, and all the paper inside a cutting line: no piece is cut out of another."""
+        import shapely
+
+        inside = [
+            shapely.Polygon(piece.outline(stroke).points)
+            for piece in self.pieces
+            for stroke in piece.strokes
+            if stroke.layer == "cut" and len(stroke.points) > 2
+        ]
+        return shapely.STRtree([*self.obstacles.geometries, *inside])
+
 
 @dataclass(frozen=True)
 class Tiling:
@@ -293,7 +306,7 @@ def _sharing(section: Section, piece: Piece) -> Section | None:
             x0, y0, x1, y1 = part.box
             inset = OVERLAP + _EDGE
             within = x0 + inset, y0 + inset, x1 - inset, y1 - inset
-            spot = room_for((across, up), section.obstacles, within, margin=_EDGE)
+            spot = room_for((across, up), section.occupied, within, margin=_EDGE)
             if spot is not None:
                 moved = _moved_to(lying, spot)
                 used = tuple(tile for tile in section.bridges if tile != part)
