@@ -49,7 +49,10 @@ async def test_who_passes_a_list_by_chooses_nothing(tmp_path: Path) -> None:
         assert on.here == "design.hem.style"
         while on.here == "design.hem.style":
             await on.press("down")
+            await on.settle()
         assert on.on_disk() == before
+        assert "- Hem: double" in on.text
+        assert "If you take it:" not in on.text
         await on.press("up", "down", "enter")
         assert on.on_disk().designs[-1].hem.style == "faced"
 

@@ -56,7 +56,9 @@ def _help(app: Host) -> None:
         "Enter takes an answer. Selected text is replaced by what you type; the arrow keys "
         "let you change it. Ctrl-U empties the line, Esc brings back what was answered. An empty "
         "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
-        "go to the cell beside, Home and End into the text."
+        "go to the cell beside, Home and End into the text. Options in a row are gone through by "
+        "Left and Right, those below each other by Up and Down, which Tab leaves; any word of an "
+        "option finds it."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     parts = (steps.help_text(step.id, key), drawing, typing, keys)

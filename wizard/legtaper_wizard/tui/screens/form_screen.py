@@ -280,10 +280,10 @@ class FormScreen(QuestionScreen[None]):
 
     # --- keys --------------------------------------------------------------------------------
 
-    def action_as_answered(self) -> None:
-        """Put what was answered back in the place of what is typed and not taken."""
+    def go(self, stop_id: str) -> None:
+        """Put the cursor on a stop; what is not taken by now is given up, with what it showed."""
         self._tried, self._doubted = self.page, ("", "")
-        super().action_as_answered()
+        super().go(stop_id)
 
     @property
     def _table(self) -> Table | None:
