@@ -18,6 +18,15 @@ def test_no_line_ends_inside_a_length(room: int, size: str) -> None:
     assert sum(line.count(size) for line in lines) == 3
 
 
+@pytest.mark.parametrize("room", range(16, 40))
+def test_no_line_ends_beside_an_equals_sign(room: int) -> None:
+    """In any room that holds it, what is to be typed as "hip = 41 in" is in one piece."""
+    text = "To answer one, type its name, = and the answer, as in hip = 41 in, from anywhere."
+    lines = wrapped(text, room, "  ")
+    assert " ".join(" ".join(lines).split()) == text
+    assert any("hip = 41 in" in line for line in lines)
+
+
 def test_words_that_are_no_length_are_broken_as_ever() -> None:
     """A number before an ordinary word, and a word that only begins like a unit."""
     assert wrapped("level 12 comfort", 8) == ["level 12", "comfort"]

@@ -18,6 +18,9 @@ _INSIDE_LENGTH = re.compile(
 )
 """The blanks inside a length: "10 1/4 in" broken at one would read as 1/4 in."""
 
+_BESIDE_EQUALS = re.compile(r"(?<=\S) (?== )|(?<= =) (?=\S)")
+"""The blanks of "hip = 41", which is heard and typed as one thing."""
+
 _BREAKS = re.compile("[\t\n\v\f\r\x85\u2028\u2029]+")
 _JOINERS = "\u200c\u200d"  # Persian, the Indic scripts and many emoji are wrong without them
 _UNKNOWN = "\ufffd"
@@ -66,13 +69,16 @@ def unbroken(text: str) -> str:
 
 
 def wrapped(text: str, room: int, indent: str = "", first: str = "") -> list[str]:
-    """Return the text in lines of at most `room` characters, lengths and long words in one piece.
+    """Return the text in lines of at most `room` characters.
+
+    Lengths, long words and what is beside a "=" stay in one piece.
 
     Lines after the first begin with `indent`, the first with `first`. Blanks that set the text in
     are kept.
     """
+    whole = _BESIDE_EQUALS.sub(UNBROKEN, unbroken(text))
     lines = textwrap.wrap(
-        unbroken(text), room, initial_indent=first, subsequent_indent=indent,
+        whole, room, initial_indent=first, subsequent_indent=indent,
         break_on_hyphens=False, break_long_words=False,
     )  # fmt: skip
     return [line.replace(UNBROKEN, " ") for line in lines]

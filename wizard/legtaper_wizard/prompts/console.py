@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TextIO
 
-from legtaper.model.safe_text import UNBROKEN, clean, to_ascii, wrapped
+from legtaper.model.safe_text import clean, to_ascii, wrapped
 
 WIDTH = 78
 _PART = 10
@@ -63,8 +63,7 @@ class Voice:
     def say(self, text: str = "", indent: str = "") -> None:
         """Write one paragraph, wrapped; lines after the first begin with `indent`."""
         # A long name of a file stays whole, so that it can be heard, copied and typed.
-        whole = clean(text, 5000).replace(" = ", f"{UNBROKEN}={UNBROKEN}")  # it is typed so
-        lines = wrapped(self._spelled(whole), WIDTH, indent)
+        lines = wrapped(self._spelled(clean(text, 5000)), WIDTH, indent)
         self._out.write("\n".join(lines or [""]) + "\n")
 
     def show(self, line: str) -> None:

@@ -225,8 +225,8 @@ QUESTIONS = (
     Question(
         key="fabric.stays_longer_percent",
         label="Stays longer, percent",
-        how="Stretch the {sample} as in the test, hold for a minute, let go, wait a minute: what "
-        "do they measure, with the unit; or percent.",
+        how="Stretch the {sample} for a minute, let go, wait a minute. What do they measure, with "
+        "the unit, or in percent?",
         rule=_LONGER,
         if_skipped="whether the knees will bag stays unknown",
         often="A fabric that goes back measures as before, or hardly more.",
