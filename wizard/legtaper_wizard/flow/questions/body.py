@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from legtaper.leg.children import OLDEST, YOUNGEST
@@ -84,8 +84,23 @@ def _years(_: Project, said: Answer) -> str:
     return f"{said} years"
 
 
-# The bounds are generous, in mm; outside them a number is read back (common practice).
-# The bounds of `likely`, beyond which a number is asked about: common practice.
+MEASURED: Mapping[str, tuple[float, float]] = {
+    "height": (1172, 1993), "waist": (579, 1379), "hip": (589.5, 1341), "thigh": (337, 870),
+    "knee": (290, 600), "calf": (234, 523), "ankle": (158.5, 293), "foot_entry": (258, 403),
+}  # fmt: skip
+"""The least and the largest of measured people, mm. Largest: ANSUR II (NATICK/TR-15/007), with the
+lower thigh for the knee. Least: the smaller median of girls and boys of six (UM-HSRI-77-17), and
+where those have none that of adults: bdims (Heinz et al. 2003) and ANSUR II."""
+_BEYOND = 0.1
+"""By which share a number may be beyond those before it is asked about (common practice)."""
+
+
+def _likely(key: str) -> tuple[float, float]:
+    least, largest = MEASURED[key]
+    return least * (1 - _BEYOND), largest * (1 + _BEYOND)
+
+
+# Where nothing is named beside it, a bound of `likely` is common practice.
 QUESTIONS = (
     Question(
         key="wearer.height",
@@ -94,7 +109,7 @@ QUESTIONS = (
         rule=_LENGTH,
         if_skipped="the foot entry cannot be estimated from ankle and height",
         often="5 ft 6 in, 66 in and 168 cm are all understood.",
-        likely=(1200, 2300),
+        likely=_likely("height"),
         group="wearer",
     ),
     Question(
@@ -103,7 +118,7 @@ QUESTIONS = (
         how=f"Where the trousers are to sit; for the top of a drafted block. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="nothing is lost but the top of a drafted block, which then ends at the hip",
-        likely=(450, 1600),
+        likely=_likely("waist"),
         group="wearer",
     ),
     Question(
@@ -112,7 +127,7 @@ QUESTIONS = (
         how=f"Around the body about [4 in|10 cm] below the waist. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="whether the leg hangs from the hip or the high hip is read from the block",
-        likely=(500, 2200),
+        likely=_likely("hip"),
         group="wearer",
     ),
     Question(
@@ -121,7 +136,7 @@ QUESTIONS = (
         how=f"Around the fullest level below the waist. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="hip and hem in proportion stay unknown",
-        likely=(600, 2200),
+        likely=_likely("hip"),
         slips=_hip_of_waist,
         group="wearer",
     ),
@@ -131,7 +146,7 @@ QUESTIONS = (
         how=f"Just below the crotch, standing. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="ease at the thigh stays unknown",
-        likely=(300, 1300),
+        likely=_likely("thigh"),
         slips=_smaller("knee", "A thigh is larger than a knee"),
         group="wearer",
     ),
@@ -141,7 +156,7 @@ QUESTIONS = (
         how=f"Over the kneecap, leg straight. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="ease at the knee stays unknown",
-        likely=(230, 900),
+        likely=_likely("knee"),
         group="wearer",
     ),
     Question(
@@ -151,7 +166,7 @@ QUESTIONS = (
         rule=_LENGTH,
         if_skipped="whether the leg binds when sitting stays unknown",
         often="It is larger than the knee standing.",
-        likely=(230, 950),
+        likely=(230, 720),
         slips=_smaller("knee", "A bent knee is larger than a straight one"),
         group="wearer",
     ),
@@ -161,7 +176,7 @@ QUESTIONS = (
         how=f"At the fullest place. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="ease at the calf stays unknown",
-        likely=(200, 800),
+        likely=_likely("calf"),
         slips=_smaller("ankle", "A calf is larger than an ankle"),
         group="wearer",
     ),
@@ -171,7 +186,7 @@ QUESTIONS = (
         how=f"At the narrowest place above the ankle bone. {_GIRTH}",
         rule=_LENGTH,
         if_skipped="the foot entry cannot be estimated from ankle and height",
-        likely=(140, 500),
+        likely=_likely("ankle"),
         group="wearer",
     ),
     Question(
@@ -181,7 +196,7 @@ QUESTIONS = (
         rule=_LENGTH,
         if_skipped="whether the foot passes stays unknown, or is estimated",
         often="Around the heel, not the ankle: it is the largest girth the hem must let through.",
-        likely=(220, 600),
+        likely=_likely("foot_entry"),
         slips=_foot_slips,
         drawing=FOOT,
         group="wearer",
@@ -192,7 +207,7 @@ QUESTIONS = (
         how="Heel to longest toe, standing. Only used to estimate the foot entry.",
         rule=_LENGTH,
         if_skipped="nothing is lost where the foot entry is measured",
-        likely=(150, 320),
+        likely=(150, 325),
         drawing=FOOT,
         group="wearer",
     ),

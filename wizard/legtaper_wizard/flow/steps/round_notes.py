@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.muslin_signs import still_there
 from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at, tried_cures
 from legtaper_wizard.flow.shapes import Cursor, Note, StepState
@@ -36,8 +37,13 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
 
 def sign_details(project: Project, at: Cursor) -> tuple[str, ...]:
     """Return what `fitting_notes` says of the signs beside their names."""
-    signs = _signs(Work(project, at))
-    return tuple(note.text for note in signs if note.kind in ("info", "number"))
+    from legtaper.muslin.advice import cause_lines, cure_lines
+
+    one, block = round_at(project, at), standing(project, at).block
+    if one is None or block is None:
+        return ()
+    causes = (line for seen in still_there(one) for line in cause_lines(seen, block))
+    return (*causes, *cure_lines(project, tried_cures(project, at)))
 
 
 def _signs(work: Work) -> Iterator[Note]:
