@@ -15,7 +15,7 @@ from legtaper.files.store import save_new
 from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import field_at
-from legtaper_wizard.flow.steps import Cursor, answer, value
+from legtaper_wizard.flow.steps import Cursor, answer, summary, value
 from legtaper_wizard.prompts.prompt_order import full_names
 
 pytestmark = pytest.mark.usefixtures("new_account")
@@ -177,3 +177,9 @@ def test_what_mends_a_design_that_was_tried_on_says_so() -> None:
     said = Sitting("mend 1", "quit", project=answer(sewn, "round.verdict", "closer")).words
     assert re.search(r"Done: .* This changes what round \d+ tried on\.", said)
     assert "tried on." not in Sitting("mend 1", "quit", project=narrow).words
+
+
+def test_what_holds_unanswered_is_listed_by_the_words_of_its_choice() -> None:
+    """Nothing is answered about where the leg ends; the file's word for that is "block"."""
+    listed = {line.key: line.value for line in summary(WHOLE)}
+    assert listed["design.hem.height"] == "at the block's hem (the usual)"

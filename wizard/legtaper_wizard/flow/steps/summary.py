@@ -40,7 +40,8 @@ def _form_lines(project: Project, step: Step, at: Cursor) -> list[SummaryLine]:
         said = value(project, field.key, at)
         shown = dict(field.choices).get(said, said)
         if not shown and step.usual_counts and field.placeholder:
-            shown = f"{field.placeholder} (the usual)"
+            usual = dict(field.choices).get(field.placeholder, field.placeholder)
+            shown = f"{usual} (the usual)"
         if shown:
             lines.append(SummaryLine(step.id, field.label, shown, field.key))
     return lines
