@@ -43,26 +43,24 @@ def begun(folder: Path, *lines: str) -> Session:
 
 async def to_outlines(on: Driver, name: str = "outline.svg") -> None:
     """Go to the page that asks which outline is which."""
+    await begin_reading(on, name)
+    await until_read(on)
+
+
+async def begin_reading(on: Driver, name: str = "outline.svg") -> None:
+    """Have a drawing read, and do not wait for it."""
     await on.press("shift+tab", "enter")
     await on.type(name)
     await on.press(*FROM_FILE_TO_CORNERS)
-    await read(on)
 
 
-async def read(on: Driver) -> None:
+async def until_read(on: Driver) -> None:
     """Wait until a drawing is read: a slow machine says meanwhile that it does."""
     for _ in range(500):
-        if "The drawing is being read" not in on.text:
+        if on.text and "The drawing is being read" not in on.text:
             return
         await on.pilot.pause(0.02)
     raise AssertionError(on.text)
-
-
-async def begin_reading(on: Driver) -> None:
-    """Have the example read, and do not wait for it."""
-    await on.press("up", "enter")
-    await on.type("outline.svg")
-    await on.press(*FROM_FILE_TO_CORNERS)
 
 
 async def go_on(on: Driver) -> None:
@@ -331,7 +329,7 @@ async def test_back_and_forth_loses_nothing(tmp_path: Path) -> None:
         await on.press("escape")
         assert on.file.read_text() == before
         await on.press("enter", *FROM_FILE_TO_CORNERS)
-        await read(on)
+        await until_read(on)
         assert "Seam allowance  1\n" in on.text
         await go_on(on)
         assert np.allclose(corners(on).here.spots, moved)
@@ -346,7 +344,7 @@ async def test_a_block_that_is_there_is_replaced_only_when_asked(tmp_path: Path)
         await on.press("f3", "3", "f7", "2", "enter")
         await on.type("outline.svg")
         await on.press(*FROM_FILE_TO_CORNERS)
-        await read(on)
+        await until_read(on)
         await go_on(on)
         await on.press("enter", "enter")
         assert "in the place of the block there is" in on.text
@@ -370,7 +368,7 @@ async def test_a_drawing_without_a_unit_asks_for_it(tmp_path: Path) -> None:
         await to_outlines(on, "bare.dxf")
         assert "The unit of the drawing" in on.text
         await on.press("tab", "enter")
-        await read(on)
+        await until_read(on)
         assert "105.4 cm" in on.text
 
 
@@ -450,5 +448,5 @@ async def test_a_drawing_that_takes_a_while_is_read(
         await begin_reading(on)
         assert "The drawing is being read" in on.text
         held.set()
-        await read(on)
+        await until_read(on)
         assert "Which outline is which" in on.text
