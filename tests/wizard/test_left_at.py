@@ -89,6 +89,29 @@ def test_undo_reaches_back_over_the_last_sitting(tmp_path: Path) -> None:
     assert third.project.wearer.knee is not None
 
 
+async def test_the_screen_asks_before_the_last_sitting_is_taken_back(tmp_path: Path) -> None:
+    """F5 and a slip of Enter or of a number lose nothing; what was agreed to, F6 makes again."""
+    session = fresh(tmp_path)
+    session.answer("wearer.height", "66 in")
+    session.close()
+    second = Session.open(session.path)
+    second.answer("wearer.waist", "34 in")
+    second.close()
+    async with driving(Session.open(session.path)) as on:
+        for keys in (["f5", "enter"], ["f5", "2", "escape"]):
+            await on.press(*keys)
+            assert "Nothing was taken back." in on.text
+            assert on.on_disk().wearer.waist is not None
+        await on.press("f5")
+        assert "Take back everything of the last one?" in on.text
+        await on.press("down", "enter")
+        assert "Taken back: everything since the last sitting began." in on.text
+        assert on.on_disk().wearer.waist is None
+        assert on.on_disk().wearer.height is not None
+        await on.press("f6")
+        assert on.on_disk().wearer.waist is not None
+
+
 def test_a_new_project_has_nothing_before_it(tmp_path: Path) -> None:
     """The backup of an older file of that name is no state of it."""
     (tmp_path / "trial.toml.bak").write_text('format = 1\nname = "Old"\n')

@@ -30,10 +30,15 @@ from legtaper_wizard.flow.steps import LAST, Cursor, History
 if TYPE_CHECKING:
     from legtaper.remedies.mend import Mend
 
-__all__ = ["ChangedOnDiskError", "Place", "Session", "StoreError"]
+__all__ = ["LAST_SITTING_ASKED", "ChangedOnDiskError", "Place", "Session", "StoreError"]
 
 _LAST_SITTING = "everything since the last sitting began"
 """What undo takes back at once where it reaches behind this sitting."""
+
+LAST_SITTING_ASKED = (
+    "Nothing of this sitting is left to undo. Take back everything of the last one?"
+)
+"""What is asked before it does."""
 
 
 @dataclass(frozen=True, slots=True)

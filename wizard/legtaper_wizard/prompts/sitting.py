@@ -9,7 +9,13 @@ from dataclasses import dataclass, field
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.session import ChangedOnDiskError, Place, Session, StoreError
+from legtaper_wizard.flow.session import (
+    LAST_SITTING_ASKED,
+    ChangedOnDiskError,
+    Place,
+    Session,
+    StoreError,
+)
 from legtaper_wizard.flow.steps import (
     STEPS,
     AnswerError,
@@ -214,9 +220,8 @@ class Sitting:
 
     def undo(self) -> None:
         """Take the last change back; where that is all of the last sitting, only on a yes."""
-        asks = "Nothing of this sitting is left to undo. Take back everything of the last one?"
-        session = self.session
-        if session.undoes_last_sitting() and not (self.voice.scripted or self.voice.agrees(asks)):
+        asked = self.session.undoes_last_sitting() and not self.voice.scripted
+        if asked and not self.voice.agrees(LAST_SITTING_ASKED):
             self.voice.say("Nothing was taken back.")
             return
         self._travel(self.session.undo, "Undone", "There is nothing to undo.")

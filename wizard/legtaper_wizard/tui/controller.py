@@ -11,7 +11,7 @@ from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.glossary import glossary_text
-from legtaper_wizard.flow.session import StoreError
+from legtaper_wizard.flow.session import LAST_SITTING_ASKED, StoreError
 from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
@@ -343,8 +343,26 @@ def _echo_of(app: Host) -> Callable[[Field, str], str]:
 
 
 def _undo(app: Host) -> None:
-    session, _ = app.sitting
-    app.travel(session.undo, "Taken back", "There is nothing to take back.")
+    """Take the last change back; where that is all of the last sitting, only when agreed to."""
+    session, form = app.sitting
+
+    def undo() -> None:
+        app.travel(session.undo, "Taken back", "There is nothing to take back.")
+
+    def agreed(chosen: str | None) -> None:
+        if chosen == "back":
+            undo()
+        else:
+            form.tell("Nothing was taken back.")
+
+    if not session.undoes_last_sitting():
+        undo()
+        return
+    options = (
+        Option("keep", "Leave everything as it is"),
+        Option("back", "Take it back", more="F6 makes it again.", takes_away=True),
+    )
+    app.push_screen(Pick(app.look, "The last sitting", LAST_SITTING_ASKED, options), agreed)
 
 
 def _redo(app: Host) -> None:
