@@ -217,3 +217,28 @@ async def test_names_from_a_file_are_text_and_nothing_else(tmp_path: Path) -> No
         assert "a[/b]" in on.text + on.form.answer.value
         await on.press("f7")
         assert "Remove a[/b]" in on.text
+
+
+async def test_what_is_typed_on_a_button_is_told_and_does_not_press_it(tmp_path: Path) -> None:
+    """The Enter that was meant for the words does nothing; a move, or one more Enter, is free."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "5")
+        while on.here != "next":
+            await on.press("tab")
+        await on.type("Black cords")
+        assert "! This is a button; Up goes to the questions." in on.text
+        await on.press("enter")
+        assert on.step == "liked"
+        assert "! Not done, as you were typing; Up goes to the questions." in on.text
+        await on.press("enter")
+        assert on.step == "narrowing"
+        while on.here != "back":
+            await on.press("tab")
+        await on.type("10 13/16")
+        on.app.screen.take_paste("9 1/4 in")  # type: ignore[attr-defined]
+        await on.press("enter")
+        assert on.step == "narrowing"
+        await on.press("tab", "shift+tab")
+        assert "you were typing" not in on.text
+        await on.press("enter")
+        assert on.step == "liked"

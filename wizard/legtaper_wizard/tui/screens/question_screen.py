@@ -51,6 +51,7 @@ class QuestionScreen(PageScreen[T]):
         self._keyed = ""  # what is typed where something is chosen
         self._walked = False  # whether Up and Down pointed at what is not taken yet
         self._over = False  # whether the next sign typed there begins over
+        self._astray = False  # whether something was typed where nothing is asked
 
     # --- what a subclass says ----------------------------------------------------------------
 
@@ -106,6 +107,9 @@ class QuestionScreen(PageScreen[T]):
 
     def take_paste(self, text: str) -> None:
         """Take a paste as one answer, and say where it was too much for one."""
+        if self.stop.kind != "question" and text.strip():
+            self._went_astray()
+            return
         self.answer.take_paste(text)
         if len(text) > LONGEST:
             self.pose = replace(self.pose, told=f"Only the first {LONGEST} letters were taken.")
@@ -133,6 +137,7 @@ class QuestionScreen(PageScreen[T]):
     def ask(self) -> None:
         """Set the answer line to the stop under the cursor."""
         stop, self._keyed, self._over, self._walked = self.stop, "", False, False
+        self._astray = False
         if stop.kind == "button":
             self.answer.point("[")
         elif stop.field is None or stop.field.kind == "choice":
@@ -159,7 +164,9 @@ class QuestionScreen(PageScreen[T]):
     def _pressed(self, key: str) -> None:
         """Take a key on a pointer, or one that moves the answer."""
         stop = self.stop
-        if self.frozen and stop.kind == "question":
+        if stop.kind != "question" and len(key) == 1:
+            self._went_astray()
+        elif self.frozen and stop.kind == "question":
             self.refuse_change()
         elif nudged(stop):
             ways = {"left": -1, "-": -1, "[": -1, "right": 1, "+": 1, "]": 1}
@@ -173,6 +180,21 @@ class QuestionScreen(PageScreen[T]):
 
     def refuse_change(self) -> None:
         """Say why nothing can be changed."""
+
+    def _went_astray(self) -> None:
+        """Say that nothing is typed here, and where the questions are."""
+        self._astray = True
+        what = "a button" if self.stop.kind == "button" else "no question"
+        self.refuse(f"This is {what}{self._to_questions}.")
+
+    @property
+    def _to_questions(self) -> str:
+        """Say which key goes to the questions, in a half sentence."""
+        places = [i for i, stop in enumerate(self.stops) if stop.kind == "question"]
+        if not places:
+            return ""
+        above = places[0] < self.stops.index(self.stop)
+        return f"; {'Up' if above else 'Down'} goes to the questions"
 
     def _choose(self, stop: Stop, key: str) -> None:
         """Choose by arrow, by number, or by how a choice begins."""
@@ -236,6 +258,9 @@ class QuestionScreen(PageScreen[T]):
         stop = self.stop
         if self._no_choice:
             self._stay(stop)
+        elif self._astray:  # it was meant for what was typed
+            self._astray = False
+            self.refuse(f"Not done, as you were typing{self._to_questions}. Enter does it now.")
         elif stop.kind != "question":
             self.leave(lambda: self.press(stop))
         elif self._takes_usual(stop) and stop.field:
