@@ -203,3 +203,28 @@ async def test_what_mends_is_shown_though_an_answer_is_refused(tmp_path: Path) -
         assert ">  1 " in on.text
         await on.press("escape")
         assert on.form.pose.draft == "nonsense"
+
+
+async def test_a_long_list_opens_at_its_first_line_and_says_what_is_hidden(tmp_path: Path) -> None:
+    """Down leads to its end and Up back to its first line, with or without a change to make."""
+    wide = answer(TIGHT, "block.label", "Other")
+    for cell in ("outseam.hem", "inseam.hem"):
+        wide = answer(wide, f"block.back.{cell}", "6 1/4")
+    wide = answer(wide, "block.back.outseam.knee", "6 3/4")
+    for project, first in ((TIGHT, "[FAILS] The hem opens"), (wide, "[warning] The block has")):
+        folder = tmp_path / project.block.label
+        folder.mkdir()
+        async with driving(opened(folder, project, "foot"), size=(80, 12)) as on:
+            await on.press("f11")
+            await on.searched()
+            opened_at = on.text
+            assert first in opened_at.splitlines()[2]
+            assert " more below" in opened_at
+            await on.press(*["down"] * 20)
+            assert " more above" in on.text
+            assert " more below" not in on.text
+            await on.press(*["up"] * 20)
+            assert on.text == opened_at
+            await on.press("pagedown", "pagedown", "pagedown", "pagedown", "pageup", "pageup")
+            await on.press("pageup", "pageup")
+            assert on.text == opened_at

@@ -63,7 +63,8 @@ class MendScreen(LinesScreen["Mend | None"]):
         self._stop = threading.Event()
         self._found: list[Mending] = []
         self._fits: dict[int, Fit | None] = {}
-        self._at = 0
+        self._at = self._top = 0
+        self._keeps_cursor = True  # whether the change under the cursor has to be in sight
         self._over = self._outlines = False
         self._problem = ""
 
@@ -112,38 +113,53 @@ class MendScreen(LinesScreen["Mend | None"]):
     # --- drawing -----------------------------------------------------------------------------
 
     def draw(self) -> None:
-        """Show the changes around the one under the cursor, and its widths below."""
-        keys = [("Enter", "make this change"), ("Up/Down", "move")] if self._here else []
+        """Show the changes with the one under the cursor, and its widths below."""
+        keys = [("Enter", "make this change")] if self._here else []
         if self._outlines:
             keys += [("Left/Right", "changes"), ("Esc", "back")]
             self.show(self._picture(), keys)
             return
         across = min(self.means.width - 2, 96)
-        rows, where = self._rows(across)
+        rows, here = self._rows(across)
         below = self._widths()
         room = max(self.means.height - 3 - len(below), 1)
-        top = max(0, min(where - room // 2, len(rows) - room))
-        shown = rows[top : top + room]
+        shown = self._in_sight(rows, here, room)
         body = [*shown, *[()] * (room - len(shown)), *below]
+        keys += [("Up/Down", "move")] if self._here or len(rows) > room else []
         keys += [("Left/Right", "outlines")] if self._here else []
-        hidden = len(rows) - top - room
-        keys += [("Esc", "back")] + ([("", f"{hidden} more lines below")] if hidden > 0 else [])
-        self.show([((" ", ""), *line) for line in body], keys)
+        self.show([((" ", ""), *line) for line in body], [*keys, ("Esc", "back")])
 
-    def _rows(self, across: int) -> tuple[list[Line], int]:
-        """Return all lines, and the number of the one the cursor is on."""
+    def _in_sight(self, rows: list[Line], here: tuple[int, int], room: int) -> list[Line]:
+        """Return as many lines as there is room for; the first and last say what is hidden.
+
+        here: the first and the last line of the change under the cursor, or of its finding.
+        """
+        top, (first, last) = self._top, here
+        if self._keeps_cursor:  # beside the line that says what is hidden
+            top = min(max(top, last + 2 - room), max(first - 1, 0))
+        self._top = top = max(0, min(top, len(rows) - room))
+        shown, hidden = rows[top : top + room], len(rows) - top - room
+        if top:
+            shown[0] = plain(f"{top + 1} more above", "dim")
+        if hidden > 0:
+            shown[-1] = plain(f"{hidden + 1} more below", "dim")
+        return shown
+
+    def _rows(self, across: int) -> tuple[list[Line], tuple[int, int]]:
+        """Return all lines, and the first and last of the change that the cursor is on."""
         rows: list[Line] = []
-        where, number = 0, 0
+        where, number = (0, 0), 0
         for one in self._found:
             status = one.finding.status
-            style = _STYLES.get(status, "")
+            style, head = _STYLES.get(status, ""), len(rows)
             rows += hang(SIGNS[KINDS[status]], clean(one.finding.says, 400), across, style)
             for mend in one.mends:
                 here = number == self._at
-                where = len(rows) if here else where
+                first = head if mend is one.mends[0] else len(rows)
                 sign = f"{'>' if here else ' '} {mend.number:>2}"
                 words = "focus" if here else ""
                 rows += hang(sign, clean(mend.says, 400), across, "strong", words)
+                where = (first, len(rows) - 1) if here else where
                 number += 1
             if one.why_not:
                 rows += hang("    ", clean(one.why_not, 400), across, "", "dim")
@@ -197,8 +213,11 @@ class MendScreen(LinesScreen["Mend | None"]):
     # --- keys --------------------------------------------------------------------------------
 
     def action_move(self, by: int) -> None:
-        """Go to another change."""
-        self._at = max(0, min(self._at + by, len(self._offered) - 1))
+        """Go to another change; at the first and the last one go on to what is beyond it."""
+        there = max(0, min(self._at + by, len(self._offered) - 1))
+        self._keeps_cursor = there != self._at
+        self._top += 0 if self._keeps_cursor else by
+        self._at = there
         self.draw()
 
     def action_turn(self) -> None:
@@ -207,7 +226,11 @@ class MendScreen(LinesScreen["Mend | None"]):
         self.draw()
 
     def action_choose(self) -> None:
-        """Answer with the change under the cursor."""
+        """Answer with the change under the cursor, once it is in sight."""
+        top, self._keeps_cursor = self._top, True
+        self.draw()
+        if self._top != top:
+            return
         if self._here is not None:
             self.dismiss(self._here)
         elif self._over:
@@ -217,7 +240,7 @@ class MendScreen(LinesScreen["Mend | None"]):
         """Go to the change of a number."""
         numbers = [str(mend.number) for mend in self._offered]
         if character in numbers:
-            self._at = numbers.index(character)
+            self._at, self._keeps_cursor = numbers.index(character), True
             self.draw()
 
     def action_close(self) -> None:
