@@ -291,8 +291,8 @@ def test_heights_of_both_tables_count_from_the_hem_of_the_block() -> None:
     """A leg that ends above it: its hem is as high in the lower table, and both say what from."""
     fitted = fit(read_project((EXAMPLES / "cropped.toml").read_bytes()))
     shown = {one.title: one for one in marks_tables(fitted, "1mm")}
-    above = shown["Inseam: rounded to 1 mm"]
-    below = shown["Below the hem and at the slit"]
+    above = shown["Inseam, in mm, rounded to 1 mm"]
+    below = shown["Below the hem and at the slit, in mm"]
     (hem,) = [row[0] for row in above.rows if row[1] == "hem"]
     assert {row[3] for row in below.rows if row[2] == "hem corner"} == {f"{hem} above"}
     assert above.header[0] == "Above block's hem"

@@ -18,7 +18,7 @@ CODE = "\n".join(
 SOURCES = (
     "EC73-455", "C-209", "Utah State", "NATICK/TR-15/007", "UM-HSRI-77-17", "Heinz", "Hertzer",
     "Cone Mills", "Wai, Thompson, Kimber", "AASHTO", "Fritsch", "D6673", "ISO 32000-1", "ISO 216",
-    "Y14.1",
+    "Y14.1", "Golub and Welsch", "Holladay",
 )  # fmt: skip
 
 
@@ -36,7 +36,7 @@ def test_a_source_is_named_in_the_readme_and_in_the_code(source: str) -> None:
 def test_the_readme_names_no_other_source() -> None:
     """No year of a publication and no standard but those of the sources above."""
     years = set(re.findall(r"\b(?:18|19|20)\d\d\b", _plain(NAMED)))
-    assert years == {"1973", "2014", "1977", "2003", "1892", "2016", "1984"}
+    assert years == {"1973", "2014", "1977", "2003", "1892", "2016", "1984", "1969", "1957"}
     standards = set(re.findall(r"(?:ASTM|ISO|ASME) [\w.-]+\w", _plain(NAMED)))
     assert standards == {"ASTM D6673", "ISO 32000-1", "ISO 216", "ASME Y14.1"}
 

@@ -222,8 +222,8 @@ def test_marks_as_text_and_csv_hold_the_same_marks(courier: Path) -> None:
     assert (hem["come_in_in"], hem["come_in_fraction"]) == ("1.375", "1 3/8 in")
     assert float(hem["height_in"]) == 0
     text = run("marks", courier, "--round-to", "1/16in").output
-    assert "Outseam: rounded to 1/16 in" in text
-    assert "Inseam: rounded to 1/16 in" in text
+    assert "Outseam, in inches, rounded to 1/16 in" in text
+    assert "Inseam, in inches, rounded to 1/16 in" in text
 
 
 def test_limits_answer_the_inverse_questions(courier: Path) -> None:
@@ -516,9 +516,9 @@ def test_a_wide_table_stacks_its_header_to_fit_a_terminal(courier: Path) -> None
     """Nothing of the marking table but its closing sentence is wider than 80 columns."""
     lines = run("marks", courier).stdout.splitlines()
     assert all(len(line) <= 80 for line in lines if not line.startswith(("  Come in", "  Heights")))
-    head = next(i for i, line in enumerate(lines) if line.startswith("  Above hem"))
-    assert lines[head - 1].split() == ["Up", "from", "Front:", "from", "Back:", "from"]
-    assert lines[head].split()[2:4] == ["Level", "here"]
+    head = next(i for i, line in enumerate(lines) if line.startswith("  Above"))
+    assert lines[head].split() == ["Above", "Up", "from", "Front:", "from", "Back:", "from"]
+    assert lines[head + 1].split()[:3] == ["hem", "Level", "here"]
 
 
 def test_long_lines_are_broken_between_words_and_set_in() -> None:

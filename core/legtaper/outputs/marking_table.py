@@ -17,7 +17,7 @@ import numpy as np
 
 from legtaper.geometry.curves import foot
 from legtaper.geometry.seam import TruedSeam
-from legtaper.model.lengths import STEPS, factor, round_to
+from legtaper.model.lengths import STEPS, factor, round_to, say_length
 from legtaper.model.project import EDGES, SEWN, Edge, Unit, panel_of, seam_of
 from legtaper.outputs.below_hem import HemMark, below_hem
 from legtaper.outputs.hand_curve import misses
@@ -78,6 +78,15 @@ class MarkingTable:
     washed: Fit
     step: str
     marks: tuple[Mark, ...]
+
+    @property
+    def unit(self) -> str:
+        """What its numbers count: inches, or mm."""
+        return "mm" if self.step == "1mm" else "inches"
+
+    def bare(self, mm: float) -> str:
+        """Return a length of the table as its ruler reads it, without the unit: "5 11/16"."""
+        return say_length(mm, self.fit.project.length_unit, self.step).rpartition(" ")[0]
 
     @cached_property
     def pieces(self) -> tuple[Join, ...]:
@@ -199,7 +208,10 @@ def _leading(fit: Fit, edges: Sequence[Edge], step: str) -> frozenset[float]:
     """Return the few more heights that a hand's curves need, alike on both edges of a seam."""
     own = {fit.taper.seams[edge]: _own_heights(fit, edge, step) for edge in edges}
     found = frozenset[float]()
-    while len(found) < _MOST_LED and (more := _missed(own, found, step)) is not None:
+    while len(found) < _MOST_LED:
+        more = _missed(own, found, step)
+        if more is None or more in found:  # one too near a mark of its own does not count there
+            break
         found |= {more}
     for height in sorted(found):
         if _missed(own, found - {height}, step) is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_exact, say_length
+from legtaper.model.lengths import say_exact
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName, seam_of
 from legtaper.model.safe_text import clean
@@ -36,7 +36,6 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
     What joins a mark to the next one up stands once in a row; where front and back differ in
     that, the front's stands first.
     """
-    unit, step = table.fit.project.length_unit, table.step
     by_height: dict[float, dict[str, Mark]] = {}
     for mark in table.marks:
         if seam_of(mark.edge) == seam:
@@ -45,14 +44,13 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
     def cells(mark: Mark | None) -> tuple[str, str]:
         if mark is None:
             return "", ""
-        reach = say_length(mark.from_grainline, unit, step)
-        return say_length(mark.come_in, unit, step), reach
+        return table.bare(mark.come_in), table.bare(mark.from_grainline)
 
     rows = []
     for height in sorted(by_height, reverse=True):
         pair = by_height[height]
         some = next(iter(pair.values()))
-        where = (say_length(height, unit, step), clean(say_level(some.level), 30))
+        where = (table.bare(height), clean(say_level(some.level), 30))
         up = "/".join(dict.fromkeys(mark.up for mark in pair.values()))
         rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
@@ -60,21 +58,20 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
         "Back: come in", "from grainline",
     )  # fmt: skip
     note = _NOTE if seam == SEAMS[-1] else ""
-    return SheetTable(f"{seam.capitalize()}: rounded to {_STEPS[step]}", header, tuple(rows), note)
+    title = f"{seam.capitalize()}, in {table.unit}, rounded to {_STEPS[table.step]}"
+    return SheetTable(title, header, tuple(rows), note)
 
 
 def _hem_table(table: MarkingTable) -> SheetTable:
-    unit, step = table.fit.project.length_unit, table.step
     rows = []
     for mark in table.below_hem:
         where = "grainline" if mark.edge is None else seam_of(mark.edge)
         up = mark.height
         side = "below" if up < 0 else "above" if up > 0 else ""
-        beside = "" if mark.beside is None else say_length(mark.beside, unit, step)
+        beside = "" if mark.beside is None else table.bare(mark.beside)
         rows.append((
             mark.panel.capitalize(), where, mark.what,
-            f"{say_length(abs(up), unit, step)} {side}".rstrip(),
-            say_length(mark.from_grainline, unit, step), beside,
+            f"{table.bare(abs(up))} {side}".rstrip(), table.bare(mark.from_grainline), beside,
         ))  # fmt: skip
     hem = _hem(table)
     header = ("Panel", "Edge", "Mark", f"from {hem}", "from grainline", "Allowance")
@@ -88,7 +85,8 @@ def _hem_table(table: MarkingTable) -> SheetTable:
         )
     else:
         note += "Rule from corner to corner, and down each side."
-    return SheetTable("Below the hem and at the slit", header, tuple(rows), note)
+    title = f"Below the hem and at the slit, in {table.unit}"
+    return SheetTable(title, header, tuple(rows), note)
 
 
 def _hem(table: MarkingTable) -> str:
