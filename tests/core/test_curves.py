@@ -164,7 +164,7 @@ def test_a_height_is_found_by_length_where_the_line_turns_steep() -> None:
 
 
 def test_the_nodes_and_weights_are_those_of_numpy() -> None:
-    """Checked against numpy.polynomial, which has them for -1 to 1."""
+    """Golub and Welsch (1969), checked against numpy.polynomial, which has them for -1 to 1."""
     nodes, weights = np.polynomial.legendre.leggauss(8)
     assert pytest.approx((nodes + 1) / 2, abs=1e-15) == NODES
     assert pytest.approx(weights / 2, abs=1e-15) == WEIGHTS

@@ -68,7 +68,11 @@ def test_a_file_without_the_new_keys_is_one() -> None:
         ("from_round = 1", "from_round = 0", "from_round: must be the number of a round"),
         ("from_round = 1", "from_round = true", "from_round: must be the number of a round"),
         ('"too far"', '"good"', 'write "closer" or "too far" or "done"'),
-        ('["sit"]', '["sat"]', 'round 1.trouble 1: "sat" can\'t be here; write "put the foot through" or "stand"'),
+        (
+            '["sit"]',
+            '["sat"]',
+            'round 1.trouble 1: "sat" can\'t be here; write "put the foot through" or "stand"',
+        ),
         ('["sit"]', '"sit"', 'trouble: must be a list such as ["put the foot through"], not text'),
         ("printed = 2026-03-18", 'printed = "soon"', "round 1.printed"),
     ],
