@@ -34,6 +34,10 @@ def _never(_: str) -> bool:
     return False
 
 
+def _unknown(_: str) -> str | None:
+    return None
+
+
 def is_yes(typed: str) -> bool:
     """Whether a typed line says yes."""
     return typed.lower() in ("y", "yes")
@@ -54,6 +58,8 @@ class Voice:
         self._lines = 0
         self.hears: Callable[[str], bool] = _never
         """Whether a line is for the wizard, wherever it is typed: a command, an answer by name."""
+        self.looks_up: Callable[[str], str | None] = _unknown
+        """Does a line that only tells something, and returns what is typed next or ""."""
 
     @property
     def scripted(self) -> bool:
@@ -73,13 +79,14 @@ class Voice:
     def read_out(self, lines: Sequence[str], indent: str = "") -> str | None:
         """Say lines in parts, each after Enter; from a pipe all at once.
 
-        Returns the line that ended it, "" where all is said, `None` where the input has ended.
+        A line that only tells something does not end it. Returns the line that ended it, ""
+        where all is said, `None` where the input has ended.
         """
         for number, line in enumerate(lines):
             left = len(lines) - number
             pauses = number and number % _PART == 0 and left > _PART // 4
             if pauses and not self.scripted:
-                typed = self.ask(f"{left} more; Enter goes on:")
+                typed = self._ask_on(f"{left} more; Enter goes on:")
                 if typed != "":
                     return typed
             for part in line.split("\n"):  # a heading goes with the line behind it
@@ -108,15 +115,31 @@ class Voice:
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
 
+    def _ask_on(self, prompt: str) -> str | None:
+        """Return what is typed in the middle of a list, but for what only tells something."""
+        while (typed := self.ask(prompt)) is not None:
+            if typed.lower() in ("?", "help"):
+                self.say("Enter reads on; any other line ends the list and is done.")
+                continue
+            told = self.looks_up(typed)
+            if told != "":
+                return told or typed
+        return None
+
     def ask_inside(self, prompt: str, own: Callable[[str], bool] = _never) -> str | None:
         """Return the next line of a dialogue: help is ?, undo the question before, skip is Enter.
 
-        own: whether a line is for the dialogue whatever else it may mean. Raises `ElsewhereError`
-        for a line that is for the wizard.
+        own: whether a line is for the dialogue whatever else it may mean. What only tells
+        something is told, and asked is again. Raises `ElsewhereError` for a line that is for the
+        wizard.
         """
         typed = self.ask(prompt)
         if not typed or own(typed):
             return typed
+        if (told := self.looks_up(typed)) is not None:
+            if not told:
+                return self.ask_inside(prompt, own)
+            typed = told
         typed = {"help": "?", "undo": "back", "skip": ""}.get(typed.lower(), typed)
         if typed.lower() not in LEAVES and self.hears(typed):
             raise ElsewhereError(typed)

@@ -43,6 +43,7 @@ from legtaper_wizard.prompts.typed_commands import (
     action_in,
     command_in,
     go_back,
+    is_look_up,
     more,
     offer,
     onward,
@@ -59,7 +60,7 @@ class PlainWizard:
     def __init__(self, voice: Voice, session: Session) -> None:
         self._voice = voice
         self._on = Sitting(voice, session)
-        voice.hears = self._hears
+        voice.hears, voice.looks_up = self._hears, self._looked_up
 
     @property
     def session(self) -> Session:
@@ -110,6 +111,23 @@ class PlainWizard:
             return True
         pair = _NAMED.fullmatch(typed)
         return bool(pair and named(self._on.project, pair[1], None, self._on.session.at))
+
+    def _looked_up(self, typed: str) -> str | None:
+        """Tell what a line inside a dialogue asks to hear; return what ended that, or "".
+
+        Nothing where the line would move, change or write something, or is no command.
+        """
+        found, on = command_in(typed), self._on
+        if not found or not is_look_up(*found):
+            return None
+        prompts = on.prompts
+        here = prompts[on.index] if on.index < len(prompts) else None
+        on.inside, on.queued = True, None
+        try:
+            found[0].does(on, here, found[1])
+        finally:
+            on.inside, ended, on.queued = False, on.queued, None
+        return ended or ""
 
     def _ask_or_leave(self) -> bool:
         """Ask what is next; a dialogue in which a line is for the wizard is left for it."""
@@ -170,8 +188,9 @@ class PlainWizard:
         if not any(action.id.startswith("next-") for action in known):
             return onward(on)
         before = (on.step, on.index, on.project)
+        self._voice.say("What can be done next:")
         going = offer(on, known)
-        if (on.step, on.index, on.project) == before:
+        if on.queued is None and (on.step, on.index, on.project) == before:
             return onward(on) and going
         return going
 

@@ -54,6 +54,7 @@ class Sitting:
     helped: str = ""  # the key of the question whose help was said last
     called: str = ""  # the label under which the question was asked
     queued: str | None = None  # a command that was typed at a list
+    inside: bool = False  # whether something is told while another question is open
     full: str = ""  # the last answer, said in full: in millimeters, and when it was saved
     pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
     kept: Kept = field(default_factory=Kept)

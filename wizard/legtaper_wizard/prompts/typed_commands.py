@@ -5,26 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from legtaper.model.project import NoDesignError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
-from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.mend_words import done_words, mend_lines
-from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
 from legtaper_wizard.flow.printed import PRINT_BLOCK
 from legtaper_wizard.flow.steps import STEPS, Action, actions, state, step_of, summary, value
+from legtaper_wizard.prompts.choosing import BACK, PASSED_ON, chosen, designs, garments, mend
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
 from legtaper_wizard.prompts.import_prompts import bring
 from legtaper_wizard.prompts.output import (
-    SPOKEN,
     answer_lines,
     say_help,
     say_steps,
 )
 from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of, words_in
-from legtaper_wizard.prompts.questions import ask_in_turn, by_number_or_words
-from legtaper_wizard.prompts.sitting import END, NARROWING, Sitting
+from legtaper_wizard.prompts.questions import ask_in_turn
+from legtaper_wizard.prompts.sitting import END, Sitting
 from legtaper_wizard.prompts.telling_commands import (
     be_long,
     be_short,
@@ -39,11 +35,13 @@ from legtaper_wizard.prompts.telling_commands import (
     tell_words,
 )
 
-_STAY, _BACK = -1, -2
-"""Said in place of one of several: none of them, or the question before."""
-
-INSIDE = ("help", "back", "undo", "leave", "skip", "clear")
+INSIDE = ("help", "back", "leave", *PASSED_ON)
 """The commands that a dialogue inside the wizard takes as its own, or that mean nothing there."""
+
+_LOOKS_UP = ("all", "notes", "hem-widths", "glossary", "signs", "sewing", "exact")
+"""The commands that only tell something, whatever stands behind them."""
+_LISTS = ("steps", "settings", "marks")
+"""Those that do where nothing stands behind them."""
 
 Does = Callable[[Sitting, "Prompt | None", str], bool]
 """Does a command at a question, with what was typed behind its word; whether the input goes on."""
@@ -74,6 +72,13 @@ def command_in(line: str) -> tuple[Typed, str] | None:
     word, _, rest = line.lower().partition(" ")
     found = next((typed for typed in _TYPED if word and word in (typed.word, typed.other)), None)
     return (found, rest.strip()) if found and (not rest or found.more) else None
+
+
+def is_look_up(typed: Typed, said: str) -> bool:
+    """Whether a command only tells something, so that the question it is typed at stays open."""
+    if typed.id == "answers":
+        return not said or bool(_step_called(said))
+    return typed.id in _LOOKS_UP or typed.id in (("help",) if said else _LISTS)
 
 
 # --- moving ------------------------------------------------------------------------------------
@@ -132,64 +137,47 @@ def _skip(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
 
 
 def _steps(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    if not said:
+    def tell() -> None:
         say_steps(sitting.voice, *sitting.session.now)
+
+    if not said:
+        tell()
+    if sitting.inside:
+        return True
     titles = [step.title for step in STEPS]
     asks, short = "Number or name of the step, or Enter to stay:", [step.short for step in STEPS]
-    chosen = _chosen(sitting, titles, said, asks, short)
-    if chosen is None or chosen < 0:
-        return chosen is not None
-    if sitting.locked(chosen):
-        found = state(sitting.project, STEPS[chosen].id, sitting.session.at)
-        sitting.voice.refuse(f"{titles[chosen]} {found.reasons[0]}.")
+    number = chosen(sitting, said, asks, tell, (titles, short))
+    if number is None or number < 0:
+        return number is not None
+    if sitting.locked(number):
+        found = state(sitting.project, STEPS[number].id, sitting.session.at)
+        sitting.voice.refuse(f"{titles[number]} {found.reasons[0]}.")
         return True if said else _steps(sitting, None, "")
-    sitting.enter(chosen)
+    sitting.enter(number)
     return True
-
-
-def _chosen(
-    sitting: Sitting, names: Sequence[str], said: str, asks: str, others: Sequence[str] = ()
-) -> int | None:
-    """Return which of several things is meant, asking until it is plain where nothing was said.
-
-    `_STAY` or `_BACK` where none is, nothing where the input ends.
-    """
-    asked = not said
-    while True:
-        typed = sitting.voice.ask(asks) if asked else said
-        if typed is None or typed.lower() in ("", "back", "quit"):
-            return None if typed is None else _BACK if typed.lower() == "back" else _STAY
-        if asked and (command_in(typed) or sitting.voice.hears(typed)):
-            sitting.queued = typed
-            return _STAY
-        found = by_number_or_words(names, typed, others)
-        if len(found) == 1:
-            return found[0]
-        if found:
-            may = "; ".join(clean(names[number], 60) for number in found)
-            sitting.voice.refuse(f'"{clean(typed, 40)}" may be: {may}. Write more of it.')
-        else:
-            sitting.voice.refuse(f"Type a number from 1 to {len(names)}, or a name.")
-        if not asked:
-            return _STAY
 
 
 def _answers(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     lines = summary(*sitting.session.now)
     step_id = _step_called(said)
+    told = list(answer_lines(lines, step_id))
     if not said or step_id:
-        ended = sitting.voice.read_out(list(answer_lines(lines, step_id)), indent="     ")
+        ended = sitting.voice.read_out(told, indent="     ")
         if ended is None:
             return False
-        if sitting.voice.hears(ended):
-            sitting.queued = ended
+        if sitting.inside or ended.lower() in PASSED_ON or sitting.voice.hears(ended):
+            sitting.queued = ended or None
             return True
         said = ended
     asks = "Number of an answer to go to it, or Enter to stay:"
-    chosen = _chosen(sitting, [line.label for line in lines], said, asks)
-    if chosen is None or chosen < 0:
-        return chosen is not None
-    line = lines[chosen]
+
+    def tell() -> None:
+        sitting.voice.read_out(told, indent="     ")
+
+    number = chosen(sitting, said, asks, tell, ([line.label for line in lines],))
+    if number is None or number < 0:
+        return number is not None
+    line = lines[number]
     there = place_of(sitting.project, line.key, sitting.session.at)
     step = next(i for i, step in enumerate(STEPS) if step.id == line.step_id)
     sitting.go(*(there or (step, 0)))
@@ -197,9 +185,12 @@ def _answers(sitting: Sitting, _: Prompt | None, said: str) -> bool:
 
 
 def _step_called(said: str) -> str:
-    """Return the id of the step that is called so, "" where none is."""
+    """Return the id of the step that is called so, by its names or words of one; else ""."""
     names = {name.lower(): step.id for step in STEPS for name in (step.title, step.short)}
-    return names.get(said.lower(), "")
+    if said.lower() in names or not words_in(said):
+        return names.get(said.lower(), "")
+    found = {step_id for name, step_id in names.items() if words_in(said) <= words_in(name)}
+    return found.pop() if len(found) == 1 else ""
 
 
 # --- changes -----------------------------------------------------------------------------------
@@ -225,28 +216,38 @@ def _clear(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
 
 
 def more(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    """Offer the actions of this step."""
-    if sitting.step == END:
-        sitting.voice.say("There is nothing else to do here.")
-        return True
-    known = actions(sitting.project, STEPS[sitting.step].id, sitting.session.at)
+    """Offer the actions of this step; at the end, those of the last one."""
+    ended = sitting.step == END
+    known = actions(sitting.project, STEPS[min(sitting.step, END - 1)].id, sitting.session.at)
     if not known:
         sitting.voice.say("There is nothing else to do on this step.")
         return True
-    return offer(sitting, known, said)
+    if not ended:
+        return offer(sitting, known, said)
+    sitting.step = END - 1
+    sitting.index = len(sitting.prompts)
+    before = (sitting.step, sitting.index, sitting.project)
+    going = offer(sitting, known, said)
+    if (sitting.step, sitting.index, sitting.project) == before:
+        sitting.step = END
+    return going
 
 
 def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
     """Offer actions by number and words, and do the chosen one; whether the input goes on."""
-    if not said:
+
+    def tell() -> None:
         for number, action in enumerate(known, 1):
             sitting.voice.say(f"{number:2}: {action.label}")
+
+    if not said:
+        tell()
     labels = [action.label for action in known]
-    chosen = _chosen(sitting, labels, said, "Number or words, or Enter for none:")
-    if chosen is None or chosen < 0:
-        sitting.index -= chosen == _BACK and sitting.index >= len(sitting.prompts)
-        return chosen is not None
-    action = known[chosen]
+    number = chosen(sitting, said, "Number or words, or Enter for none:", tell, (labels,))
+    if number is None or number < 0:
+        sitting.index -= number == BACK and sitting.index >= len(sitting.prompts)
+        return number is not None
+    action = known[number]
     if action.id == PRINT_BLOCK.id:
         return write_outputs(sitting, block=True) != "end"
     return _bring(sitting, action) if action.paged else do_action(sitting, action)
@@ -294,31 +295,6 @@ def _first_of_last_sign(prompts: Sequence[Prompt]) -> int:
     return next(number for number, sign in of_sign.items() if sign == last) + 1
 
 
-def _mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    """Say which changes mend the design, and make one."""
-    if standing(*sitting.session.now).fit is None:
-        sitting.voice.say(NO_DESIGN_YET)
-        return True
-    if known_mends(*sitting.session.now) is None:
-        sitting.voice.say(LOOKING)
-    found = list(look_for_mends(*sitting.session.now))
-    offered = [mend for one in found for mend in one.mends]
-    if not said or not offered:
-        for line in mend_lines(found, SPOKEN):
-            sitting.voice.say(" ".join(line.split()), indent="    ")
-    if not offered:
-        return True
-    asks = "Number of the change to make, or Enter for none:"
-    chosen = _chosen(sitting, [mend.says for mend in offered], said, asks)
-    if chosen is None or chosen < 0:
-        return chosen is not None
-    mend = offered[chosen]
-    done = done_words(mend, *sitting.session.now)
-    sitting.change(lambda: sitting.session.mend(mend), done, refusal="Not done")
-    sitting.index = min(sitting.index, len(sitting.prompts))
-    return True
-
-
 def _bring(sitting: Sitting, chosen: Action) -> bool:
     """Have a block drafted or traced, and go on behind it."""
     session = sitting.session
@@ -329,48 +305,6 @@ def _bring(sitting: Sitting, chosen: Action) -> bool:
         if made is not None:
             sitting.enter(sitting.step + 1)
     return True
-
-
-# --- which design, which garment ---------------------------------------------------------------
-
-
-def _designs(sitting: Sitting, _: Prompt | None, said: str) -> bool:
-    project, now = sitting.project, chosen_design(*sitting.session.now)
-    if now is None:
-        sitting.voice.say(f"Not shown: {NoDesignError().problem}.")
-        return True
-    names = [design.name for design in project.designs]
-    if not said:
-        _say_names(sitting, names, names.index(now.name))
-    asks = "Number or name of the design to work on, or Enter to stay:"
-    chosen = _chosen(sitting, names, said, asks)
-    if chosen is None or chosen < 0:
-        return chosen is not None
-    sitting.session.work_on_design(names[chosen])
-    sitting.voice.say(f'Work goes on with the design "{clean(names[chosen], 60)}".')
-    sitting.enter(NARROWING)
-    return True
-
-
-def _garments(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
-    names = [liked.garment for liked in sitting.project.liked]
-    if not names:
-        sitting.voice.say("No trousers you like are measured yet; Legs you like asks for them.")
-        return True
-    if not said:
-        _say_names(sitting, names, prompt.at.liked if prompt else -1)
-    chosen = _chosen(sitting, names, said, "Number or name of the garment, or Enter to stay:")
-    if chosen is None or chosen < 0:
-        return chosen is not None
-    if there := place_of(sitting.project, f"liked.{chosen}.garment", sitting.session.at):
-        sitting.go(*there)
-    return True
-
-
-def _say_names(sitting: Sitting, names: Sequence[str], now: int) -> None:
-    for number, name in enumerate(names, 1):
-        here = ", worked on now" if number - 1 == now else ""
-        sitting.voice.say(f"{number:2}: {clean(name, 60)}{here}")
 
 
 # --- telling -----------------------------------------------------------------------------------
@@ -448,10 +382,10 @@ _TYPED = (
     Typed("answers", "answers", _answers, "12"),
     Typed("notes", "notes", tell_notes),
     Typed("more", "more", more, "WORDS"),
-    Typed("designs", "designs", _designs, "NAME"),
-    Typed("garments", "garments", _garments, "NAME"),
+    Typed("designs", "designs", designs, "NAME"),
+    Typed("garments", "garments", garments, "NAME"),
     Typed("compare", "compare", _compare, "1 r1"),
-    Typed("mend", "mend", _mend, "2"),
+    Typed("mend", "mend", mend, "2"),
     Typed("widths", "hem-widths", tell_widths, other="limits"),
     Typed("marks", "marks", tell_marks, "1/8in"),
     Typed("write", "write", _write),

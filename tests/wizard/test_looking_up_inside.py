@@ -1,0 +1,84 @@
+"""What is only asked to be told at the line prompts leaves the open question or list open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from typed_example import typed
+from typist import Sitting, sit
+
+from legtaper.files.store import load
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.steps import value
+
+pytestmark = pytest.mark.usefixtures("new_account")
+
+WHOLE = typed()
+TELLING = (
+    "words ease",
+    "answers hem",
+    "answers muslin",
+    "notes",
+    "steps",
+    "commands",
+    "help print",
+)
+
+
+@pytest.fixture
+def judged(tmp_path: Path) -> Path:
+    """Return the courier example as a file of its own, tried on and found too far."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    sit(path, "round.printed = today", "round.date = today", "round.verdict = too far")
+    return path
+
+
+@pytest.mark.parametrize("line", ["?", "help", *TELLING])
+def test_the_list_of_what_can_be_done_next_stays_open(judged: Path, line: str) -> None:
+    """Help and look-ups at it ask again, and its number still makes the next design."""
+    asks = "Number or words, or Enter for none:"
+    before = len(load(judged).designs)
+    rest = ["", ""] if line == "commands" else []
+    said = sit(judged, "steps muslin", "back to verdict", "", line, *rest, "1", "quit")[1]
+    assert said.count(asks) == 2
+    assert "What can be done next: 1: Next design" in said
+    assert "The end." not in said
+    assert len(load(judged).designs) == before + 1
+
+
+def test_more_at_the_end_offers_what_the_fitting_does(judged: Path) -> None:
+    """Also by its words; Enter stays at the end."""
+    end = ("steps muslin", "back to verdict", "", "")
+    assert sit(judged, *end, "more", "", "quit")[1].count("The end.") == 2
+    before = len(load(judged).designs)
+    sit(judged, *end, "more", "1", "quit")
+    assert len(load(judged).designs) == before + 1
+
+
+@pytest.mark.parametrize("line", TELLING)
+def test_a_look_up_keeps_a_question_and_what_was_typed_there(tmp_path: Path, line: str) -> None:
+    """In the middle of writing files and of a sign; nothing has to be typed again."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    rest = ["", ""] if line == "commands" else []
+    said = sit(path, "write", "marks", "", line, *rest, "it", "quit", "quit")[1]
+    assert "Left, and" not in said
+    assert [one.name for one in tmp_path.glob("it*")] == ["it-marks.txt"]
+
+
+def test_at_a_doubt_and_in_the_middle_of_a_list_a_look_up_goes_back_there() -> None:
+    """The doubtful answer is asked about again, and the list read on."""
+    odd = Sitting("back to height", "70 cm", "words ease", "no", "quit", project=WHOLE)
+    assert odd.words.count("Keep 70 cm?") == 2
+    assert value(odd.project, "wearer.height") == value(WHOLE, "wearer.height")
+    read = Sitting("answers", "?", "words ease", "", "quit", project=WHOLE).words
+    assert "Enter reads on" in read
+    assert read.index("ease:") < read.index(" 11: ")
+
+
+def test_a_list_is_read_again_where_it_is_asked_for(judged: Path) -> None:
+    """By the word that the help at the list names."""
+    said = sit(judged, "steps muslin", "more", "?", "list", "", "quit")[1]
+    assert said.count(" 1: Next design") == 2
