@@ -25,6 +25,7 @@ def width(project: Project, level: str) -> float:
     [
         ("higher 5 in", "higher 5 in", "25 in from the crotch down"),
         ("5", "higher 5 in", "25 in from the crotch down"),
+        ("5 in higher", "higher 5 in", "25 in from the crotch down"),
         ("lower 2", "lower 2 in", "32 in from the crotch down"),
         ("-2 in", "lower 2 in", "32 in from the crotch down"),
         ("block", "", "at the block's hem"),

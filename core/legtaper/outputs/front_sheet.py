@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
+from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.model.lengths import say_length, say_small
@@ -70,6 +71,8 @@ class Sheet:
 
 _LEVEL = 0.5  # mm; a hem that slants by less looks level: common practice
 
+_PLANNED = ("liked",)  # steps whose checks are of no use once the pattern is made
+
 _SAYS = {"fail": "fails", "caution": "warning"}
 """What a sheet tells of the checks, in its words; what is well needs no paper."""
 
@@ -87,7 +90,11 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     when = stamp(fit.project, fit.design, printing.on)
     what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
     pages = [sewing_page(shown, printing)]
-    warned = [finding for finding in shown.findings if finding.status in _SAYS]
+    warned = [
+        finding
+        for finding in shown.findings
+        if finding.status in _SAYS and check_of(finding.id).steps != _PLANNED
+    ]
     told = tuple((_SAYS[finding.status], finding.says) for finding in warned)
     uneven = {finding.where for finding in warned if finding.id == "sewn-pair"}
     if is_muslin:

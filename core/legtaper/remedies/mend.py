@@ -245,10 +245,10 @@ class _Search:
 
     def why_not(self) -> str:
         """Say what stands in the way."""
-        if self.in_the_block:
-            return "The block itself has this, so no change of the narrowing mends it."
         if not check_of(self.finding.id).moves:
             return "This is not mended by a change of the design."
+        if self.in_the_block:
+            return "The block itself has this, so no change of the narrowing mends it."
         if not self.in_the_way:
             return "None of the changes that were tried mends it."
         name, _ = self.in_the_way.most_common(1)[0]

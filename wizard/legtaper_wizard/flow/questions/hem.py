@@ -48,8 +48,10 @@ _WAYS = {"higher": 1, "shorter": 1, "lower": -1, "longer": -1}
 
 
 def _read_end(project: Project, at: At, text: str) -> Answer:
-    """Read where the leg ends: "block", "higher 5 in", "lower 2 in", or a length with its sign."""
+    """Read where the leg ends: "block", "higher 5 in", "2 in lower", or a length with its sign."""
     first, _, rest = text.partition(" ")
+    if (last := text.rpartition(" "))[2].lower() in _WAYS:
+        first, rest = last[2], last[0]
     if first.lower() not in _WAYS or not rest.strip():
         return read(at.key, _WHERE, text, project.length_unit)
     said = read(at.key, Rule("length", at_most=1500), rest.strip(), project.length_unit)
@@ -103,7 +105,7 @@ def _at_block(_: Project, __: At) -> str:
 END = Question(
     key="design.hem.height",
     label="Where the leg ends",
-    how="At the block's hem, or away from it: higher [5 in|12 cm], lower [2 in|5 cm].",
+    how="At the block's hem, or higher [5 in|12 cm], lower [2 in|5 cm].",
     rule=_WHERE,
     if_skipped="the leg ends at the block's hem",
     often="Widths asked at the hem are asked where the leg ends.",
