@@ -92,3 +92,15 @@ async def test_what_a_choice_would_do_is_said_to_be_not_yet_so(tmp_path: Path) -
         await on.settle()
         assert "If you take it:" not in on.text
         assert "Stop here and fit the block" in on.text
+
+
+async def test_on_every_page_a_choice_is_told_by_its_label(tmp_path: Path) -> None:
+    """Never by the word that a file holds for it: what is written, and the unit at the start."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9", "right")
+        assert "Enter takes it: PDF, to print." in on.text
+        await on.press("tab", "right")
+        assert "Enter takes it: as the block." in on.text
+    async with driving(None) as on:
+        await on.press(*["shift+tab"] * 9, "tab", "right")
+        assert "Enter takes it: centimeters." in on.text

@@ -17,7 +17,7 @@ from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
 from legtaper_wizard.tui.layout.notes_panel import sign_of
 from legtaper_wizard.tui.layout.stop import DESIGN, GARMENT
-from legtaper_wizard.tui.screens.ask_screen import Ask
+from legtaper_wizard.tui.screens.ask_screen import Ask, in_words
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
 from legtaper_wizard.tui.write_pages import print_block, write
 
@@ -341,7 +341,7 @@ def _echo_of(app: Host) -> Callable[[Field, str], str]:
     def say(field: Field, text: str) -> str:
         if field.kind == "length":
             return steps.echo(session.project, "block.height.crotch", text, session.at)
-        return dict(field.choices).get(text, text)
+        return in_words(field, text)
 
     return say
 

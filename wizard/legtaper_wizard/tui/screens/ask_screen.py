@@ -34,6 +34,11 @@ _DO, _STOP = "do", "stop"
 _WORKING = "..."
 
 
+def in_words(field: Field, text: str) -> str:
+    """Say an answer as it is typed, a choice by its label."""
+    return dict(field.choices).get(text, text)
+
+
 class Ask(QuestionScreen[Answers | None]):
     """Asks the questions; `check` is given the answers and may refuse them with `AnswerError`.
 
@@ -72,7 +77,7 @@ class Ask(QuestionScreen[Answers | None]):
         self._stops: tuple[Stop, ...] = (*questions[:first], *ways, *questions[first:])
         self.aside: Aside | None = None
         self._told: tuple[Answers, str] = ((), "")
-        self.echo: Echo = lambda _, text: text
+        self.echo: Echo = in_words
         self.check: Callable[[Answers], object] = lambda _: None
         super().__init__(look, self._stops[0].id)
 

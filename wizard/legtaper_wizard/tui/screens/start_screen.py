@@ -124,6 +124,8 @@ class StartScreen(QuestionScreen[None]):
 
     def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
         """Return which file a name would begin, or why it would not."""
+        if stop.id == UNIT and stop.field:
+            return dict(stop.field.choices).get(text, ""), True
         if stop.id != NAME or not text.strip():
             return "", True
         said = {new.id: new.said for new in self._new}
