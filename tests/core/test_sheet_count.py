@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from io import BytesIO
 
 import pytest
@@ -16,25 +17,30 @@ from legtaper.pattern import cut
 PATTERN = cut(sample.fitted())
 
 
-def _printed(options: Options) -> int:
-    """Return how many pages of the pattern are in the PDF itself."""
+def _printed(options: Options) -> tuple[int, int]:
+    """Return how many pages of the pattern are in the PDF itself, and how many stand in front."""
     pdf = render(PATTERN, "pdf", options)
     assert isinstance(pdf, bytes)
     texts = [page.extract_text() for page in PdfReader(BytesIO(pdf)).pages]
-    return sum(bool(re.search(r"pattern page \d+ of", text)) for text in texts)
+    count = sum(bool(re.search(r"pattern page \d+ of", text)) for text in texts)
+    return count, len(texts) - count
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4", "a3"])
 def test_what_is_said_is_what_is_printed(paper: str) -> None:
     """The sheets of the leg that is asked for, and of both."""
-    one, both = (_printed(Options(leg, paper)) for leg in ("narrowed", "both"))  # type: ignore[arg-type]
-    first, second, third = count_lines(PATTERN, Options("narrowed", paper))
-    assert first == f"The narrowed leg takes {one} sheets of {paper.capitalize()}."
+    alone, muslin = Options("narrowed", paper), Options("both", paper)
+    (one, before), (both, before_both) = (_printed(options) for options in (alone, muslin))
+    named = paper.capitalize()
+    first, second, third = count_lines(PATTERN, alone)
+    assert first == f"The narrowed leg takes {one} sheets of {named}, and {before} in front."
     assert second == f"Both legs take {both}."
     assert third.startswith("Of a 36\N{NO-BREAK SPACE}in roll the narrowed leg takes ")
-    first, second, _ = count_lines(PATTERN, Options("both", paper))
-    assert first == f"Both legs take {both} sheets of {paper.capitalize()}."
+    first, second, _ = count_lines(PATTERN, muslin)
+    assert first == f"Both legs take {both} sheets of {named}, and {before_both} in front."
     assert second == f"The narrowed leg takes {one}."
+    first, *_ = count_lines(PATTERN, replace(alone, fronts=False))
+    assert first == f"The narrowed leg takes {one} sheets of {named}."
 
 
 @pytest.mark.parametrize("leg", LEGS)

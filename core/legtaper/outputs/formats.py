@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.drawing import Drawing
     from legtaper.outputs.piece_words import LegChoice, Printing
+    from legtaper.outputs.tiles import Tiling
     from legtaper.pattern import Pattern
 
 Need = Literal["leg", "paper", "step", "printing", "words"]
@@ -93,6 +94,18 @@ def drawn(pattern: Pattern, options: Options) -> Drawing:
     from legtaper.outputs.pattern_drawing import draw_pattern
 
     return draw_pattern(pattern, _printing(options))
+
+
+def fronts_of(pattern: Pattern, options: Options, tiling: Tiling) -> int:
+    """Return how many pages a PDF has in front of its pattern, whose pages are `tiling`."""
+    if not options.fronts:
+        return 0
+    from legtaper.outputs import pdf
+    from legtaper.outputs.front_sheet import pattern_sheet
+    from legtaper.outputs.papers import paper
+
+    sheet = pattern_sheet(pattern, _printing(options))
+    return pdf.count_fronts(drawn(pattern, options), tiling, paper(options.paper), sheet)
 
 
 def _printing(options: Options) -> Printing:

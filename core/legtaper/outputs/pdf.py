@@ -58,6 +58,15 @@ def render(
     return buffer.getvalue()
 
 
+def count_fronts(drawing: Drawing, tiling: Tiling, on: Paper, sheet: Sheet) -> int:
+    """Return how many pages stand in front of the pattern."""
+    from legtaper.outputs.pdf_page import squares
+
+    how = PrintJob()
+    canvas = _open(BytesIO(), drawing, how)
+    return len(_fronts(canvas, drawing, (tiling, squares(tiling)[0]), (on, sheet, how)))
+
+
 def render_page(drawing: Drawing) -> bytes:
     """Return a drawing that is no pattern as one page of its own size, without a sheet."""
     buffer = BytesIO()

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from legtaper.outputs.formats import Options, drawn
+from legtaper.outputs.formats import Options, drawn, fronts_of
 from legtaper.outputs.papers import PaperError, paper
 from legtaper.outputs.piece_words import LegChoice
 from legtaper.outputs.printing import TRUE, corrected
@@ -31,12 +31,16 @@ def tiling_of(pattern: Pattern, options: Options) -> Tiling:
 def count_lines(pattern: Pattern, options: Options) -> tuple[str, ...]:
     """Return how much paper the legs take that are asked for, and what else there is to choose.
 
-    "The narrowed leg takes 17 sheets of Letter.", "Both legs take 36.", "Of a 36 in roll the
-    narrowed leg takes 41 in." Raises `PaperError` where the paper is too small.
+    "The narrowed leg takes 17 sheets of Letter, and 2 in front.", "Both legs take 36.", "Of a 36 in
+    roll the narrowed leg takes 41 in." Raises `PaperError` where the paper is too small.
     """
     unit = pattern.fit.project.length_unit
     who = _TAKES[options.leg]
-    lines = [f"{who} {_paper_taken(tiling_of(pattern, options), unit)}."]
+    tiling = tiling_of(pattern, options)
+    taken = _paper_taken(tiling, unit)
+    if tiling.paper.is_sheet and (fronts := fronts_of(pattern, options, tiling)):
+        taken += f", and {fronts} in front"
+    lines = [f"{who} {taken}."]
     if other := _OTHER.get(options.leg):
         count = _taken(pattern, replace(options, leg=other))
         lines += [f"{_TAKES[other]} {count}."] if count else []
