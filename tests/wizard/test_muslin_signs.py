@@ -159,3 +159,15 @@ def test_a_wrong_place_does_not_drop_the_sign(printed: Project) -> None:
     assert 'Not taken: "elbow" is none of these: the narrowed leg alone; ' in on.words
     assert on.project.rounds[-1].signs == (SeenSign("pain", "", "narrowed"),)
     assert on.words.count("Which leg shows it") > 1
+
+
+def test_a_cure_says_that_the_pinches_come_with_it(printed: Project) -> None:
+    """The next design takes up both, and its button names both."""
+    seen = _done(printed, "add-sign", "riding-hem", "narrowed")
+    alone = _actions(seen)["cure-1"].label
+    pinched = answer(seen, "round.pinch.outseam.knee", "1/8 in")
+    both = _actions(pinched)["cure-1"].label
+    assert "pinches" not in alone
+    assert both.endswith(", and the pinches")
+    made = _done(pinched, "cure-1").designs[-1]
+    assert made.extra["outseam"]["knee"].text == "1/8 in"

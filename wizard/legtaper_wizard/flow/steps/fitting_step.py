@@ -145,9 +145,11 @@ def _sign_actions(work: Work) -> Iterator[Action]:
     from legtaper.muslin.signs import in_order
 
     project, at = work.project, work.at
+    sewn = round_at(project, at)
+    pinched = ", and the pinches" if sewn and sewn.pinches else ""
     for number, one in enumerate(offered(tried_cures(project, at)), 1):
         says, hint = one.cure.text(work.unit), " ".join(one.changes)
-        label = f"Next design: {says}"
+        label = f"Next design: {says}{pinched}"
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())
