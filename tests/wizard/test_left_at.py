@@ -10,8 +10,10 @@ import pytest
 from app_driver import driving, example, fresh
 
 from legtaper_wizard.flow.left_at import leave_at, left_at
+from legtaper_wizard.flow.open_project import told
 from legtaper_wizard.flow.passed_over import passed_over
 from legtaper_wizard.flow.session import Place, Session
+from legtaper_wizard.flow.steps import STEPS, first_open, step_of
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -136,3 +138,17 @@ async def test_the_screen_says_what_was_passed_without_an_answer(tmp_path: Path)
     session.go("wearer", "wearer.knee")
     async with driving(session) as on:
         assert "3 not answered: high hip; hip; thigh." in " ".join(on.text.split())
+
+
+def test_the_first_page_says_the_step_at_which_a_project_opens(tmp_path: Path, kept: Path) -> None:
+    """That where it was left, though another one is the first that is open."""
+    assert not kept.exists()
+    session = fresh(tmp_path)
+    session.answer("wearer.height", "66 in")
+    session.go("wearer", "wearer.waist")
+    session.close()
+    opens = STEPS.index(step_of(Session.open(session.path).step_id)) + 1
+    assert (opens, STEPS.index(first_open(session.project)) + 1) == (2, 3)
+    assert "step 2: " in told(session.path)[1]
+    kept.unlink()
+    assert "step 3: " in told(session.path)[1]

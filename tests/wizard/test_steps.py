@@ -31,6 +31,7 @@ from legtaper_wizard.flow.steps import (
     nudge,
     shows,
     state,
+    step_of,
     summary,
     value,
 )
@@ -796,3 +797,25 @@ def test_only_a_question_has_the_sign_of_one() -> None:
     """What an untested block is told, and what a muslin showed, are no questions."""
     untested = replace(typed(), block_test=None)
     assert "question" not in [note.kind for note in shows(untested, "block-test")]
+
+
+def test_rows_that_a_block_cannot_do_without_keep_their_cells() -> None:
+    """Once the knee has a height, hem, crotch and hip are still asked across; calf is not."""
+    begun = answer(Project("Trial"), "block.height.knee", "22 in")
+    asked = {field.key: field for field in step_of("block").fields(begun, LAST)}
+    for key in ("front.outseam.hip", "front.inseam.crotch", "back.outseam.crotch"):
+        assert f"block.{key}" in asked
+    assert not asked["block.front.outseam.hip"].optional
+    assert "block.front.outseam.calf" not in asked
+    assert "block.front.inseam.hip" not in asked
+
+
+def test_the_garment_that_is_worked_on_is_told_first() -> None:
+    """Whichever was measured first, as the notes may have no room for all."""
+    both = answer(typed(), "liked.1.garment", "Black cords")
+    both = answer(both, "liked.1.width.hem", "7 in")
+    texts = [n.text for n in shows(both, "liked", Cursor(None, 1)) if n.kind == "number"]
+    assert texts[0].startswith("Black cords, hem")
+    texts = [n.text for n in shows(both, "liked", Cursor(None, 0)) if n.kind == "number"]
+    assert not texts[0].startswith("Black cords")
+    assert any(text.startswith("Black cords, hem") for text in texts)

@@ -70,14 +70,14 @@ def told(path: Path) -> tuple[str, str]:
     try:
         project = load(path)
         when = datetime.fromtimestamp(path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
-        where = f"{when}, {standing_in_words(project)}"
+        where = f"{when}, {standing_in_words(path, project)}"
     except (StoreError, ValueError, OSError, RecursionError) as error:
         return "", clean(f"cannot be read: {error}", 200)
     return clean(project.name or path.stem, 60), clean(where, 300)
 
 
-def standing_in_words(project: Project) -> str:
-    """Say which round a project is in and what comes next, or the step where it goes on."""
+def standing_in_words(path: Path, project: Project) -> str:
+    """Say which round a project is in and what comes next, or the step at which it opens."""
     if project.rounds:
         # Neither needs a fit, so a list of many projects is soon told.
         from legtaper.muslin.log import next_step, status
@@ -89,8 +89,9 @@ def standing_in_words(project: Project) -> str:
             block = None
         return f"{status(project, block)}. Next: {next_step(project, block)}"
     from legtaper_wizard.flow import steps
+    from legtaper_wizard.flow.session import where_left
 
-    step = steps.first_open(project)
+    step = steps.step_of(where_left(path, project)[0])
     says = f"step {steps.STEPS.index(step) + 1}: {step.title}"
     return f"{says}; round 1 not yet printed" if step.id == "pattern" else says
 

@@ -113,10 +113,7 @@ class Session:
         project, place = self._store.project, left_at(self._store.path)
         if place and is_as_left(self._store.path):
             self._known_open = place[0]
-        for step in steps.STEPS if place else ():
-            if place and step.id == place[0] and self._is_open(project, step.id):
-                return place
-        return steps.first_open(project).id, ""
+        return where_left(self._store.path, project)
 
     def _is_open(self, project: Project, step_id: str) -> bool:
         """Whether a step can be worked on; nothing is computed where that is known."""
@@ -335,6 +332,20 @@ class Session:
         copy = _free(self.path, whose)
         write_new(copy, data, force=False, mode=self._store.mode)
         return copy
+
+
+def where_left(path: Path, project: Project) -> tuple[str, str]:
+    """Return the step and the question at which a project opens: where it was left, or begins.
+
+    Nothing is computed where the step is known to be open.
+    """
+    place = left_at(path)
+    for step in steps.STEPS if place else ():
+        if place is None or step.id != place[0]:
+            continue
+        if is_as_left(path) or steps.state(project, step.id).marker != "locked":
+            return place
+    return steps.first_open(project).id, ""
 
 
 def _bytes_of(path: Path) -> bytes:

@@ -27,6 +27,7 @@ from legtaper_wizard.flow.steps.block_levels import (
     block_levels,
     ends_of,
     missing_numbers,
+    top_level,
 )
 from legtaper_wizard.flow.steps.block_notes import block_notes
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, say_problem, still_open, wrong
@@ -83,8 +84,10 @@ def _drawn(work: Work, field: Field) -> Field:
 def _edge(work: Work, panel: PanelName, seam: SeamName) -> Iterator[Field]:
     heights, crotch = work.project.block.height, work.project.block.height.get("crotch")
     above = [level for level, height in heights.items() if crotch and height.mm > crotch.mm]
+    always = ("hem", "crotch", top_level(work.project))  # whose numbers a block cannot do without
     for level in block_levels(work.project):
-        asked = level == "hem" or level in heights or (not heights and level in _USUAL_ROWS)
+        usual = not heights and level in _USUAL_ROWS
+        asked = level in always or level in heights or usual
         over = seam == "inseam" and (level in ("hip", "high_hip") or level in above)
         field = work.ask(REACH, panel=panel, seam=seam, level=level)
         if value(work.project, field.key) or (asked and not over):

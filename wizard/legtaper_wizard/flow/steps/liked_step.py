@@ -35,7 +35,9 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     from legtaper.leg.widths import liked_widths
 
     unit, block = work.unit, work.block
-    for liked in work.project.liked:
+    numbers = range(len(work.project.liked))
+    for number in sorted(numbers, key=lambda number: number != work.at.liked):  # hers now, first
+        liked = work.project.liked[number]
         for level, width in liked_widths(liked, work.project.fabric, work.project.wearer).items():
             text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} around"
             if abs(width.equal_ease - width.measured) > 0.05:
