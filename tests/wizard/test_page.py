@@ -29,7 +29,7 @@ from legtaper_wizard.tui.layout.plain_page import Means, Pose
 from legtaper_wizard.tui.layout.screenful import Sight, assembled, follows, heads, middle
 from legtaper_wizard.tui.layout.step_model import page_of
 from legtaper_wizard.tui.layout.stop import Stop
-from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, joined, put, width, wrap
+from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, joined, plain, put, width, wrap
 
 COURIER = read_project(example_text("courier"))
 TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z", "M"]), max_size=60)
@@ -269,6 +269,12 @@ def test_hidden_notes_are_counted() -> None:
     assert shown[-1].startswith("note 3")
     assert shown[-1].endswith("F8: +5")
     assert fitted(lines, 30, 9) == lines
+    widths = [
+        plain("- a note"),
+        plain("        Block  Now  Ease", "dim"),
+        plain("Knee    19  17  2"),
+    ]
+    assert [said(line) for line in fitted(widths, 30, 2)] == ["- a note", "F8: 2 more"]
     assert fitted(lines, 30, 0) == []
 
 

@@ -35,6 +35,7 @@ _BUTTONS = {
     NEXT: "",
     COMPARE: "Designs and rounds beside each other: figures, what changed, outlines.",
 }
+_HEADING = ("", "Block", "Now", "Ease")
 
 
 def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int]) -> list[Line]:
@@ -102,6 +103,8 @@ def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
     shown = list(lines[:rows])
     if len(lines) <= rows or not rows:
         return shown
+    if _heads(shown[-1]):
+        return [*shown[:-1], plain(f"F8: {len(lines) - rows + 1} more", "dim")]
     more = f"F8: +{len(lines) - rows}"
     if not _goes_on(lines[rows]) and width(shown[-1]) + len(more) + 2 <= across:
         shown[-1] = put(shown[-1], across - len(more), more, "dim")
@@ -115,6 +118,11 @@ def _goes_on(line: Line) -> bool:
     return "".join(text for text, _ in line).startswith(" ")
 
 
+def _heads(line: Line) -> bool:
+    """Whether a line is the heading of the table of widths, of no use without a row below it."""
+    return "".join(text for text, _ in line).split() == list(_HEADING[1:])
+
+
 def width_lines(fit: Fit, hem: bool) -> list[Line]:
     """Return the width around the leg by level, then and now, and the ease where it is known.
 
@@ -122,7 +130,7 @@ def width_lines(fit: Fit, hem: bool) -> list[Line]:
     """
     unit, block = fit.project.length_unit, fit.block
     ease = {f.where: f.value for f in fit.findings if f.id in _EASE and f.value is not None}
-    rows = [("", "Block", "Now", "Ease")]
+    rows = [_HEADING]
     for level, y in reversed(tuple(block.heights.items())):
         if y < block.crotch - 1e-9 and (hem or y > 0):
             old, new = block.widths[level], fit.taper.finished[level]
