@@ -268,7 +268,7 @@ async def test_like_a_garment(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "6", *["down"] * 7, "enter")
         assert on.on_disk().designs[-1].width["hem"].text == "15 in"
-        assert "Done: Like Gray corduroys." in on.text
+        assert "Done: Take the widths of Gray corduroys." in on.text
 
 
 async def test_another_garment_and_another_design(tmp_path: Path) -> None:

@@ -285,7 +285,7 @@ def test_a_doubtful_number_does_not_stop_a_script(tmp_path: Path) -> None:
     path = tmp_path / "t.toml"
     status, said = script(path, "Trial", "cm", "170", "34", "100", new=True)
     assert status == 0
-    assert "Waist: read as 13 3/8 in, 34 cm." in said
+    assert "Waist: read as 34 cm, 13 3/8 in." in said
     assert "Keep" not in said
     assert value(load(path), "wearer.high_hip") == "100 cm"
 

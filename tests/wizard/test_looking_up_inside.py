@@ -82,3 +82,59 @@ def test_a_list_is_read_again_where_it_is_asked_for(judged: Path) -> None:
     """By the word that the help at the list names."""
     said = sit(judged, "steps muslin", "more", "?", "list", "", "quit")[1]
     assert said.count(" 1: Next design") == 2
+
+
+@pytest.mark.parametrize(
+    ("trial", "typed_in", "kept"),
+    [
+        ("stand", "yes", "well"),
+        ("stand", "n", "trouble"),
+        ("sit", "yes", "trouble"),
+        ("climb", "no", "well"),
+        ("bend", "No", "well"),
+        ("foot", "yes", "well"),
+        ("foot", "2", "trouble"),
+    ],
+)
+def test_yes_and_no_answer_what_a_trial_asks(
+    judged: Path, trial: str, typed_in: str, kept: str
+) -> None:
+    """Straight is well, to bind is trouble: each as its own question is worded."""
+    sit(judged, f"round.trial.{trial} = {typed_in}", "quit")
+    project = load(judged)
+    assert value(project, f"round.trial.{trial}") == kept
+
+
+def test_the_cause_of_a_sign_is_read_back_in_its_words(judged: Path) -> None:
+    """Not by its name in the file, and with one period; one cause alone is not asked for."""
+    seen = ("steps muslin", "more write down", "slanting lines", "", "calf")
+    said = sit(judged, *seen, "1", "quit")[1]
+    assert "What tells its cause: The lines meet on the narrowed leg alone." in said
+    assert ".." not in said.replace("...", "")
+    assert "tight-spot" not in said
+
+
+def test_where_writing_over_is_declined_another_name_is_asked(judged: Path) -> None:
+    """What was there stays; the next name may be there as well; Enter leaves the file out."""
+    there, other = judged.parent / "leg-marks.txt", judged.parent / "leg2.txt"
+    there.write_text("mine", encoding="utf-8")
+    other.write_text("mine too", encoding="utf-8")
+    way = ("write", "marks", "", "leg")
+    sit(judged, *way, "no", "leg2", "no", "a/b", "leg3", "quit", "quit")
+    assert (there.read_text("utf-8"), other.read_text("utf-8")) == ("mine", "mine too")
+    assert (judged.parent / "leg3.txt").read_text("utf-8")
+    before = set(judged.parent.glob("*"))
+    sit(judged, *way, "no", "", "quit", "quit")
+    assert set(judged.parent.glob("*")) == before
+
+
+def test_a_row_says_its_order_once_and_which_cells_are_left() -> None:
+    """Heights of a table name themselves, and a comma is read back as a point."""
+    said = Sitting("steps block", "", "", "", "", "", "", "", "", "", "", "", "quit").words
+    order = "front outseam, front inseam, back outseam, back inseam."
+    assert said.count(f"A whole row may be typed at once: {order}") == 1
+    assert "Knee height [" in said
+    hip = Sitting("back to front outseam at the hip", "6 6 7", "quit", project=WHOLE).words
+    assert "from here on: front outseam and back outseam." in hip
+    comma = Sitting("back to front outseam at the calf", "4,5 4,5", "quit", project=WHOLE).words
+    assert "front outseam 4.5, front inseam 4.5" in comma

@@ -7,9 +7,11 @@ from typist import Sitting
 
 from legtaper.files.project_file import read_project, write_project
 from legtaper.model.project import Project, SeenSign
+from legtaper.muslin.advice import causes
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import SIGNS
 from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.shapes import LAST, Action, AnswerError
@@ -41,7 +43,7 @@ def _keys(project: Project) -> list[str]:
 
 
 def test_every_sign_can_be_written_down(printed: Project) -> None:
-    """All of them are offered, and each then asks for its leg, and for a cause where it has one."""
+    """All of them are offered, and each then asks for its leg, and for a cause among several."""
     (what, where) = _actions(printed)["add-sign"].needs
     assert {value for value, _ in what.choices} == {sign.id for sign in SIGNS}
     for sign in SIGNS:
@@ -49,7 +51,11 @@ def test_every_sign_can_be_written_down(printed: Project) -> None:
         assert seen.rounds[-1].signs == (SeenSign(sign.id, "", "narrowed"),)
         asked = {field.key: field for field in STEP.fields(seen, LAST)}
         assert asked["round.sign.1.where"].choices == where.choices
-        for value, _ in asked["round.sign.1.cause"].choices:
+        block = standing(seen, LAST).block
+        assert block is not None
+        several = [cause.id for cause in causes(seen.rounds[-1].signs[0], block)]
+        assert ("round.sign.1.cause" in asked) == (len(several) > 1)
+        for value in several:
             put = answer(seen, "round.sign.1.cause", value)
             assert put.rounds[-1].signs[0].cause == value
     assert all(find(key) for key in _keys(printed))

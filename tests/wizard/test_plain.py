@@ -219,7 +219,7 @@ def test_a_doubtful_number_is_asked_about():
     odd = answer(METRIC, "wearer.waist", "34")
     for said, waist in (("", "34"), ("yes", "34"), ("80 cm", "80 cm")):
         sitting = Sitting(*TO_THE_WAIST, "34", said, "quit", project=METRIC)
-        assert "Waist: read as 13 3/8 in, 34 cm." in sitting.words
+        assert "Waist: read as 34 cm, 13 3/8 in." in sitting.words
         assert "Keep 34 cm? yes or no, or the right answer [yes]:" in sitting.words
         assert value(sitting.project, "wearer.waist").removesuffix(" cm") == waist[:2]
     again = Sitting(*TO_THE_WAIST, "34", "no", "82", "quit", project=METRIC)
@@ -304,9 +304,9 @@ def test_enter_takes_the_usual_blend_and_records_it():
 
 def test_more_offers_what_else_can_be_done():
     """Actions are chosen by number and asked for what they need."""
-    lines = ("steps how narrow", "more", "like gray", "more new design", "slim", "quit")
+    lines = ("steps how narrow", "more", "widths of gray", "more new design", "slim", "quit")
     sitting = Sitting(*lines, project=WHOLE)
-    assert "1: Like Gray corduroys" in sitting.text
+    assert "1: Take the widths of Gray corduroys" in sitting.text
     assert [design.name for design in sitting.project.designs] == ["first taper", "slim"]
     assert value(sitting.project, "design.width.hem") == "14 1/4 in"
     lines = ("steps how narrow", "more", "77", "new design", "first taper", "quit")

@@ -64,6 +64,7 @@ def mine(tmp_path: Path) -> Path:
         ("block.height.knee", "24", "24 in is unusual; it lies from"),
         ("block.height.hip", "60", "Height of the hip: 60 in is unusual"),
         ("design.width.hem", "7", "Was it measured flat? Then it is 14 in around."),
+        ("design.width.hem", "2", "Less than a leg needs at the hem. Is that what you meant?"),
     ],
 )
 def test_an_unlikely_answer_is_asked_about_where_it_is_typed(key: str, text: str, asks: str):
@@ -300,3 +301,11 @@ async def test_on_the_screen_a_doubtful_answer_is_put_right_by_typing(tmp_path: 
         await on.press("escape")
         await on.answer("3")
         assert on.on_disk().wearer.foot_entry.text == "13 in"
+
+
+def test_a_doubt_reads_a_length_in_the_unit_of_the_project_first() -> None:
+    """The other unit comes behind it, as the slip may be one of units."""
+    metric = answer(typed(), "length_unit", "cm")
+    assert slips(answer(metric, "wearer.waist", "175"), "wearer.waist") == (
+        "Waist: read as 175 cm, 68 7/8 in. Is that what you meant?",
+    )

@@ -10,8 +10,8 @@ from legtaper.model.lengths import Length, understood
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer
-from legtaper_wizard.flow.answers import answer, asked_for, row_of, value
-from legtaper_wizard.flow.questions import Asked, label_of
+from legtaper_wizard.flow.answers import answer, asked_for, name_in_row, row_of, value
+from legtaper_wizard.flow.questions import Asked
 from legtaper_wizard.flow.round_answers import is_waiting, number_at
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
@@ -48,8 +48,7 @@ def _row_in_words(question: Asked, row: Mapping[str, str]) -> str:
     for key, text in row.items():
         if not text:
             continue  # it is taken away, as the others take its place
-        name = label_of(key).removesuffix(f" of the {level}").removesuffix(f" at the {level}")
-        said.append(f"{name.lower()} {text}")
+        said.append(f"{name_in_row(key, question.at.level)} {text.replace(',', '.')}")
     return f"{level.capitalize()}: {', '.join(said)}"
 
 

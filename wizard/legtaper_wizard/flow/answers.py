@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
+from legtaper.model.levels import say_level
 from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.dates import say_date
@@ -80,9 +81,30 @@ def row_of(project: Project, question: Asked, text: str) -> dict[str, str]:
     if len(parts) < 2 or not keys:
         return {}
     if len(parts) > len(keys):
-        problem = f"{len(parts)} lengths are typed and the row has {len(keys)} from here on"
+        names = " and ".join(row_names(project, question))
+        problem = (
+            f"{len(parts)} lengths are typed and the row has {len(keys)} from here on: {names}"
+        )
         raise AnswerError(question.at.key, problem)
     return dict(zip(keys, parts, strict=False))
+
+
+def row_names(project: Project, question: Asked) -> tuple[str, ...]:
+    """Return what the cells of a row are called from one on, without their level."""
+    keys = question.question.row(project, question.at)
+    return tuple(name_in_row(key, question.at.level) for key in keys)
+
+
+def name_in_row(key: str, level: str) -> str:
+    """Return what a cell is called in a row, as in front outseam."""
+    said = say_level(level)
+    name = label_of(key).removesuffix(f" of the {said}").removesuffix(f" at the {said}")
+    return name.lower()
+
+
+def row_order(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
+    """Return the names of the cells that may be typed at once at a question, in their order."""
+    return row_names(project, asked_for(key, at))
 
 
 _GOES_ON = re.compile(r"\d+/\d+\D*|[a-z\"'″′]+\.?", re.IGNORECASE)

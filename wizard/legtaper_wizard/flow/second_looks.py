@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from legtaper.model.lengths import Length, say_length
-from legtaper.model.project import Project
+from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answers import answer, asked_for, row_of
 from legtaper_wizard.flow.questions import Asked, find
-from legtaper_wizard.flow.shapes import LAST, Cursor
+from legtaper_wizard.flow.shapes import LAST, MEANT, Cursor
 
 
 def slips(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
@@ -34,7 +34,7 @@ def doubts(project: Project, question: Asked, said: object) -> tuple[str, ...]:
     """Return what is odd about one answer to a question."""
     if said in (None, ""):
         return ()
-    if unlikely := tuple(_unlikely(question, said)):
+    if unlikely := tuple(_unlikely(question, said, project.length_unit)):
         return unlikely  # beside which everything else is odd, too
     return tuple(question.question.slips(project, question.at, said))
 
@@ -50,18 +50,15 @@ def slips_of(project: Project, keys: Iterable[str]) -> Iterator[str]:
             yield odd if question and odd.startswith(question.label) else f"{key}: {odd}"
 
 
-def _unlikely(question: Asked, said: object) -> Iterator[str]:
+def _unlikely(question: Asked, said: object, unit: Unit) -> Iterator[str]:
     likely = question.question.likely
     if likely is None:
         return
     read_as = ""
     if isinstance(said, Length) and not likely[0] <= said.mm <= likely[1]:
-        read_as = f"{say_length(said.mm, 'in')}, {say_length(said.mm, 'cm')}"
+        other: Unit = "cm" if unit == "in" else "in"
+        read_as = f"{say_length(said.mm, unit)}, {say_length(said.mm, other)}"
     elif isinstance(said, float) and not likely[0] <= said <= likely[1]:
         read_as = f"{said:g} percent"
     if read_as:
         yield f"{question.label}: read as {read_as}. {MEANT}"
-
-
-MEANT = "Is that what you meant?"
-"""Asked of a number beyond what is likely; each face says how it is answered."""

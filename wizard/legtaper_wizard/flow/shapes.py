@@ -26,6 +26,9 @@ KINDS: Mapping[str, NoteKind] = {
 }  # fmt: skip
 """Which note a finding of each status is."""
 
+MEANT = "Is that what you meant?"
+"""Asked of a number beyond what is likely; each face says how it is answered."""
+
 
 class AnswerError(ValueError):
     """An answer that was not taken. `str(error)` is one plain line with what would be right."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from legtaper.model.project import ProjectError
@@ -12,6 +13,7 @@ from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
+from legtaper_wizard.prompts.console import LEAVES
 from legtaper_wizard.prompts.prompt_order import meant, words_in
 from legtaper_wizard.prompts.questions import Answers, Rules, ask_in_turn, is_choice
 from legtaper_wizard.prompts.sitting import END, Sitting
@@ -203,10 +205,22 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
 
 def _allowed(sitting: Sitting, order: Order) -> Order | None:
     """Return the order without the files that are there and shall stay; nothing where all do."""
-    left = []
-    for file in order.files:
-        if file.exists() and not sitting.voice.agrees(f"{file} is there already. Write over it?"):
-            sitting.voice.say(f"{file}: left as it was.")
-        else:
-            left.append(file)
+    left = [found for file in order.files if (found := _place(sitting, file))]
     return replace(order, files=tuple(left)) if left else None
+
+
+def _place(sitting: Sitting, file: Path) -> Path | None:
+    """Return where a file may be written: over what is there on a yes, else by another name."""
+    voice = sitting.voice
+    while file.exists() and not voice.agrees(f"{file} is there already. Write over it?"):
+        voice.say(f"{file}: left as it was.")
+        if voice.scripted:
+            return None
+        typed = voice.ask_inside("Another name for it, or Enter to leave it out:")
+        while typed and (typed == "?" or Path(typed).name != typed or typed.startswith(".")):
+            voice.say("A name without a folder, such as easy-taper.")
+            typed = voice.ask_inside("Another name for it, or Enter to leave it out:")
+        if not typed or typed.lower() in LEAVES:
+            return None
+        file = file.with_name(typed if Path(typed).suffix == file.suffix else typed + file.suffix)
+    return file

@@ -17,6 +17,7 @@ from legtaper_wizard.flow.steps import (
     echo,
     new_slips,
     rest_of_row,
+    row_order,
     state,
     step_of,
     value,
@@ -52,6 +53,7 @@ from legtaper_wizard.prompts.typed_commands import (
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
 _MOST_NAMED = 6
+_ROW = "A whole row may be typed at once:"
 
 
 class PlainWizard:
@@ -168,7 +170,18 @@ class PlainWizard:
         how = " ".join(filter(None, (told, moving(self._on.project, prompt))))
         if says := self._on.unheard(how, prompt):
             self._voice.say(says)
+        self._say_row(prompt)
         say_choices(self._voice, prompt.field)
+
+    def _say_row(self, prompt: Prompt) -> None:
+        """Say once that the widths of a level may be typed at once, and in which order."""
+        on, key = self._on, prompt.field.key
+        if STEPS[prompt.step].id != "block" or prompt.field.group == "height":
+            return
+        names = row_order(on.project, key, prompt.at)
+        if len(names) > 2 and on.manner != "short" and _ROW not in on.heard:
+            on.heard.add(_ROW)
+            self._voice.say(f"{_ROW} {', '.join(names)}.")
 
     def _asks(self, prompt: Prompt) -> str:
         """Return the words before the cursor: the label, and what Enter alone means."""
@@ -177,7 +190,7 @@ class PlainWizard:
         if key == prompt.field.key:
             means = f"{text}, not saved"
         in_row = self._on.called != prompt.field.label
-        if means == "skip" and in_row:  # said at the first question of the row
+        if means == "skip" and in_row and prompt.field.group != "height":  # said at the first
             return f"{self._on.called}:"
         return f"{self._on.called} [{means}]:"
 
@@ -244,6 +257,7 @@ class PlainWizard:
             if sure is None:
                 return False
             text, understood = sure, echo(on.project, key, sure, prompt.at)
+            understood = dict(prompt.field.choices).get(understood, understood)
         except AnswerError as error:
             self._voice.refuse(f"Not taken: {error}.")
             return False

@@ -98,7 +98,8 @@ class Sitting:
         self.row = (field.group, prompt.at) if in_row else None
         if self.manner == "long" or before is None or before != self.row:
             return field.label
-        return say_level(field.level).capitalize()
+        level = say_level(field.level).capitalize()
+        return f"{level} height" if field.group == "height" else level
 
     # --- moving ------------------------------------------------------------------------------
 

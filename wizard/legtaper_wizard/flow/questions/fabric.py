@@ -108,7 +108,7 @@ def _is_number(text: str) -> bool:
 
 
 def _shrinks(_: Project, percent: Answer) -> str:
-    return f"shrinks by {percent:.3g} %; the pattern is cut that much larger"
+    return f"{percent:.3g} %; the pattern is cut that much larger"
 
 
 _WASHED = re.compile(r"\b(?:pre)?-?(?:washed|shrunk)\b", re.IGNORECASE)

@@ -18,7 +18,7 @@ from legtaper_wizard.flow.questions.fabric import (
     no_stretch,
     usable,
 )
-from legtaper_wizard.flow.questions.flat import only_flat
+from legtaper_wizard.flow.questions.flat import flat_slip
 from legtaper_wizard.flow.questions.path import with_entry
 from legtaper_wizard.flow.questions.question import At, Question
 from legtaper_wizard.flow.shapes import AnswerError, Rule
@@ -112,11 +112,7 @@ def _around_slips(project: Project, at: At, said: object) -> Iterator[str]:
     """Ask about a flat width that is likely to be one all the way around, and the other way."""
     liked, block = project.liked[_number(at)], standing(project, at.cursor).block
     if liked.measured != "flat":
-        if doubled := only_flat(project, at, cast(Length, said)):
-            yield (
-                f"Less than a leg needs at the {say_level(at.level)}. Was it measured flat? Then "
-                f"it is {doubled.text} around."
-            )
+        yield from flat_slip(project, at, cast(Length, said))
         return
     if block is None or at.level not in block.widths:
         return

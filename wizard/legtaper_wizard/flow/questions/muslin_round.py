@@ -18,6 +18,7 @@ from legtaper.model.project import (
     SeamName,
     Trial,
 )
+from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.block_verdict import future_day, today
 from legtaper_wizard.flow.questions.question import At, Get, Put, Question
@@ -131,8 +132,14 @@ def _day_slips(project: Project, at: At, day: object) -> Iterator[str]:
         yield "It was tried on before it was printed. Is the day right?"
 
 
-def _trial(trial: Trial, key: str, label: str, how: str) -> Question:
-    """Return the question of how one thing of the checklist went."""
+def _trial(trial: Trial, key: str, label: str, how: str, good: str) -> Question:
+    """Return the question of how one thing of the checklist went. good: the word that is well."""
+
+    def said(project: Project, at: At, text: str) -> Answer:
+        word = {"y": "yes", "n": "no"}.get(text.lower(), text.lower())
+        if word in ("yes", "no"):
+            return "well" if word == good else "trouble"
+        return read(at.key, Rule("choice", _TRIED), text, project.length_unit)
 
     def get(project: Project, at: At) -> object:
         one = round_at(project, at.cursor)
@@ -156,20 +163,22 @@ def _trial(trial: Trial, key: str, label: str, how: str) -> Question:
         rule=Rule("choice", _TRIED),
         get=get,
         put=put_into_round(change),
+        read=said,
         drawing=PINCH_DRAWN,
         group="trials",
     )
 
 
-_WORDS: Mapping[Trial, tuple[str, str, str]] = {
-    "stand": ("stand", "Stand", "Front, back and profile: does the leg hang straight?"),
-    "sit": ("sit", "Sit", "Does thigh or knee bind?"),
-    "climb a step": ("climb", "Climb a step", "Does the leg pull at knee or thigh?"),
-    "bend the knee": ("bend", "Bend the knee", "Does it bind, or slide up and stay there?"),
+_WORDS: Mapping[Trial, tuple[str, str, str, str]] = {
+    "stand": ("stand", "Stand", "Front, back and profile: does the leg hang straight?", "yes"),
+    "sit": ("sit", "Sit", "Does thigh or knee bind?", "no"),
+    "climb a step": ("climb", "Climb a step", "Does the leg pull at knee or thigh?", "no"),
+    "bend the knee": ("bend", "Bend the knee", "Does it bind, or slide up and stay there?", "no"),
     "put the foot through": (
         "foot",
         "Put the foot through",
         "Does the hem pass heel and instep?",
+        "yes",
     ),
 }
 

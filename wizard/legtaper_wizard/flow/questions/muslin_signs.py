@@ -43,7 +43,8 @@ def cause_choices(seen: SeenSign, block: Block) -> Choices:
     """Return what may be the cause of a sign, each by what shows that it is this."""
     from legtaper.muslin.advice import causes
 
-    return tuple((cause.id, cause.tell) for cause in causes(replace(seen, cause=""), block))
+    found = causes(replace(seen, cause=""), block)
+    return tuple((cause.id, cause.tell.removesuffix(".")) for cause in found)
 
 
 def level_choices(block: Block) -> Choices:

@@ -11,7 +11,7 @@ from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
-from legtaper_wizard.flow.questions.flat import only_flat
+from legtaper_wizard.flow.questions.flat import flat_slip, only_flat
 from legtaper_wizard.flow.questions.path import first_design, put_path, with_entry
 from legtaper_wizard.flow.questions.question import At, Question, Read
 from legtaper_wizard.flow.shapes import AnswerError, Rule
@@ -145,12 +145,9 @@ def width_if_flat(project: Project, at: At) -> Length | None:
     return only_flat(project, at, said) if said else None
 
 
-def _flat_slips(project: Project, at: At, _: object) -> Iterator[str]:
-    if doubled := width_if_flat(project, at):
-        yield (
-            f"Less than a leg needs at the {say_level(at.level)}. Was it measured flat? Then it "
-            f"is {doubled.text} around."
-        )
+def _flat_slips(project: Project, at: At, said: object) -> Iterator[str]:
+    if isinstance(said, Length):
+        yield from flat_slip(project, at, said)
 
 
 TAKE_IN = Question(

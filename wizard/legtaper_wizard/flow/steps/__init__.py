@@ -8,7 +8,14 @@ A front end holds a `Project`, a `Cursor` and a `History`. It shows `step.fields
 from __future__ import annotations
 
 from legtaper_wizard.flow.answer_preview import echo
-from legtaper_wizard.flow.answers import answer, is_read, last_answered, rest_of_row, value
+from legtaper_wizard.flow.answers import (
+    answer,
+    is_read,
+    last_answered,
+    rest_of_row,
+    row_order,
+    value,
+)
 from legtaper_wizard.flow.history import History
 from legtaper_wizard.flow.second_looks import new_slips, slips
 from legtaper_wizard.flow.shapes import (
@@ -44,6 +51,6 @@ __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "begun_by", "do", "echo", "first_open",
     "follow", "help_drawing", "help_text", "hem_widths_page", "is_read", "last_answered",
-    "new_slips", "nudge", "rest_of_row", "shows", "slips", "state", "step_of", "summary", "value",
-    "way",
+    "new_slips", "nudge", "rest_of_row", "row_order", "shows", "slips", "state", "step_of",
+    "summary", "value", "way",
 ]  # fmt: skip

@@ -76,8 +76,8 @@ def _status(work: Work) -> StepState:
         return found
     unsaid = [seam for seam in SEAMS if work.design and seam not in work.design.blend]
     if unsaid and not work.passed:
-        seams = " and ".join(unsaid)
-        return still_open(f"where the {seams} blends is not settled; the usual height is used")
+        seams = f"{' and '.join(unsaid)} {'blend' if len(unsaid) > 1 else 'blends'}"
+        return still_open(f"where {seams} is not settled; the usual height is used")
     return DONE
 
 

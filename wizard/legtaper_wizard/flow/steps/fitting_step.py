@@ -87,7 +87,7 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
             choices = place.choices or level_choices(block)
             label = f"{place.label}: {sign_words(seen)}"
             yield replace(place, label=label, kind="choice", choices=choices)
-        if choices := cause_choices(seen, block):
+        if len(choices := cause_choices(seen, block)) > 1:  # one alone need not be chosen
             cause = work.ask(CAUSE, number=str(number))
             yield replace(cause, kind="choice", choices=choices)
 

@@ -223,7 +223,7 @@ def _like(number: int, garment: str) -> Action:
             changed = answer(changed, f"design.width.{level}", width.text, at)
         return changed
 
-    return Action(f"like.{number}", f"Like {garment}", does, at_hand=True)
+    return Action(f"like.{number}", f"Take the widths of {garment}", does, at_hand=True)
 
 
 STEP = Step(
