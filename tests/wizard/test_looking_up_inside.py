@@ -10,7 +10,7 @@ from typist import Sitting, sit
 
 from legtaper.files.store import load
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.steps import value
+from legtaper_wizard.flow.steps import AnswerError, answer, value
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -138,3 +138,28 @@ def test_a_row_says_its_order_once_and_which_cells_are_left() -> None:
     assert "from here on: front outseam and back outseam." in hip
     comma = Sitting("back to front outseam at the calf", "4,5 4,5", "quit", project=WHOLE).words
     assert "front outseam 4.5, front inseam 4.5" in comma
+
+
+@pytest.mark.parametrize(
+    ("unit", "example", "other"), [("in", "2 1/2 in", "6.5 cm"), ("cm", "6.5 cm", "2 1/2 in")]
+)
+def test_what_would_be_right_is_said_in_the_unit_of_the_project(
+    unit: str, example: str, other: str
+) -> None:
+    """And what it says is taken where it is typed."""
+    project = answer(WHOLE, "length_unit", unit)
+    for wrong in ("about", "knee 4", "4 ells", "4 cm 5 mm 6 in"):
+        with pytest.raises(AnswerError) as refused:
+            answer(project, "design.hem.depth", wrong)
+        assert f"such as {example}" in str(refused.value)
+        assert other not in str(refused.value)
+    taken = answer(project, "design.hem.depth", example)
+    assert value(taken, "design.hem.depth") == example
+
+
+def test_a_step_is_found_by_a_word_of_its_name() -> None:
+    """Its answers are read as by its whole name."""
+    whole, part = (Sitting(f"answers {said}", "", "quit", project=WHOLE).words
+                   for said in ("muslin fitting", "muslin"))  # fmt: skip
+    assert part == whole
+    assert "Type a number from" not in part

@@ -113,7 +113,7 @@ _FRACTION: Final = re.compile(r"(?:(\d+)(?: +|-))?(\d+) ?/ ?(\d+)", re.ASCII)
 _DECIMAL: Final = re.compile(r"\d+|\d*[.,]\d+", re.ASCII)
 _PERHAPS_THOUSANDS: Final = re.compile(r"0*[1-9]\d*,\d{3}", re.ASCII)
 _GROUPED: Final = re.compile(r"\d+(?:[.,]\d+){2,}", re.ASCII)
-_SUCH_AS: Final = "such as 2 1/2 in or 6.5 cm"
+_EXAMPLES: Final = {"in": "2 1/2 in", "cm": "6.5 cm", "mm": "65 mm"}
 
 
 def parse_length(text: str, unit: str, *, signed: bool = False, at_most: float = 5000.0) -> Length:
@@ -132,7 +132,7 @@ def _parsed(text: str, unit: str, signed: bool, at_most: float) -> Length:
     mm = _ordinary(text, unit)
     if mm is not None and mm <= at_most:
         return Length(mm, text)
-    typed = _one_line(text)
+    typed = _one_line(text, unit)
     plain = _VULGAR.sub(_spell_out, typed).translate(_PLAINER).strip(" ")
     negative = plain.startswith("-")
     size = _read_size(plain.removeprefix("-").lstrip(" "), unit)
@@ -165,19 +165,26 @@ def _ordinary(text: str, unit: str) -> float | None:
     return above * per / (below * parts)
 
 
-def _one_line(text: str) -> str:
+def _such_as(unit: str) -> str:
+    """Return an example that works, in the unit in which she works."""
+    return f"such as {_EXAMPLES.get(unit, '2 1/2 in or 6.5 cm')}"
+
+
+def _one_line(text: str, unit: str) -> str:
     """Return the text stripped, or refuse what is empty, too long or not plain text."""
     typed = text.translate(_SPACES).strip(" ")
     if not typed:
-        raise LengthError(f"nothing is written here; write a length {_SUCH_AS}")
+        raise LengthError(f"nothing is written here; write a length {_such_as(unit)}")
     if len(typed) > _LONGEST:
-        raise LengthError(f"{_quote(typed)} is too much text for a length; write it {_SUCH_AS}")
+        raise LengthError(
+            f"{_quote(typed)} is too much text for a length; write it {_such_as(unit)}"
+        )
     if not typed.isprintable():
         raise LengthError(
-            f"{_quote(typed)} holds a character that can't be seen; write it {_SUCH_AS}"
+            f"{_quote(typed)} holds a character that can't be seen; write it {_such_as(unit)}"
         )
     if not (re.search("[0-9]", typed) or _VULGAR.search(typed)):
-        raise LengthError(f"{_quote(typed)} has no number; write a length {_SUCH_AS}")
+        raise LengthError(f"{_quote(typed)} has no number; write a length {_such_as(unit)}")
     return typed
 
 
@@ -191,21 +198,23 @@ def _spell_out(found: re.Match[str]) -> str:
 def _read_size(plain: str, unit: str) -> Fraction:
     """Return the millimeters of one quantity, or of feet and inches together."""
     if not _PART.match(plain):
-        raise LengthError(f"{_quote(plain)} does not start with a number; write it {_SUCH_AS}")
-    parts = [(number.strip(" "), _known_unit(word)) for number, word in _PART.findall(plain)]
+        raise LengthError(
+            f"{_quote(plain)} does not start with a number; write it {_such_as(unit)}"
+        )
+    parts = [(number.strip(" "), _known_unit(word, unit)) for number, word in _PART.findall(plain)]
     if len(parts) == 1:
         number, own_unit = parts[0]
         return _read_number(number) * _exact_factor(own_unit or unit)
     if len(parts) == 2 and parts[0][1] == "ft":
         return _feet_and_inches(parts[0][0], *parts[1])
-    raise LengthError(f"{_quote(plain)} holds more than one length; write one, {_SUCH_AS}")
+    raise LengthError(f"{_quote(plain)} holds more than one length; write one, {_such_as(unit)}")
 
 
-def _known_unit(word: str) -> str:
+def _known_unit(word: str, unit: str) -> str:
     """Return "in", "ft", "cm" or "mm", or "" where no unit was written."""
     word = word.strip(" ")
     if word and word.lower() not in _UNITS:
-        raise LengthError(f"{_quote(word)} is not a unit; use in, cm, mm or ft, {_SUCH_AS}")
+        raise LengthError(f"{_quote(word)} is not a unit; use in, cm, mm or ft, {_such_as(unit)}")
     return _UNITS[word.lower()] if word else ""
 
 
