@@ -210,6 +210,12 @@ async def test_arrow_keys_move_the_blend(tmp_path: Path) -> None:
         assert "36 7/8 in" in on.text
         await on.press("f5")
         assert on.on_disk().designs[-1].blend["outseam"].text == "37 1/2 in"
+        assert "end of its range" not in on.text
+        await on.press("right")
+        assert on.on_disk().designs[-1].blend["outseam"].text == "37 1/2 in"
+        assert "> It is at the end of its range and stays." in on.text
+        await on.press("left")
+        assert "end of its range" not in on.text
 
 
 async def test_typing_on_a_blend_edits_it(tmp_path: Path) -> None:

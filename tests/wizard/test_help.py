@@ -6,7 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
-from app_driver import driving, example
+from app_driver import driving, example, fresh
+from typist import sit
 
 from legtaper.files.project_file import read_project
 from legtaper_wizard.flow.examples import example_text
@@ -78,3 +79,15 @@ def test_the_trades_words_in_the_help_are_in_the_glossary() -> None:
     used = {"grainline", "inseam", "outseam", "crease line", "muslin", "blend", "slit", "block"}
     assert all(re.search(rf"\b{word}", help_of_all) for word in used)
     assert used <= set(GLOSSARY)
+
+
+async def test_the_help_says_what_skipping_does_to_this_block(tmp_path: Path) -> None:
+    """An end of a seam is needed, and so the block stays unfinished: on the page and in F1."""
+    session = fresh(tmp_path)
+    session.go("block", "block.front.outseam.hem")
+    async with driving(session) as on:
+        await on.press("f1")
+        assert "If you skip it: the block stays unfinished." in on.text
+        assert "drawn through the levels" not in on.text
+    said = sit(session.path, "?", "quit")[1]
+    assert "If you skip it: the block stays unfinished." in said

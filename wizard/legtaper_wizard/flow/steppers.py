@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _STEPS = {"in": (6.35, 3.175), "cm": (5.0, 1.0)}
 """What one step moves, mm: usual and fine."""
+AT_THE_END = "It is at the end of its range and stays."
 _HAIR = 1e-6  # mm
 
 

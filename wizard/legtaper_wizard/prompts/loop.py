@@ -7,6 +7,7 @@ import re
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.flow.session import Session
+from legtaper_wizard.flow.steppers import AT_THE_END
 from legtaper_wizard.flow.steps import (
     STEPS,
     AnswerError,
@@ -304,7 +305,7 @@ class PlainWizard:
         if moved is None:
             return
         if on.project == before:
-            self._voice.say("It is at the end of its range and stays.")
+            self._voice.say(AT_THE_END)
         else:
             self._voice.say(f"{prompt.field.label} {value(on.project, key, prompt.at)}.")
 

@@ -107,10 +107,12 @@ def asks_for_change(note: Note) -> bool:
     return note.kind == "fail" or (note.kind == "question" and note.text.endswith("?"))
 
 
-def say_help(voice: Voice, step_id: str, key: str, *, whole: bool) -> None:
-    """Say the help of a question; whole: and what its step is about."""
+def say_help(
+    voice: Voice, step_id: str, key: str, skipped: str | None = None, *, whole: bool
+) -> None:
+    """Say the help of a question and what is so without an answer; whole: and of its step."""
     step = step_of(step_id)
-    told = help_text(step_id, key).split("\n\n")
+    told = help_text(step_id, key, skipped).split("\n\n")
     own = [text for text in told if text not in (step.why, *step.help)]
     for paragraph in told if whole else own:
         voice.say(typed_here(paragraph))

@@ -316,7 +316,8 @@ def _help(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
         return True
     if prompt:
         key = prompt.field.key
-        say_help(sitting.voice, STEPS[sitting.step].id, key, whole=sitting.helped == key)
+        step_id, skipped = STEPS[sitting.step].id, prompt.field.if_skipped
+        say_help(sitting.voice, step_id, key, skipped, whole=sitting.helped == key)
         if says := moving(sitting.project, prompt):
             sitting.voice.say(says)
         sitting.helped = key

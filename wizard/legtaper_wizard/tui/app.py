@@ -117,13 +117,26 @@ class LegtaperApp(Host):
             case Answered(key, text, then):
                 self.try_to(lambda: session.answer(key, text), then)
             case Nudged(key, by, fine):
-                self.try_to(lambda: session.nudge(key, by, fine))
+                self._nudge(key, by, fine)
             case WentOn(by):
                 self._go_on(by)
             case WentTo(step_id, key):
                 self._go_to(step_id, key)
             case Chosen(command):
                 self._choose(command)
+
+    def _nudge(self, key: str, by: int, fine: bool) -> None:
+        """Move a blend or a curve, and say where it is at its end."""
+        from legtaper_wizard.flow.steppers import AT_THE_END
+
+        session, form = self.sitting
+        before = session.project
+
+        def moved() -> None:
+            if session.project == before:
+                form.tell(AT_THE_END)
+
+        self.try_to(lambda: session.nudge(key, by, fine), moved)
 
     def _go_on(self, by: int) -> None:
         """Show the step before or the next one that can be worked on."""

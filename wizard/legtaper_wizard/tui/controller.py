@@ -61,7 +61,8 @@ def _help(app: Host) -> None:
         "option finds it."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
-    parts = (steps.help_text(step.id, key), drawing, typing, keys)
+    skipped = stop.field.if_skipped if stop.field else None
+    parts = (steps.help_text(step.id, key, skipped), drawing, typing, keys)
     text = "\n\n".join(part for part in parts if part)
     app.push_screen(Reader(app.look, f"Help: {stop.label if key else step.title}", text))
 

@@ -125,12 +125,16 @@ def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Proj
     return action.does(project, texts, at)
 
 
-def help_text(step_id: str, field_key: str | None = None) -> str:
-    """Return the F1 help of a step, or of one question in it: paragraphs, a blank line between."""
+def help_text(step_id: str, field_key: str | None = None, skipped: str | None = None) -> str:
+    """Return the F1 help of a step, or of one question in it: paragraphs, a blank line between.
+
+    skipped: what is so without an answer in the project as it is, else what usually is.
+    """
     step, question = step_of(step_id), find(field_key) if field_key else None
     if question is None:
         return "\n\n".join((step.title, step.why, *step.help))
-    skipped = f"If you skip it: {question.if_skipped}." if question.if_skipped else ""
+    skipped = question.if_skipped if skipped is None else skipped
+    skipped = f"If you skip it: {skipped}." if skipped else ""
     often = question.question.often
     parts = (question.label, question.how(), often, skipped, step.why, *step.help)
     return "\n\n".join(part for part in parts if part)
