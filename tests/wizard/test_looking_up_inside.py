@@ -10,6 +10,7 @@ from typist import Sitting, sit
 
 from legtaper.files.store import load
 from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.glossary import GLOSSARY, glossary_text
 from legtaper_wizard.flow.steps import AnswerError, answer, value
 
 pytestmark = pytest.mark.usefixtures("new_account")
@@ -163,3 +164,20 @@ def test_a_step_is_found_by_a_word_of_its_name() -> None:
                    for said in ("muslin fitting", "muslin"))  # fmt: skip
     assert part == whole
     assert "Type a number from" not in part
+
+
+def test_help_at_a_comparison_asks_again(judged: Path) -> None:
+    """At both of its questions."""
+    said = sit(judged, "compare", "?", "", "?", "", "quit")[1]
+    assert said.count("Which side by side") == 2
+    assert said.count("tables shows the figures:") == 2
+    assert "Not shown" not in said
+
+
+def test_a_word_is_told_before_those_that_only_have_its_letters() -> None:
+    """The crease line has ease in its letters alone, and is found by its own."""
+    assert [text.partition(":")[0] for text in glossary_text("ease").split("\n\n")] == ["ease"]
+    assert [text.partition(":")[0] for text in glossary_text("line").split("\n\n")] == [
+        name for name in GLOSSARY if "line" in name.split()
+    ]
+    assert glossary_text("creas").startswith("crease line:")

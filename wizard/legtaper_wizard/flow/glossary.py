@@ -65,7 +65,12 @@ GLOSSARY: Mapping[str, str] = {
 
 
 def glossary_text(word: str = "") -> str:
-    """Return the words that hold `word`, or all of them, a paragraph each; "" where none does."""
+    """Return the words that hold `word`, or all of them, a paragraph each; "" where none does.
+
+    The word itself comes first; what only has its letters in it is left out then.
+    """
     wanted = word.strip().lower()
-    found = {name: words for name, words in GLOSSARY.items() if wanted in name}
-    return "\n\n".join(f"{name}: {words}" for name, words in found.items())
+    holding = [name for name in GLOSSARY if wanted in name]
+    whole = [name for name in holding if set(wanted.split()) <= set(name.split())]
+    found = sorted(whole or holding, key=lambda name: name != wanted)
+    return "\n\n".join(f"{name}: {GLOSSARY[name]}" for name in found)

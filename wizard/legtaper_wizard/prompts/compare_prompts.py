@@ -29,7 +29,9 @@ def say_side_by_side(sitting: Sitting, said: str = "") -> bool:
             for item in items[-_MOST:]:
                 voice.say(f"{item.id:>3}: {item.label}", indent="    ")
             usual = " ".join(first)
-            typed = voice.ask_inside(f"Which side by side, as 1 2 or r1 [{usual}]:")
+            asks = f"Which side by side, as 1 2 or r1 [{usual}]:"
+            while (typed := voice.ask_inside(asks)) == "?":
+                voice.say("Numbers with blanks between; r before the number of a round.")
             if typed is None or typed.lower() in ("back", "quit"):
                 return typed is not None
             said = typed
@@ -39,7 +41,8 @@ def say_side_by_side(sitting: Sitting, said: str = "") -> bool:
         return True
     for line in compare_sentences(shown):
         voice.say(line, indent="  ")
-    tables = voice.ask_inside("Enter goes on; tables shows the figures:")
+    while (tables := voice.ask_inside("Enter goes on; tables shows the figures:")) == "?":
+        voice.say("Type tables for the figures of each level, or Enter.")
     if tables and tables.lower() == "tables":
         for line in compare_tables(shown, WIDTH):
             voice.show(line)

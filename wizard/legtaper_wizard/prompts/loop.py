@@ -411,7 +411,7 @@ class PlainWizard:
         self._say_passed()
         while True:
             typed, on.queued = on.queued, None
-            ways = "write, steps, answers, compare, back, or quit [quit]"
+            ways = "write, steps, answers, compare, more, back, or quit [quit]"
             typed = typed or self._voice.ask(f"The end. Type {ways}:")
             if not typed:
                 return False
