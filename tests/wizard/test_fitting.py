@@ -263,6 +263,8 @@ async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
         await pinch(on, "outseam", "knee", "1/4")
         await judge(on, "t")
         before = on.on_disk()
+        ids = [stop.id for stop in on.form.stops]  # what is seen is written down before
+        assert ids.index("round.verdict") < ids.index("add-sign") < ids.index("next-even")
         await go_to(on, "next-even")
         await on.press("enter", "f5")
         assert on.step == "fitting"

@@ -58,9 +58,9 @@ def question(project: Project, field: Field, at: Cursor) -> Stop:
 
 
 def _buttons(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
-    for action in steps.actions(project, step.id, at):
-        if action.at_hand:
-            yield Stop(action.id, "button", clean(action.label, 60), action=action)
+    at_hand = [action for action in steps.actions(project, step.id, at) if action.at_hand]
+    for action in sorted(at_hand, key=lambda action: bool(action.then)):  # what leads away is last
+        yield Stop(action.id, "button", clean(action.label, 60), action=action)
 
 
 def _others(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
