@@ -11,7 +11,7 @@ from typist import Sitting, sit
 from legtaper.files.store import load
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.glossary import GLOSSARY, glossary_text
-from legtaper_wizard.flow.steps import AnswerError, answer, value
+from legtaper_wizard.flow.steps import AnswerError, answer, summary, value
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -137,6 +137,8 @@ def test_a_row_says_its_order_once_and_which_cells_are_left() -> None:
     assert "Knee height [" in said
     hip = Sitting("back to front outseam at the hip", "6 6 7", "quit", project=WHOLE).words
     assert "from here on: front outseam and back outseam." in hip
+    inseam = Sitting("back to front inseam at the calf", "4 4 4 4", "quit", project=WHOLE).words
+    assert "from here on: front inseam, back outseam and back inseam." in inseam
     comma = Sitting("back to front outseam at the calf", "4,5 4,5", "quit", project=WHOLE).words
     assert "front outseam 4.5, front inseam 4.5" in comma
 
@@ -181,3 +183,12 @@ def test_a_word_is_told_before_those_that_only_have_its_letters() -> None:
         name for name in GLOSSARY if "line" in name.split()
     ]
     assert glossary_text("creas").startswith("crease line:")
+
+
+def test_a_percentage_is_listed_as_one() -> None:
+    """Shrinkage with its sign, and stretch, whose name says percent, without."""
+    project = answer(WHOLE, "fabric.shrink_length_percent", "1")
+    project = answer(project, "fabric.stretch_percent", "20")
+    listed = {line.label: line.value for line in summary(project)}
+    assert listed["Shrinkage lengthwise"] == "1 %"
+    assert listed["Stretch, percent"] == "20"

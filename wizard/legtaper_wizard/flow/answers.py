@@ -10,6 +10,7 @@ from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
+from legtaper.model.sentences import listed
 from legtaper_wizard.flow.dates import say_date
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions import Asked, find, label_of
@@ -81,7 +82,7 @@ def row_of(project: Project, question: Asked, text: str) -> dict[str, str]:
     if len(parts) < 2 or not keys:
         return {}
     if len(parts) > len(keys):
-        names = " and ".join(row_names(project, question))
+        names = listed(row_names(project, question))
         problem = (
             f"{len(parts)} lengths are typed and the row has {len(keys)} from here on: {names}"
         )

@@ -42,6 +42,8 @@ def _form_lines(project: Project, step: Step, at: Cursor) -> list[SummaryLine]:
         if not shown and step.usual_counts and field.placeholder:
             usual = dict(field.choices).get(field.placeholder, field.placeholder)
             shown = f"{usual} (the usual)"
+        if shown and field.kind == "percent" and "percent" not in field.label:
+            shown = f"{shown} %"
         if shown:
             lines.append(SummaryLine(step.id, field.label, shown, field.key))
     return lines
