@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.geometry.offset import muslin_widths
 from legtaper.model.lengths import say_length
 from legtaper.model.project import AllowanceEdge, Project
 from legtaper_wizard.flow.questions.allowances import EDGE, SEAM
@@ -39,6 +38,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from reason_notes(work, found)
         return
     yield from map(finding_note, work.fit.findings)
+    from legtaper.geometry.offset import muslin_widths  # which loads numpy
+
     wide = muslin_widths(work.project.allowance, work.unit)["outseam"]
     yield Note("info", f"A muslin of both legs has {say_length(wide, work.unit)} at its outseams.")
 
