@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,8 @@ from typist import Sitting, sit
 from legtaper.files.store import load
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.glossary import GLOSSARY, glossary_text
-from legtaper_wizard.flow.steps import AnswerError, answer, summary, value
+from legtaper_wizard.flow.steps import STEPS, AnswerError, answer, summary, value
+from legtaper_wizard.flow.steps.step import Work
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -192,3 +194,14 @@ def test_a_percentage_is_listed_as_one() -> None:
     listed = {line.label: line.value for line in summary(project)}
     assert listed["Shrinkage lengthwise"] == "1 %"
     assert listed["Stretch, percent"] == "20"
+
+
+def test_a_percentage_and_an_open_blend_are_said_in_plain_words() -> None:
+    """No "Shrinkage shrinks", and two seams blend where one blends."""
+    said = Sitting("shrinkage lengthwise = 1", "quit", project=WHOLE).words
+    assert "Shrinkage lengthwise 1 %; the pattern is cut that much larger." in said
+    both = replace(WHOLE, designs=(replace(WHOLE.designs[0], blend={}, curve={}),))
+    blend = next(step for step in STEPS if step.id == "blend")
+    assert blend.status(Work(both)).reasons[0].startswith("where outseam and inseam blend is")
+    one = answer(both, "design.blend.outseam", value(WHOLE, "design.blend.outseam") or "28 in")
+    assert blend.status(Work(one)).reasons[0].startswith("where inseam blends is")
