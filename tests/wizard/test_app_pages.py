@@ -45,7 +45,7 @@ async def test_the_form_that_writes_says_how_many_sheets_it_takes(tmp_path: Path
         await on.press("tab", "3", "tab")
         await on.worked()
         assert re.search(
-            r"Both legs take \d+ sheets of Letter, and 2 in front.\n +The narrowed leg takes",
+            r"Both legs take \d+ sheets of Letter, and 3 in front.\n +The narrowed leg takes",
             on.text,
         )
         assert on.text.index("[ Write ]") < on.text.index("Narrowed leg")
