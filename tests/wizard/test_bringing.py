@@ -56,8 +56,10 @@ async def begin_reading(on: Driver, name: str = "outline.svg") -> None:
 
 async def until_read(on: Driver) -> None:
     """Wait until a drawing is read: a slow machine says meanwhile that it does."""
+    still = ("The drawing is being read", "> File", "  File")
     for _ in range(500):
-        if on.text and "The drawing is being read" not in on.text:
+        refused = "! " in on.text
+        if on.text and (refused or not any(words in on.text for words in still)):
             return
         await on.pilot.pause(0.02)
     raise AssertionError(on.text)

@@ -14,7 +14,7 @@ from legtaper_wizard.flow.shapes import MEANT
 _FLAT = 0.55
 """A leg is hardly narrowed to this share of the block and less (common practice)."""
 _SLIP = 0.5
-"""Less than this share of what a leg needs can only be a slip: even flat it does not go around."""
+"""Less than this share of what a leg needs is a slip, even flat (common practice)."""
 _GIRTHS = {"hem": "ankle", "calf": "calf", "knee": "knee", "thigh": "thigh"}
 """What of the body a leg must at least go around at each level."""
 
