@@ -253,3 +253,14 @@ def test_the_sheets_in_front_are_short(leg: Any, most: int) -> None:
     said = [text for text in texts if "sheet " in text and not text.startswith("Trying it on")]
     assert len(said) == 1
     assert sum(len(text.split()) for text in said) < most
+
+
+def test_the_sheet_says_that_the_paper_is_larger_than_the_washed_leg() -> None:
+    """Where the fabric shrinks; a muslin does not grow."""
+    project = load(EXAMPLES / "cropped.toml")
+    growth = [f"{100 * (factor - 1):.1f} %" for factor in project.fabric.growth]
+    said = [fact for fact in pattern_sheet(build(project)).facts if "not washed yet" in fact]
+    assert len(said) == 1
+    assert all(percent in said[0] for percent in growth)
+    for sheet in (pattern_sheet(build(project), BOTH), pattern_sheet(_pattern())):
+        assert not [fact for fact in sheet.facts if "washed" in fact]

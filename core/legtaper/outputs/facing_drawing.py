@@ -26,7 +26,8 @@ def facing_piece(panel: Panel, facing: Facing, printing: Printing, place: Place,
         *hem_notches(key, panel, facing),
     ]
     if panel.slit is not None:
-        top = _heights(facing.net, 0.0)[1]
+        beside = 0.97 * float(panel.slit[0, 0])  # where the top is as high as at its corner
+        top = _heights(facing.net, beside)[1]
         strokes.append(Stroke(f"{key}-slit", "slit", _slit_edge(panel.slit, top)))
     labels = _labels(panel, facing, printing, place)
     quantity = 1 if printing.side(place.leg) else 2

@@ -103,7 +103,12 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     return Sheet(
         title=title,
         subtitle=f"{what}{when.capitalize()}.",
-        facts=(*_sewn_in(fit, uneven), *_hem_corners(shown, printing), *making(shown)),
+        facts=(
+            *_before_the_wash(shown),
+            *_sewn_in(fit, uneven),
+            *_hem_corners(shown, printing),
+            *making(shown),
+        ),
         tables=(_finished_table(fit, printing),),
         findings=told,
         cautions=CAUTIONS,
@@ -211,6 +216,17 @@ def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
     for seam, how in sewing_in(fit.leg):
         if seam not in uneven:
             yield f"Narrowed leg, {seam} above the highest notch: {how[0].lower()}{how[1:]}."
+
+
+def _before_the_wash(pattern: Pattern) -> Iterator[str]:
+    """Yield by how much the paper is larger than the leg will be, where the fabric shrinks."""
+    if pattern.drawn is not pattern.fit:
+        growth = pattern.fit.project.fabric.growth
+        across, along = (f"{100 * (factor - 1):.1f} %" for factor in growth)
+        yield (
+            f"For fabric that is not washed yet: the leg is drawn {along} longer and {across} "
+            "wider. Draw your own top so, too."
+        )
 
 
 def _hem_corners(pattern: Pattern, printing: Printing) -> Iterator[str]:

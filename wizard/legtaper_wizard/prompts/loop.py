@@ -363,13 +363,18 @@ class PlainWizard:
         return True
 
     def _goes_back(self, here: Prompt | None, typed: str) -> re.Match[str] | None:
-        """Return the way back that a line says; without "to" it may be a text."""
+        """Return the way back that a line says; without "to" it may be a text.
+
+        Where a text is asked for, only the whole name of a question is a way to it.
+        """
         going = _BACK_TO.fullmatch(typed)
         if going is None or going[1] or going[2]:
             return going
         free = here is not None and here.field.kind in ("text", "note")
         known = named(self._on.project, going[3], here, self._on.session.at)
-        return going if known and not free else None
+        if free:
+            known = [one for one in known if words_in(one.field.label) == words_in(going[3])]
+        return going if known else None
 
     def _back_to(self, here: Prompt | None, going: re.Match[str]) -> bool:
         """Go so many questions back, or to the one that is named."""

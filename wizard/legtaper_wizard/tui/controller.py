@@ -124,7 +124,7 @@ def _mend(app: Host) -> None:
     app.push_screen(MendScreen(app.look, session.project, session.at), take)
 
 
-_TABLE = 74  # columns of a table where a screen has 80
+_TABLE = 77  # columns of a table where a screen has 80
 
 
 def _marks(app: Host) -> None:
@@ -138,8 +138,10 @@ def _marks(app: Host) -> None:
     from legtaper.outputs.marks_text import marks_text
 
     text = marks_text(fit, DEFAULT_STEP[session.project.length_unit])
-    lines = text.splitlines()  # rows of a table stay as they are, notes below it are wrapped
-    rows = "\n".join(AS_IT_IS + row if 0 < len(row) <= _TABLE else row.strip() for row in lines)
+    rows = "\n".join(
+        AS_IT_IS + row[2:] if row.startswith("  ") and len(row) <= _TABLE else row.strip()
+        for row in text.splitlines()  # rows of a table stay as they are, notes below it are wrapped
+    )
     app.push_screen(Reader(app.look, "The marking table", rows))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_both
+from legtaper.model.lengths import say_bound
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.body import FOOT_ENTRY
@@ -41,11 +41,12 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
     yield Note(
         "number",
-        f"Narrowest hem without a slit: {say_both(narrowest, unit)} around{estimate}."
+        f"Narrowest hem without a slit: {say_bound(narrowest, unit, 'at least')} around{estimate}."
         f"{f' {foot.caution}' if foot.of_child else ''}",
     )
     if fit.slit.needed and fit.slit.lowest:
-        yield Note("number", f"Lowest slit that is enough: {say_both(fit.slit.lowest, unit)}.")
+        lowest = say_bound(fit.slit.lowest, unit, "at least")
+        yield Note("number", f"Lowest slit that is enough: {lowest}.")
 
 
 def _status(work: Work) -> StepState:

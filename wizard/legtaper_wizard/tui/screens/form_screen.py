@@ -83,6 +83,7 @@ class FormScreen(QuestionScreen[None]):
         """
         same = self.page.step.id == self._session.step_id
         self._doubted = ("", "")
+        self._aim = self._aim if not here or here == self.pose.here else None
         self.page = self._tried = page_of(*self._place)
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""

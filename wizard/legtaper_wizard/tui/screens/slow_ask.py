@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 Work = Callable[[Answers, Going], object]
 
-_SOON = 0.3  # s; what ends sooner shows no page of its own
+SOON = 0.3  # s; what ends sooner shows no page of its own
 _TURN = 0.1  # s between two looks whether it has ended
 
 
@@ -89,7 +89,7 @@ class SlowAsk(Ask):
         def over(ended: bool | None) -> None:
             self.hand_over(job.result if ended else self._was_stopped)
 
-        if job.ends_within(_SOON):
+        if job.ends_within(SOON):
             over(True)
         else:
             waiting = Waiting(self.look, (self.title_said, self.says), job)
