@@ -49,7 +49,7 @@ def _help(app: Host) -> None:
     stop, step = form.stop, form.page.step
     key = stop.id if stop.kind == "question" else None
     keys = "\n".join(
-        f"{AS_IT_IS}{command.shown:<5}{_also(command.also):<10}{command.words}"
+        f"{AS_IT_IS}{command.shown:<7}{_also(command.also):<10}{command.words}"
         for command in COMMANDS
     )
     typing = (
