@@ -179,3 +179,18 @@ async def test_up_passes_no_row_of_the_block(tmp_path: Path) -> None:
             await on.press("up")
             back.append(on.here)
         assert back == seen[-2::-1]
+
+
+async def test_a_column_is_forgotten_where_undo_leads_elsewhere(tmp_path: Path) -> None:
+    """Down the column of the take-ins, then back to a width: Up goes on from there."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        while on.here != "design.width.knee":
+            await on.press("tab")
+        await on.answer("17 1/2")
+        await on.press("down", "up", "right", "up", "down")
+        assert on.here.startswith("design.take_in.")
+        await on.press("f5")
+        assert on.here == "design.width.knee"
+        await on.press("up")
+        assert on.here == "design.width.calf"
