@@ -89,7 +89,8 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
                 "as a taper never lets out"
             )
         else:
-            yield f"{say_both(take_in, unit)} off each edge"
+            besides = " besides what was pinched" if _extras(design, at.level) else ""
+            yield f"{say_both(take_in, unit)} off each edge{besides}"
             yield f"{say_both(has - width, unit)} off around the leg"
     yield from _replaced(design, "take_in", at.level)
 
