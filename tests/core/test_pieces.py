@@ -316,3 +316,17 @@ def test_no_line_runs_through_words(name: str, leg: Any) -> None:
                 if shapely.LineString(stroke.points).intersection(_box(label)).length > 0.3
             ]
             assert not struck, (label.text, struck)
+
+
+def test_the_slit_of_a_facing_stays_on_it() -> None:
+    """It is higher than the facing is deep, and ends where that is cut, also at a curved top."""
+    design = sample.design(
+        take_in={}, width=sample.lengths(hem="12", knee="20"), slit="auto", hem=sample.hem("faced")
+    )
+    pieces = [p for p in draw_pattern(build(sample.project(design))).pieces if "facing" in p.name]
+    assert len(pieces) == 2
+    for piece in pieces:
+        (cut,) = (shapely.Polygon(s.points) for s in piece.strokes if s.layer == "cut")
+        (slit,) = (shapely.LineString(s.points) for s in piece.strokes if s.layer == "slit")
+        assert slit.length > 1.4 * IN
+        assert slit.difference(cut.buffer(0.01)).length < 0.01

@@ -26,9 +26,7 @@ def facing_piece(panel: Panel, facing: Facing, printing: Printing, place: Place,
         *hem_notches(key, panel, facing),
     ]
     if panel.slit is not None:
-        beside = 0.97 * float(panel.slit[0, 0])  # where the top is as high as at its corner
-        top = _heights(facing.net, beside)[1]
-        strokes.append(Stroke(f"{key}-slit", "slit", _slit_edge(panel.slit, top)))
+        strokes.append(Stroke(f"{key}-slit", "slit", _slit_edge(panel.slit, facing.cut)))
     labels = _labels(panel, facing, printing, place)
     quantity = 1 if printing.side(place.leg) else 2
     return Piece(key, piece_title(printing, place), tuple(strokes), labels, quantity)
@@ -71,10 +69,13 @@ def _lowest(ring: Array, x: float) -> float:
     return float((start[:, 1] + share * (end[:, 1] - start[:, 1])).min())
 
 
-def _slit_edge(slit: Array, high: float) -> Array:
-    """Return the outseam of the facing as far as the slit leaves it open."""
-    y = np.linspace(float(slit[0, 1]), min(float(slit[-1, 1]), high), 9)
-    return np.column_stack([np.interp(y, slit[:, 1], slit[:, 0]), y])
+def _slit_edge(slit: Array, cut: Array) -> Array:
+    """Return the outseam of the facing that the slit leaves open, up to the cut edge at most."""
+    import shapely
+
+    inside = shapely.LineString(slit).intersection(shapely.Polygon(cut))
+    edge: Array = shapely.get_coordinates(inside)
+    return edge
 
 
 def _labels(panel: Panel, facing: Facing, printing: Printing, place: Place) -> tuple[Label, ...]:
