@@ -194,3 +194,16 @@ async def test_a_column_is_forgotten_where_undo_leads_elsewhere(tmp_path: Path) 
         assert on.here == "design.width.knee"
         await on.press("up")
         assert on.here == "design.width.calf"
+
+
+async def test_a_column_is_forgotten_in_another_step(tmp_path: Path) -> None:
+    """Down a column of the back, then to another step and back: Down begins at the left."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "3", "tab", "tab")
+        await on.press("right", "right", "down")
+        assert ".back." in on.here
+        await on.press("pageup")
+        await on.press("pagedown")
+        first = on.here
+        await on.press("down", "down")
+        assert ".back." not in on.here, first

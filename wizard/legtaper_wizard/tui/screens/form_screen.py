@@ -83,12 +83,13 @@ class FormScreen(QuestionScreen[None]):
         """
         same = self.page.step.id == self._session.step_id
         self._doubted = ("", "")
-        self._aim = self._aim if not here or here == self.pose.here else None
         self.page = self._tried = page_of(*self._place)
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""
         old = self.pose if same else replace(self.pose, view=None, top=0)
         here = here or self.page.entrance()
+        stays = same and here == self.pose.here
+        self._aim = self._aim if stays else None  # a column of elsewhere leads astray
         draft = self.pose.draft if keep and here == self.pose.here else None
         self.pose = Pose(here, draft, told=told, view=old.view, folded=old.folded, top=old.top)
         self.ask()
