@@ -345,10 +345,21 @@ def test_a_design_that_was_not_sewn_can_go() -> None:
 def test_a_sheet_says_its_round_until_its_design_is_accepted() -> None:
     """The pattern to cut is no further test: it names the round that accepted it."""
     waiting = _project(Round("first", verdict="closer"))
-    assert stamp(waiting, waiting.design("second"), DAY) == "round 2, 2026-03-20"
+    assert stamp(waiting, waiting.design("second"), DAY, is_test=True) == "round 2, 2026-03-20"
     done = _project(Round("first", verdict="closer"), Round("second", verdict="done"))
-    assert stamp(done, done.design("second"), None) == "accepted in round 2"
-    assert stamp(done, done.design("third"), None) == "round 3"
+    assert stamp(done, done.design("second"), None, is_test=False) == "accepted in round 2"
+    assert stamp(done, done.design("third"), None, is_test=True) == "round 3"
+
+
+def test_a_sheet_of_the_narrowed_leg_alone_names_no_round_that_is_not_begun() -> None:
+    """What the sheet says and what the book of rounds says of a design agree."""
+    waiting = _project(Round("first", verdict="closer"))
+    second = waiting.design("second")
+    assert stamp(waiting, second, DAY, is_test=False) == "not tried on yet, 2026-03-20"
+    printed = _project(Round("first", verdict="closer"), Round("second", printed=DAY))
+    assert stamp(printed, second, None, is_test=False) == "not tried on yet"
+    tried = _project(Round("first", verdict="closer"), Round("second", verdict="closer"))
+    assert stamp(tried, second, None, is_test=False) == "tried on in round 2"
 
 
 @pytest.mark.parametrize(

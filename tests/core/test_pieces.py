@@ -81,7 +81,9 @@ def test_a_piece_says_what_it_is() -> None:
     assert "RIGHT face up, LEFT turn over" in texts
     assert "design: easy taper" in texts
     assert "Courier trousers" in texts
-    assert "round 2, 2026-03-20" in texts
+    assert "tried on in round 1, 2026-03-20" in texts
+    both = _drawn(leg="both", rounds=(Round("easy taper", notes="Sat in it."),))
+    assert "round 2, 2026-03-20" in _texts(both.pieces[1])
     assert "grainline" in texts
     assert "fold up 1 1/2 in here" in texts
 

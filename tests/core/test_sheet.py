@@ -165,9 +165,9 @@ def test_the_form_tells_what_went_before() -> None:
 )
 def test_sheet_and_pieces_carry_the_same_number(last: Round, number: int) -> None:
     """A round that waits to be tried on is printed again under its own number."""
-    pattern = _pattern(last)
-    assert f"Round {number}, 2026-03-20." in pattern_sheet(pattern, Printing(on=DAY)).subtitle
-    labels = [label.text for label in draw_pattern(pattern, Printing(on=DAY)).pieces[0].labels]
+    pattern, both = _pattern(last), Printing("both", on=DAY)
+    assert f"Round {number}, 2026-03-20." in pattern_sheet(pattern, both).subtitle
+    labels = [label.text for label in draw_pattern(pattern, both).pieces[0].labels]
     assert f"round {number}, 2026-03-20" in labels
 
 

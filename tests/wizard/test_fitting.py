@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from app_driver import Driver, driving, example
+from pypdf import PdfReader
 
 from legtaper.files.project_file import read_project, write_project
 from legtaper.files.recent import remember
@@ -106,6 +107,24 @@ async def first_round(on: Driver) -> None:
         printed, date=TODAY, seen=("stand",), trouble=("bend the knee",), verdict="too far",
         notes="binds on the pedals", pinches=on.on_disk().rounds[1].pinches,
     )  # fmt: skip
+
+
+async def test_one_leg_written_where_a_test_is_due_says_so_on_page_and_screen(
+    tmp_path: Path,
+) -> None:
+    """Round 2 is not begun by it, and neither screen nor paper says that it was."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown", "f9", "tab")
+        await on.press("n", *["tab"] * 4, "enter")
+        await on.worked()
+        await on.press("enter")
+        assert "the test of round 2 takes both legs." in " ".join(on.text.split())
+        assert "round 2 not yet printed" in on.text
+        assert len(on.on_disk().rounds) == 1
+    (file,) = tmp_path.glob("*.pdf")
+    words = "".join(page.extract_text() for page in PdfReader(file).pages)
+    assert "Not tried on yet" in words
+    assert "round 2" not in words.lower()
 
 
 async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_path: Path) -> None:

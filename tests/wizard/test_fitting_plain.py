@@ -118,6 +118,16 @@ def test_one_leg_written_is_no_test(mine: Path) -> None:
     assert len(load(mine).rounds) == 1
 
 
+def test_where_a_test_is_due_one_leg_says_that_it_is_none(mine: Path) -> None:
+    """Neither once the test is printed, nor where the pattern is wanted."""
+    one_leg = ("leg = narrowed", "svg", "", "", "leg", "")
+    says = "This is the narrowed leg alone; the test of round 2 takes both legs."
+    assert says in " ".join(sit(mine, "steps muslin", "write", *one_leg).split())
+    assert len(load(mine).rounds) == 1
+    sit(mine, "round.printed = today")
+    assert "takes both legs" not in sit(mine, "steps muslin", "write", *one_leg[:-2], "leg2", "")
+
+
 def test_designs_and_rounds_are_set_side_by_side(mine: Path) -> None:
     """`compare` says what changed first, and shows its tables where they are asked for."""
     said = sit(mine, "compare", "1 r1", "", "compare", "7", "compare 1 2", "tables")

@@ -106,10 +106,11 @@ def number_to_print(project: Project, design: Design) -> int:
     return len(project.rounds) + (0 if waits else 1)
 
 
-def stamp(project: Project, design: Design, on: date | None) -> str:
+def stamp(project: Project, design: Design, on: date | None, *, is_test: bool) -> str:
     """Return what a sheet of this design says of when it is: its round, or that it is accepted.
 
-    A design without a name asks for nothing: that is the block as it is.
+    A sheet that is no test, of the narrowed leg alone, begins no round; it says whether the design
+    was tried on. A design without a name asks for nothing: that is the block as it is.
     """
     when = f", {on.isoformat()}" if on else ""
     if not design.name:
@@ -117,7 +118,12 @@ def stamp(project: Project, design: Design, on: date | None) -> str:
     number = accepted(project) if current(project).name == design.name else None
     if number:
         return f"accepted in round {number}{when}"
-    return f"round {number_to_print(project, design)}{when}"
+    if is_test:
+        return f"round {number_to_print(project, design)}{when}"
+    sewn = last_of(project, design.name)
+    if sewn and is_tried(project.rounds[sewn - 1]):
+        return f"tried on in round {sewn}{when}"
+    return f"not tried on yet{when}"
 
 
 def mark_printed(project: Project, block: Block, design: Design, on: date) -> Project:

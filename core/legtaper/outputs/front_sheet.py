@@ -87,7 +87,7 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     is_muslin = printing.leg != "narrowed"
     if is_muslin:
         shown = pattern.for_test
-    when = stamp(fit.project, fit.design, printing.on)
+    when = stamp(fit.project, fit.design, printing.on, is_test=is_muslin)
     what = f"Design: {clean(fit.design.name, 60)}. " if not fit.is_the_block else ""
     pages = [sewing_page(shown, printing)]
     warned = [

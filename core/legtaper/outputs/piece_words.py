@@ -106,7 +106,8 @@ def panel_lines(
     if place.leg == "narrowed":
         yield f"design: {clean(fit.design.name, _NAME)}", 4
     yield clean(fit.project.name, _NAME), 4
-    yield stamp(fit.project, fit.design, printing.on), 4
+    is_test = printing.leg != "narrowed"
+    yield stamp(fit.project, fit.design, printing.on, is_test=is_test), 4
     yield from ((line, 4) for line in _line_words(layers))
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.shapes import Action, AnswerError
 
 if TYPE_CHECKING:
@@ -67,6 +67,20 @@ def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:
     if fit.is_the_block:
         raise AnswerError("leg", "there is no design yet, so only the leg as the block can be made")
     return fit
+
+
+def said_of_one_leg(project: Project, at: Cursor, step_id: str, leg: str) -> str:
+    """Say that the narrowed leg alone prints no test, where one was to be printed; else ""."""
+    from legtaper.muslin.log import number_to_print
+    from legtaper_wizard.flow.round_answers import is_done, is_waiting
+
+    design = chosen_design(project, at)
+    if design is None or leg != "narrowed" or step_id != "fitting":
+        return ""
+    if is_done(project, at) or is_waiting(project, at):
+        return ""
+    number = number_to_print(project, design)
+    return f"This is the narrowed leg alone; the test of round {number} takes both legs."
 
 
 def count_as_printed(file: Path, design: str, on: date) -> str:

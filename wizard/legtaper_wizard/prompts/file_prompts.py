@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from legtaper.model.project import ProjectError
 from legtaper.outputs.papers import PaperError
-from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
+from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, said_of_one_leg, wants_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
@@ -195,6 +195,9 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
     except (ProjectError, StoreError, AnswerError) as error:
         voice.refuse(f"Not written: {error}")
         return
+    session = sitting.session
+    if alone := said_of_one_leg(*session.now, session.step_id, order.options.leg):
+        voice.say(alone)
     if order.prints_test(order.files):
         today = date.today().isoformat()
         sitting.change(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
-from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, wants_block
+from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, said_of_one_leg, wants_block
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.tui.layout.stop import WRITE
 from legtaper_wizard.tui.screens.ask_screen import Ask
@@ -108,7 +108,8 @@ def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
     said = f"Wrote {len(files)} of {len(order.files)} files in {folder}."
     if len(order.files) == 1:
         said = f"Wrote {clean(order.files[0].name, 60)} in {folder}."
-    form.show(told=said if files else "Nothing was written.")
+    alone = said_of_one_leg(*session.now, session.step_id, order.options.leg)
+    form.show(told=f"{said} {alone}".strip() if files else "Nothing was written.")
     if order.prints_test(order.files[: len(files)]):
         said, today = f"The test counts as printed today. {said}", date.today().isoformat()
         app.try_to(
