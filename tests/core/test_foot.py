@@ -152,4 +152,8 @@ def test_an_automatic_slit_is_never_closed_by_the_hem() -> None:
     plan = _plan(replace(sample.wide(hem="12 1/2"), slit="auto"), shortest=63.5)
     assert plan.lowest is not None
     assert plan.lowest < 63.5
-    assert plan.height == 63.5
+    assert plan.height == plan.least == 63.5
+    lower = replace(sample.wide(hem="12 1/2"), slit=sample.length(plan.lowest - 1))
+    found = sample.fitted(lower).findings
+    said = next(one.says for one in found if one.id == "slit")
+    assert "needs a slit of 2 1/2 in" in said

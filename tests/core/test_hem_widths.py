@@ -169,3 +169,36 @@ def test_where_some_hem_works_no_change_is_looked_for() -> None:
     found = hem_widths(fitted)
     assert widths_with_a_mend(fitted, found) is None
     assert full_sentence(fitted, found) == sentence(found)
+
+
+def test_a_row_marks_what_a_warning_says() -> None:
+    """Less ease than firm fabric needs, and a hem that the foot just passes, in column and words.
+
+    A calf of 14 in: what leaves it less than 1 in of ease bears the mark.
+    """
+    calf = replace(sample.WEARER, calf=sample.length("14"), foot_entry=sample.length("12 7/8"))
+    fitted = sample.fitted(wearer=calf)
+    found = hem_widths(fitted)
+    for row in found.rows:
+        alone = fit_design(fitted.project, at_hem(fitted.design, row.take_in), fitted.block)
+        warned = {one.id for one in alone.findings if one.status == "caution"}
+        assert {f"ease-{level}" for level in row.close if row.works != "no"} <= warned
+        assert row.tug == any("with a tug" in one.says for one in alone.findings)
+    close = next(row for row in found.rows if row.close and row.works != "no")
+    lines, says = table(found), spoken(found)
+    assert "!" in lines[2 + found.rows.index(close)]
+    assert "close at the calf" in says[found.rows.index(close)]
+    assert any(row.tug for row in found.rows)
+    assert any("with a tug" in line for line in says)
+    assert any(line.startswith("tug ") for line in lines)
+    assert "without a slit from 12 7/8 in to 18 in, with a tug below 13 1/8 in" in sentence(found)
+    plain = table(hem_widths(sample.fitted(wearer=replace(sample.WEARER, calf=None))))
+    assert not any("!" in line for line in plain)
+
+
+def test_what_was_pinched_comes_besides() -> None:
+    """Where an edge gives more than the others, "off each edge" says that it is not all."""
+    pinched = sample.fitted(sample.design(extra={"outseam": sample.lengths(hem="1/4")}))
+    found = hem_widths(pinched)
+    assert "off each edge besides what was pinched: " in spoken(found)[1]
+    assert "off at each edge: besides what was pinched" in table(found)

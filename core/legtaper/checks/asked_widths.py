@@ -63,9 +63,10 @@ def _split(leg: Leg, garment: str, width: LikedWidth, height: float) -> Iterator
     status: Status = "pass" if abs(apart) <= _APART else "caution"
     says = (
         f"{garment}: the back is {_wider(leg, liked_more)} the front at the {width.level}; in the "
-        f"block it is {_wider(leg, back - front)} the front. The same still comes off every edge, "
-        "so the block keeps its own difference."
+        f"block it is {_wider(leg, back - front)} the front."
     )
+    if width.level not in leg.design.back_room:
+        says += " Front and back still lose the same, so the block keeps its own difference."
     yield Finding("liked-split", status, apart, _APART, width.level, says)
 
 

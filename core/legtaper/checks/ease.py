@@ -12,7 +12,7 @@ from legtaper.geometry.curves import Array
 from legtaper.leg.children import say_who, usual_girth
 from legtaper.model.lengths import say_apart
 from legtaper.model.levels import ABOVE_HEM
-from legtaper.model.project import Unit
+from legtaper.model.project import Project, Unit
 
 EASE_MINIMUM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """mm at thigh, knee and calf in firm fabric; half in a stretch woven one; a knit needs none
@@ -57,17 +57,23 @@ def _at(level: str) -> Callable[[Leg], Iterator[Finding]]:
     return lambda leg: _ease(leg, level)
 
 
-def _minimum(leg: Leg) -> float:
-    fabric, firm = leg.project.fabric, EASE_MINIMUM[leg.project.length_unit]
+def least_ease(project: Project, girth: float | None) -> float:
+    """Return the ease, mm, that the fabric needs around a girth at thigh, knee or calf.
+
+    Negative in a knit that may be sewn smaller than the body; no girth: as in one that may not.
+    """
+    fabric, firm = project.fabric, EASE_MINIMUM[project.length_unit]
     if fabric.kind == "knit":
-        return 0.0
+        close = girth is not None and fabric.stretch_percent >= _CLOSE_KNIT
+        return girth / (1 + fabric.usable_stretch) - girth if girth and close else 0.0
     return firm / 2 if fabric.stretches else firm
 
 
 def _ease(leg: Leg, level: str) -> Iterator[Finding]:
     if level not in leg.block.heights:
         return
-    girth, least = getattr(leg.project.wearer, level), _minimum(leg)
+    girth = getattr(leg.project.wearer, level)
+    least = least_ease(leg.project, girth.mm if girth else None)
     if girth is None:
         says = f"Ease at the {level} is unknown: the wearer's {level} was not measured."
         if usual := usual_girth(leg.project.wearer, level):
@@ -75,10 +81,6 @@ def _ease(leg: Leg, level: str) -> Iterator[Finding]:
             says += f" Of {who}, half have {leg.say(usual)} or more: an estimate, measure it first."
         yield Finding(f"ease-{level}", "unknown", None, least, level, says)
         return
-    fabric = leg.project.fabric
-    close = fabric.kind == "knit" and fabric.stretch_percent >= _CLOSE_KNIT
-    if close:
-        least = girth.mm / (1 + fabric.usable_stretch) - girth.mm
     ease = leg.taper.finished[level] - girth.mm
     status: Status = "pass" if ease >= least - 1e-9 else "caution"
     if _spare(leg, level, level) < 0:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from legtaper.checks.base import Check, Finding, Leg, Status, edges_of
 from legtaper.leg.block import HEM_BOW
 from legtaper.leg.hem import MOST_SAG, hem_sag
+from legtaper.model.lengths import say_apart
 from legtaper.model.project import SEAMS, Edge, SeamName
 
 _CORNER = 10.0
@@ -53,7 +54,9 @@ def _lean(leg: Leg, edge: Edge) -> float:
 
 def _hem_sag(leg: Leg) -> Iterator[Finding]:
     off = hem_sag(leg.taper)
-    said = leg.say_small(off)
+    said, most = leg.say_small(off), leg.say_small(MOST_SAG)
+    if said == most and off > MOST_SAG:
+        said, most = say_apart(off, MOST_SAG, leg.project.length_unit)
     status: Status = "pass"
     says = f"A straight hem is {said} off the true one, which runs straight across the seams."
     if off > MOST_SAG and leg.hem.style == "faced":
@@ -61,8 +64,8 @@ def _hem_sag(leg: Leg) -> Iterator[Finding]:
     elif off > MOST_SAG:
         status = "caution"
         says = (
-            f"A straight hem is {said} off the true one, which runs straight across the seams but "
-            "curves too much to fold up flat."
+            f"A straight hem is {said} off the true one, which runs straight across the seams; "
+            f"more than {most} does not fold up flat."
         )
     yield Finding("hem-sag", status, off, MOST_SAG, "hem", says)
 

@@ -11,7 +11,7 @@ from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
 from legtaper.leg.foot import FootEntry, unknown_at_hem
 from legtaper.model.lengths import say_apart, say_bound
-from legtaper.model.project import Unit
+from legtaper.model.project import Project, Unit
 
 _TUG: Mapping[Unit, float] = {"in": 6.35, "cm": 6.0}
 """mm; with less to spare a foot goes through firm fabric with a tug: common practice."""
@@ -21,6 +21,11 @@ _FASTENED: Mapping[Unit, float] = {"in": 101.6, "cm": 100.0}
 
 _DEEPER = 25.4
 """mm; a fold-up that much deeper than the slit holds all of it: common practice."""
+
+
+def easy_opening(project: Project, foot: FootEntry) -> float:
+    """Return what the hem must open to, mm, for the foot to go through without a tug."""
+    return foot.mm + (0.0 if project.fabric.stretches else _TUG[project.length_unit])
 
 
 def _hem_margin(leg: Measured) -> Array:
@@ -68,7 +73,7 @@ def _opened(leg: Leg, opening: float, foot: FootEntry) -> tuple[Status, str]:
             f"The hem opens to {opens} and {needs}; "
             f"the slit of {leg.say(leg.slit.height)} lets it through."
         )
-    if not stretches and opening - foot.mm < _TUG[unit] - 1e-9:
+    if opening < easy_opening(leg.project, foot) - 1e-9:
         return "caution", f"The hem opens to {opens} and {needs}: it goes over with a tug."
     return "pass", f"The hem opens to {opens}; {needs}."
 
@@ -102,6 +107,7 @@ def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
         return "fail", "The leg is too narrow for the foot all the way up to the crotch."
     if needs is not None and not leg.slit.lets_foot_through:
         who = f"The {leg.foot.what if leg.foot else 'foot'}"
+        needs = leg.slit.least or needs
         if height is None:
             least = say_bound(needs, leg.project.length_unit, "at least")
             return "caution", f"{who} needs a slit of {least}; there is none."

@@ -156,6 +156,11 @@ class SlitPlan(NamedTuple):
     shortest: float = 0.0
 
     @property
+    def least(self) -> float | None:
+        """The lowest slit, mm, that lets the foot through and that the hem does not close."""
+        return max(self.lowest, self.shortest) if self.lowest and self.needed else self.lowest
+
+    @property
     def lets_foot_through(self) -> bool:
         """Whether the foot passes with what the design has."""
         if self.lowest is None:
@@ -176,8 +181,8 @@ def plan_slit(
     if design.slit == "none":
         return SlitPlan(needed, lowest, None, shortest)
     if design.slit == "auto":
-        height = None if lowest is None or not needed else max(lowest, shortest)
-        return SlitPlan(needed, lowest, height, shortest)
+        plan = SlitPlan(needed, lowest, None, shortest)
+        return plan._replace(height=plan.least if needed else None)
     if not 0 < design.slit.mm <= taper.block.crotch - taper.block.start:
         raise ProjectError(
             f'design "{design.name}".slit.height',

@@ -170,6 +170,13 @@ def extras_at(design: Design, level: str) -> float:
     return extra - (design.back_room[level].mm / 2 if level in design.back_room else 0.0)
 
 
+def besides(design: Design, level: str) -> str:
+    """Return what to say after "off each edge" where the edges do not give alike; "" or words."""
+    if any(level in lengths for lengths in design.extra.values()):
+        return " besides what was pinched"
+    return ", less at the back" if level in design.back_room else ""
+
+
 def take_in_for(block_width: float, wanted: float, extras: float = 0.0) -> float:
     """Return the take-in per edge, mm, that turns `block_width` into `wanted`.
 

@@ -8,10 +8,14 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
+from legtaper.checks.ease import least_ease
+from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
+from legtaper.leg.widths import besides
 from legtaper.model.lengths import say_bound, say_length
 from legtaper.model.project import Unit
+from legtaper.model.sentences import listed
 from legtaper.pattern import Fit, fit_design
 from legtaper.search.sweep import (
     EASE_LEVELS,
@@ -37,11 +41,16 @@ _SIGNS: dict[Works, str] = {
     "without a slit": "=", "with a slit": "+", "no": "x",
 }  # fmt: skip
 
-_MEANINGS: dict[Works, str] = {
-    "without a slit": "works as it is",
-    "with a slit": "works with a slit",
-    "no": "does not work; the reason is beside it",
+_CLOSE_MARK, _TUG = "!", "tug"
+
+_MEANINGS = {
+    _SIGNS["without a slit"]: "works as it is",
+    _SIGNS["with a slit"]: "works with a slit",
+    _SIGNS["no"]: "does not work; the reason is beside it",
+    _CLOSE_MARK: "less ease than the fabric needs: a warning",
+    _TUG: "the foot goes through with a tug: a warning",
 }
+"""What each sign of the table says; the warnings only where they are used."""
 
 
 class HemWidth(NamedTuple):
@@ -49,7 +58,8 @@ class HemWidth(NamedTuple):
 
     take_in: off each edge. slit: the lowest that lets the foot through and stays open above the
     hem, 0 where none is needed, `None` where none is enough or the foot entry is unknown. ease: at
-    calf, knee and thigh, of those that were measured. first_to_fail: a finding's id, or "".
+    calf, knee and thigh, of those that were measured; close: the levels where it is less than the
+    fabric needs. first_to_fail: a finding's id, or "". tug: no slit, and the foot just passes.
     """
 
     hem: float
@@ -58,6 +68,8 @@ class HemWidth(NamedTuple):
     slit: float | None
     ease: dict[str, float]
     first_to_fail: str
+    close: tuple[str, ...] = ()
+    tug: bool = False
 
 
 Span = tuple[Works, float, float]
@@ -70,7 +82,8 @@ class HemWidths:
 
     least: where the table ends: around the ankle, or half of the block's hem where that was not
     measured. ends_at: what fails first below the narrowest that works, "" where nothing does;
-    begins_at: the same above the widest that works.
+    begins_at: the same above the widest that works. no_tug: the narrowest hem that the foot passes
+    easily, `None` where it is unknown or fails. besides: what to say after "off each edge".
     """
 
     rows: tuple[HemWidth, ...]
@@ -80,6 +93,8 @@ class HemWidths:
     least: float
     ends_at: str
     begins_at: str = ""
+    no_tug: float | None = None
+    besides: str = ""
 
 
 def hem_widths(fitted: Fit) -> HemWidths:
@@ -107,7 +122,24 @@ def hem_widths(fitted: Fit) -> HemWidths:
     rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
     last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
     kept = tuple(rows[: last + 1 + _BELOW])
-    return HemWidths(kept, spans, opened.foot is not None, unit, least, ends_at, begins_at)
+    easy = easy_hem(opened)
+    return HemWidths(
+        kept, spans, opened.foot is not None, unit, least, ends_at, begins_at,
+        easy if easy is not None and any(_is_inside(easy, span) for span in spans) else None,
+        besides(fitted.design, "hem"),
+    )  # fmt: skip
+
+
+def easy_hem(fitted: Fit) -> float | None:
+    """Return the narrowest hem, mm, that the foot passes without slit or tug, where it is known."""
+    if fitted.foot is None:
+        return None
+    return easy_opening(fitted.project, fitted.foot) / (1 + fitted.project.fabric.usable_stretch)
+
+
+def _is_inside(hem: float, span: Span) -> bool:
+    how, low, high = span
+    return how == "without a slit" and low + 0.5 < hem <= high
 
 
 def _refined(opened: Fit, found: Sweep) -> Sweep:
@@ -142,18 +174,24 @@ def _works(found: Sweep) -> Names:
 
 
 def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
-    girths = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
-    ease = {
-        level: float(found.finished[level][i]) - girth.mm
-        for level, girth in girths.items()
+    measured = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
+    girths: dict[str, float] = {
+        level: girth.mm for level, girth in measured.items()
         if girth is not None and level in fitted.block.heights
-    }
+    }  # fmt: skip
+    ease = {level: float(found.finished[level][i]) - girth for level, girth in girths.items()}
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
     if slit:  # a lower one would be closed by the sewn-down hem
         slit = max(slit, fitted.slit.shortest)
+    close = tuple(
+        level for level, has in ease.items()
+        if has < least_ease(fitted.project, girths[level]) - 1e-9
+    )  # fmt: skip
     hem, take = float(found.hem[i]), float(found.take_in[i])
-    return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]))
+    easy = easy_hem(fitted)
+    tug = how == "without a slit" and easy is not None and hem < easy - 1e-9
+    return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]), close, tug)
 
 
 def _runs(hems: Array, works: Names) -> tuple[Span, ...]:
@@ -180,6 +218,9 @@ def sentence(found: HemWidths) -> str:
             least = say_bound(low, found.unit, "at least")
             most = say_bound(high, found.unit, "at most")
             bounds = f"from {least} to {most}" if above == "no" else f"down to {least}"
+            if found.no_tug is not None and low < found.no_tug <= high and how != "with a slit":
+                easy = say_bound(found.no_tug, found.unit, "at least")
+                bounds += f", with a tug below {easy}"
             parts.append(f"{how} {bounds}")
         above = how
     if not parts:
@@ -197,10 +238,10 @@ def sentence(found: HemWidths) -> str:
 def table(found: HemWidths) -> list[str]:
     """Return the table with its chart as lines of at most 75 columns, in plain letters."""
     unit = found.unit
-    widths = (8, 11, 10, 7, 7, 7)
+    widths = (8, 10, 10, 8, 8, 8)
     heads = (
-        ("round", "off at", "needed", *["ease"] * len(EASE_LEVELS), f"({unit})"),
-        ("hem", "each edge", "slit", *EASE_LEVELS, ""),
+        ("around", "off at", "needed", *["ease"] * len(EASE_LEVELS), f"({unit})"),
+        ("the hem", "each edge", "slit", *EASE_LEVELS, ""),
     )
     lines = [
         "".join(f"{head:<{width}}" for head, width in zip(row, (*widths, 0), strict=True)).rstrip()
@@ -219,7 +260,15 @@ def table(found: HemWidths) -> list[str]:
         lines.append((left + bar).rstrip())
         if row.first_to_fail:
             lines[-1] = f"{left}x {fails_as(row.first_to_fail)}"
-    return [*lines, "", *(f"{sign}  {_MEANINGS[how]}" for how, sign in _SIGNS.items())]
+    if found.besides:
+        lines += ["", f"off at each edge: {found.besides.strip(', ')}"]
+    drawn = {
+        *_SIGNS.values(),
+        *(_CLOSE_MARK for row in found.rows if row.close),
+        *(_TUG for row in found.rows if row.tug),
+    }
+    says = (f"{sign:<4}{meaning}" for sign, meaning in _MEANINGS.items() if sign in drawn)
+    return [*lines, "", *says]
 
 
 def spoken(found: HemWidths) -> list[str]:
@@ -230,8 +279,12 @@ def spoken(found: HemWidths) -> list[str]:
         how = row.works if row.works != "no" else f"not, {fails_as(row.first_to_fail)}"
         if row.works == "with a slit" and row.slit:
             how += f" of {say_length(row.slit, unit)}"
+        if row.tug:
+            how += ", the foot goes through with a tug"
+        if row.close and row.works != "no":
+            how += f", close at the {listed(row.close)}"
         hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
-        says.append(f"{hem} around, {take} off each edge: {how}.")
+        says.append(f"{hem} around, {take} off each edge{found.besides}: {how}.")
     return says
 
 
@@ -244,8 +297,13 @@ def _slit(row: HemWidth, found: HemWidths) -> str:
         return "?"
     if row.slit is None:
         return "none does"
-    return _plain(row.slit, found.unit) if row.slit else "none"
+    return _plain(row.slit, found.unit) if row.slit else _TUG if row.tug else "none"
 
 
 def _eases(row: HemWidth, unit: Unit) -> list[str]:
-    return [_plain(row.ease[level], unit) if level in row.ease else "?" for level in EASE_LEVELS]
+    return [
+        _plain(row.ease[level], unit) + _CLOSE_MARK * (level in row.close)
+        if level in row.ease
+        else "?"
+        for level in EASE_LEVELS
+    ]

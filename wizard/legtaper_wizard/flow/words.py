@@ -94,6 +94,7 @@ def _broken(line: str, room: int) -> list[str]:
 def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     """Return the answer of `limits`: sentences, and which hem widths work as a table."""
     from legtaper.checks.registry import fails_as
+    from legtaper.leg.widths import besides
     from legtaper.search.hem_widths import table
     from legtaper.search.mended_widths import full_sentence
 
@@ -113,7 +114,8 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     if found.first_to_fail:
         first = f"beyond that, {fails_as(found.first_to_fail)}"
     most = say_bound(found.most_take_in, unit, "at most")
-    lines.append(f"Most that can come off each edge at the hem: {most}; {first}.")
+    more = besides(fit.design, "hem")
+    lines.append(f"Most that can come off each edge at the hem{more}: {most}; {first}.")
     if found.without_slit is not None:
         lines.append(f"Most without a slit: {say_bound(found.without_slit, unit, 'at most')}.")
     for seam, span in found.blend_range.items():

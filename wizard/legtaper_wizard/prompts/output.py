@@ -45,7 +45,7 @@ _URGENT = ("fail", "caution", "question", "unknown")
 _TYPED_HERE = (
     ("Under F7 you", "Type more: there you"),
     ("An emptied cell takes a pinch away", "The word clear takes a pinch away"),
-    ("There are two other ways to a block:", "Type more for two other ways to a block:"),
+    ("There are two other ways to a block:", "Type more to"),
     ("; say it with knee=, its height", "; to move it, type front knee level +10"),
 )
 """What the shared texts say for the screen, and what is typed here instead."""

@@ -79,7 +79,7 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
     unit, design = project.length_unit, chosen_design(project, at.cursor)
     block, width = standing(project, at.cursor).block, cast(Length, said).mm
     if block is not None and at.level in block.widths:
-        from legtaper.leg.widths import take_in_for
+        from legtaper.leg.widths import besides, take_in_for
 
         has = block.widths[at.level]
         take_in = take_in_for(has, width, _extras(design, at.level))
@@ -89,8 +89,8 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
                 "as a taper never lets out"
             )
         else:
-            besides = " besides what was pinched" if _extras(design, at.level) else ""
-            yield f"{say_both(take_in, unit)} off each edge{besides}"
+            more = besides(design, at.level) if design else ""
+            yield f"{say_both(take_in, unit)} off each edge{more}"
             yield f"{say_both(has - width, unit)} off around the leg"
     yield from _replaced(design, "take_in", at.level)
 

@@ -32,20 +32,21 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if fit is None:
         yield from reason_notes(work, found)
         return
+    from legtaper.checks.opening import easy_opening
     from legtaper.leg.foot import foot_entry
 
     foot = foot_entry(work.project.wearer)
     if foot is None:
         return
     narrowest = foot.mm / (1 + work.project.fabric.usable_stretch)
+    easy, hem = easy_opening(work.project, foot), fit.taper.finished["hem"]
+    tug = f", with a tug below {say_bound(easy, unit, 'at least')}" if hem < easy > foot.mm else ""
     estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
-    yield Note(
-        "number",
-        f"Narrowest hem without a slit: {say_bound(narrowest, unit, 'at least')} around{estimate}."
-        f"{f' {foot.caution}' if foot.of_child else ''}",
-    )
-    if fit.slit.needed and fit.slit.lowest:
-        lowest = say_bound(fit.slit.lowest, unit, "at least")
+    caution = f" {foot.caution}" if foot.of_child else ""
+    least = say_bound(narrowest, unit, "at least")
+    yield Note("number", f"Narrowest hem without a slit: {least} around{tug}{estimate}.{caution}")
+    if fit.slit.needed and fit.slit.least:
+        lowest = say_bound(fit.slit.least, unit, "at least")
         yield Note("number", f"Lowest slit that is enough: {lowest}.")
 
 
