@@ -13,7 +13,7 @@ from legtaper.leg.block import Block
 from legtaper.model.project import Design, Project, Wearer
 from legtaper.pattern import build
 from legtaper_wizard.flow.derived_state import standing
-from legtaper_wizard.flow.shapes import Kind, Marker, NoteKind
+from legtaper_wizard.flow.shapes import Kind, Marker, NoteKind, StepState
 from legtaper_wizard.flow.steps import (
     LAST,
     STEPS,
@@ -352,6 +352,17 @@ def test_a_blend_below_a_level_asked_for_later_is_stale():
     assert "wait for another answer" in said(stale, "narrowing")
     both = answered(stale, ("design.blend.outseam", "38"), ("design.blend.inseam", "30"))
     assert state(both, "blend").marker == "done"
+
+
+def test_one_answer_settles_the_step_of_the_blend():
+    """Where one seam was moved, the other may stay where it is; the way on is the next step."""
+    bare = typed("name", "block.", "design.take_in")
+    assert state(bare, "blend").marker == "open"
+    one = answer(bare, "design.blend.outseam", "36")
+    assert state(one, "blend") == StepState("done", ("inseam blends at the usual height",))
+    assert first_open(one).id != "blend"
+    curve = answer(bare, "design.blend.outseam_curve", "2")
+    assert state(curve, "blend").marker == "done"
 
 
 def test_a_slit_that_is_too_low_after_a_change_is_stale():

@@ -74,10 +74,15 @@ def _range(fit: Fit, seam: SeamName) -> Iterator[Note]:
 def _status(work: Work) -> StepState:
     if found := trouble(work, "design.blend"):
         return found
-    unsaid = [seam for seam in SEAMS if work.design and seam not in work.design.blend]
-    if unsaid and not work.passed:
-        seams = f"{' and '.join(unsaid)} {'blend' if len(unsaid) > 1 else 'blends'}"
-        return still_open(f"where {seams} is not settled; the usual height is used")
+    design = work.design
+    if design is None or work.passed:
+        return DONE
+    if not (design.blend or design.curve):
+        return still_open("where the seams blend is not settled; the usual heights are used")
+    usual = [seam for seam in SEAMS if seam not in design.blend]
+    if usual:  # one answer settles the step, as the other seam needs none
+        blends = "blends at the usual height" if len(usual) == 1 else "blend at usual heights"
+        return StepState("done", (f"{' and '.join(usual)} {blends}",))
     return DONE
 
 
