@@ -186,6 +186,43 @@ async def test_the_list_of_all_commands_has_keys_and_no_numbers(tmp_path: Path) 
         assert re.search(r"^[> ] +2 ", on.text, re.MULTILINE)
 
 
+async def test_letters_find_a_command_by_the_words_that_are_shown(tmp_path: Path) -> None:
+    """What has them is left, Esc shows all again, and what nothing has is told."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("ctrl+p")
+        assert "Letters find" in on.text
+        whole = on.text
+        await on.type("mark")
+        assert 'With "mark": 2 of ' in on.text
+        assert "> " + " " * 7 + "The marking table" in on.text
+        assert "Which hem widths work" not in on.text
+        await on.type("x")
+        assert 'Nothing here has "markx".' in on.text
+        await on.press("backspace", "backspace")
+        assert 'With "ma": ' in on.text
+        await on.press("escape")
+        assert "Which hem widths work" in on.text
+        assert on.text.splitlines()[0] == whole.splitlines()[0]
+        await on.type("hem w")
+        await on.press("enter")
+        await on.searched()
+        assert "Which hem widths work" in on.text.splitlines()[0]
+
+
+async def test_in_a_numbered_list_letters_find_and_numbers_choose(tmp_path: Path) -> None:
+    """A number still is the one that stands before an option, also while few are shown."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3")
+        await on.type("fit")
+        assert 'With "fit": 1 of 11.' in on.text
+        await on.press("enter")
+        assert on.step == "fitting"
+        await on.press("f3", "6")
+        assert on.step == "narrowing"
+        await on.press("f3", "escape")
+        assert on.app.screen is on.form
+
+
 async def test_every_command_is_done_by_the_screen(tmp_path: Path) -> None:
     """What the table has for this face is no fault, whichever it is."""
     for command in commands_of("screen"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -23,6 +24,10 @@ T = TypeVar("T")
 
 AS_IT_IS = "    "
 """What a row of a reader's text begins with that is drawn and not written: it is not wrapped."""
+
+
+_FEW = 6  # options that are seen without looking for one
+_WORD = re.compile(r"[^\W_]+(?:[-/'.][^\W_]+)*")
 
 
 class LinesScreen(PageScreen[T]):
@@ -157,7 +162,8 @@ class Pick(LinesScreen[str | None]):
     """Asks for one of several things; the answer is its id, or nothing.
 
     A number chooses at once, as soon as no longer one begins with it; where an option takes
-    something away it only moves the cursor. In a list of keys nothing is numbered.
+    something away it only moves the cursor. In a list of keys nothing is numbered. Letters leave
+    only the options that have them, best at the beginning of a word; Enter chooses among those.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -167,6 +173,7 @@ class Pick(LinesScreen[str | None]):
         key("up,shift+tab", "move(-1)", "Up", "pick.up"),
         key("pagedown", "move(8)", "Page down", "pick.page-down"),
         key("pageup", "move(-8)", "Page up", "pick.page-up"),
+        key("backspace", "erase", "Take a letter back", "pick.erase"),
     ]
 
     def __init__(
@@ -179,6 +186,7 @@ class Pick(LinesScreen[str | None]):
         self._at = ids.index(here) if here in ids else 0
         self._numbered = not any(option.key for option in options)
         self._refused = self._typed = ""
+        self._sought = self._missed = ""
 
     def replace(self, option: Option) -> None:
         """Show more of an option than was known before."""
@@ -188,14 +196,15 @@ class Pick(LinesScreen[str | None]):
     def draw(self) -> None:
         """Show the options around the one the cursor is on."""
         across = min(self.means.width - 2, 96)
-        body: list[Line] = [((" ", ""), (row, "")) for row in wrap(self._intro, across)]
+        intro = [*wrap(self._intro, across), *wrap(self._told, across)]
+        body: list[Line] = [((" ", ""), (row, "")) for row in intro]
         body += [()] if body else []
         rows: list[Line] = []
         where = 0
-        for number, option in enumerate(self._options):
+        for number in self._found(self._sought):
             if number == self._at:
                 where = len(rows)
-            rows += self._rows(number, option, across)
+            rows += self._rows(number, self._options[number], across)
         room = max(self.means.height - 3 - len(body), 1)
         top = max(0, min(where - room // 2, len(rows) - room))
         self.show([*body, *rows[top : top + room]], self._keys(len(rows) - top - room))
@@ -214,15 +223,54 @@ class Pick(LinesScreen[str | None]):
         told = wrap(more, across - left - 2)
         return rows + [((" " * (left + 2), ""), (text, style)) for text in told]
 
+    @property
+    def _told(self) -> str:
+        """Say what is looked for, and what nothing was found for."""
+        if self._missed:
+            return f'Nothing here has "{clean(self._missed, 40)}".'
+        if not self._sought:
+            return ""
+        found = len(self._found(self._sought))
+        return f'With "{clean(self._sought, 40)}": {found} of {len(self._options)}. Esc shows all.'
+
+    def _found(self, sought: str) -> list[int]:
+        """Return the places of the options that have what is typed, all where nothing is."""
+        texts = [" ".join((" ", *_WORD.findall(option.text.lower()))) for option in self._options]
+        for begins in (f" {sought}", sought):
+            if found := [number for number, text in enumerate(texts) if begins in text]:
+                return found
+        return []
+
     def _keys(self, hidden: int) -> Keys:
         keys = [("Enter", "choose"), ("Up/Down", "move"), ("Esc", "back")]
+        if len(self._options) > _FEW:
+            keys.insert(2, ("Letters", "find"))
         return keys + ([("", f"{hidden} more lines below")] if hidden > 0 else [])
 
     def action_move(self, by: int) -> None:
-        """Go to another option."""
-        self._at = max(0, min(self._at + by, len(self._options) - 1))
-        self._refused = self._typed = ""
+        """Go to another option, among those that are shown."""
+        shown = self._found(self._sought)
+        at = shown.index(self._at) if self._at in shown else 0
+        self._go_to(shown[max(0, min(at + by, len(shown) - 1))] if shown else 0)
+
+    def _go_to(self, number: int) -> None:
+        self._at = number
+        self._refused = self._typed = self._missed = ""
         self.draw()
+
+    def action_erase(self) -> None:
+        """Look for what is typed without its last letter."""
+        self._seek(self._sought[:-1])
+
+    def _seek(self, sought: str) -> None:
+        """Show what has the letters, with the cursor on the first; a letter too many is said."""
+        found = self._found(sought)
+        if found:
+            self._sought = sought
+            self._go_to(found[0] if sought else self._at)
+        else:
+            self._missed = sought
+            self.draw()
 
     def action_choose(self) -> None:
         """Answer with the option under the cursor."""
@@ -236,11 +284,17 @@ class Pick(LinesScreen[str | None]):
             self.dismiss(option.id)
 
     def take_key(self, character: str) -> None:
-        """Go to the option of a number, and choose it where that can do no harm."""
+        """Go to the option of a number, and choose it where that can do no harm; else look for it.
+
+        In a list that is searched a figure is part of what is looked for.
+        """
+        if self._sought or not (self._numbered and character.isdecimal()):
+            self._seek((self._sought + character.lower()).lstrip())
+            return
         numbers = [str(i) for i in range(1, len(self._options) + 1)] if self._numbered else []
         for typed in (self._typed + character, character):
             if typed in numbers:
-                self.action_move(numbers.index(typed) - self._at)
+                self._go_to(numbers.index(typed))
                 self._typed = typed
                 longer = any(number.startswith(typed) for number in numbers if number != typed)
                 if not longer and not any(option.takes_away for option in self._options):
@@ -248,5 +302,8 @@ class Pick(LinesScreen[str | None]):
                 return
 
     def action_close(self) -> None:
-        """Go back without a choice."""
-        self.dismiss(None)
+        """Show all options again; where they are, go back without a choice."""
+        if self._sought or self._missed:
+            self._seek("")
+        else:
+            self.dismiss(None)
