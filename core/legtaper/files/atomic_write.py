@@ -126,8 +126,7 @@ def replace_file(
     path: with no symbolic link left in it. `last_look` is called when all is written but the
     rename; what it raises stops that. Raises `StoreError`.
     """
-    with told(path), _beside(path, data) as part:
-        part.chmod(mode)
+    with told(path), _beside(path, data, mode) as part:
         if last_look:
             last_look()
         _replace(part, path)
@@ -191,7 +190,7 @@ def told(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _beside(target: Path, data: bytes) -> Iterator[Path]:
+def _beside(target: Path, data: bytes, mode: int = PRIVATE) -> Iterator[Path]:
     """Write `data` to a new file beside `target`, which is gone afterwards unless all went well."""
     descriptor, name = tempfile.mkstemp(_UNFINISHED, f".{target.name}.", target.parent)
     part = Path(name)
@@ -200,6 +199,8 @@ def _beside(target: Path, data: bytes) -> Iterator[Path]:
             rest = memoryview(data)
             while rest:
                 rest = rest[os.write(descriptor, rest) :]
+            if mode != PRIVATE:  # which it is made with
+                part.chmod(mode)
             os.fsync(descriptor)
         finally:
             os.close(descriptor)

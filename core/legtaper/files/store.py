@@ -165,15 +165,17 @@ class Store:
         Nothing is lost on the way: either the file says `project` afterwards or it is as it
         was. Raises `StoreError`, or `ProjectError` for a project that no file can hold.
         """
-        self._refuse_unless_on_disk(self._data)
+        self._refuse_where_read_only()
         before = self._written or Written.of(self.text)
         written = before.changed(project)
         data = written.text.encode()
+        if data == self._data or not self._backed_up:
+            self._refuse_unless_on_disk(self._data)
         if data != self._data:
             if not self._backed_up:
                 replace_file(self.backup, self._data, self.mode)
                 self._backed_up = True
-            self._put(data, self._data)
+            self._replace(data)
         self._data, self.project, self._written = data, project, written
         return datetime.now().astimezone()
 
@@ -196,10 +198,13 @@ class Store:
         self._data, self.project, self._written = theirs, project, None
         self._backed_up = False
 
-    def on_disk(self) -> bytes | None:
-        """Return what the file holds now, or `None` where it cannot be read."""
+    def on_disk(self, most: int = LARGEST) -> bytes | None:
+        """Return what the file holds now, or `None` where it cannot be read.
+
+        most: bytes; of a larger file only one byte more is read.
+        """
         try:
-            return _read(self.path)
+            return _read(self.path, most)
         except StoreError:
             return None
 
@@ -217,12 +222,15 @@ class Store:
             self._lock.release()
         self._lock = None
 
-    def _refuse_unless_on_disk(self, data: bytes | None) -> None:
+    def _refuse_where_read_only(self) -> None:
         if self.read_only:
             raise StoreError(self.path, f"not saved: {self.why_read_only}")
+
+    def _refuse_unless_on_disk(self, data: bytes | None) -> None:
+        self._refuse_where_read_only()
         if write_protected(self.path):
             raise StoreError(self.path, "not saved: the file is write-protected by now; allow it")
-        found = self.on_disk()
+        found = self.on_disk(LARGEST if data is None else len(data))
         if found != data:
             what = "another program changed the file"
             if found is None:
@@ -230,6 +238,16 @@ class Store:
             raise ChangedOnDiskError(
                 self.path, f"not saved: {what}; open it again, or save elsewhere"
             )
+
+    def _replace(self, data: bytes) -> None:
+        """Put `data` in the place of what was read or saved last."""
+        try:
+            self._put(data, self._data)
+        except ChangedOnDiskError:
+            raise
+        except StoreError:  # of a file that is gone or was changed, too, that is to be told
+            self._refuse_unless_on_disk(self._data)
+            raise
 
     def _put(self, data: bytes, before: bytes | None) -> None:
         # Looked at once more at the last moment: the lock binds no editor, and on some network
@@ -307,9 +325,9 @@ def _holder(path: Path) -> str:
         return "which one is not known"
 
 
-def _read(path: Path) -> bytes:
+def _read(path: Path, most: int = LARGEST) -> bytes:
     try:
-        return read_plain(path, LARGEST)  # the format refuses what is larger
+        return read_plain(path, most)  # the format refuses what is larger than the largest
     except FileNotFoundError:
         raise StoreError(path, "not found; check the name and the folder") from None
     except PermissionError:

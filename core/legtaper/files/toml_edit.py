@@ -30,6 +30,8 @@ _TOKEN = re.compile(
     re.DOTALL,
 )
 _BARE = re.compile(r"[\w \t.-]+", re.ASCII)
+_PLAIN = re.compile(r"[ !#-\[\]-~]*")
+"""A text that needs nothing but quotes around it, as nearly every one does."""
 _IDENTITY = ("name", "garment", "design", "level", "edge", "sign")
 """The keys that tell one entry of an array of tables from the next."""
 
@@ -92,9 +94,12 @@ class Lines:
 
     def _after(self, edit: _Edit) -> list[_Statement]:
         """Return the statements with the changed ones in their place, and the added ones."""
-        if not edit.added:
-            return [edit.changed.get(i, line) for i, line in enumerate(self.statements)]
         statements: list[_Statement] = []
+        if not edit.added:
+            statements += self.statements
+            for index, line in edit.changed.items():
+                statements[index] = line
+            return statements
         moved = {-1: -1}
         for index, line in enumerate(self.statements):
             moved[index] = len(statements)
@@ -194,6 +199,11 @@ class _Edit:
         self._values: defaultdict[int, str] = defaultdict(str)
         self._sections: defaultdict[int, str] = defaultdict(str)
 
+    @cached_property
+    def _of_values(self) -> dict[KeyPath, int]:
+        """Where each value stands, by its path."""
+        return {line.path: i for i, line in enumerate(self._lines) if line.kind == "value"}
+
     @property
     def of_values_alone(self) -> bool:
         """Whether `changed` and `added`, statements by where they go, are all that changes."""
@@ -230,9 +240,9 @@ class _Edit:
                 self._alter(where, old[name], value)
 
     def _alter(self, where: KeyPath, old: Any, new: Any) -> None:
-        at = self._find(lambda line: line.kind == "value" and line.path == where)
-        if at:
-            self._respell(at[0], new)
+        at = self._of_values.get(where)
+        if at is not None:
+            self._respell(at, new)
         elif isinstance(new, dict):
             self.table(old, new, where)
             if not new:
@@ -390,6 +400,8 @@ def _spell(value: Any) -> str:
     if isinstance(value, dict):
         inside = ", ".join(f"{name} = {_spell(one)}" for name, one in value.items())
         return f"{{ {inside} }}" if inside else "{}"
+    if isinstance(value, str) and _PLAIN.fullmatch(value):
+        return f'"{value}"'
     from tomlkit import item
 
     return str(item(value).as_string())
