@@ -12,7 +12,9 @@ from legtaper.geometry.curves import CarriedOn, MonotoneCubic
 from legtaper.leg.foot import hem_need
 from legtaper.leg.taper import taper
 from legtaper.model.project import EDGES, Design, ProjectError
+from legtaper.outputs.front_sheet import widths_table
 from legtaper.outputs.json_report import check_report
+from legtaper.outputs.marks_tables import marks_tables
 from legtaper.pattern import Fit, build, fit
 from legtaper.search.hem_widths import hem_widths
 from legtaper.search.limits import limits
@@ -107,6 +109,14 @@ def test_everything_is_drawn_from_the_end_of_the_leg() -> None:
         assert float(panel.shape.hem_below[:, 1].min()) == pytest.approx(10.5 * IN)
         assert panel.slit is not None
         assert float(panel.slit[-1, 1]) == pytest.approx(14 * IN)
+
+
+@pytest.mark.parametrize(("height", "hem"), [("12", "block's hem"), ("0", "hem")])
+def test_all_heights_are_said_to_count_from_the_same_line(height: str, hem: str) -> None:
+    """In the table of widths and in the marks: the hem, or the block's where the leg ends apart."""
+    fitted = _fitted(height)
+    assert widths_table(fitted).header[1] == f"Above {hem}"
+    assert next(marks_tables(fitted, "1/16in")).header[0] == f"Above {hem}"
 
 
 @pytest.mark.parametrize("height", ["4", "12", "20", "-2"])

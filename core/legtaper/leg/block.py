@@ -183,6 +183,11 @@ class Block:
             return float(self.seams[edge].knots[-1])
         return self.height_on(panel_of(edge), self.fullest)
 
+    @property
+    def hem_name(self) -> str:
+        """What all heights count from: the leg may end above or below the block's own hem."""
+        return "block's hem" if self.start else "hem"
+
     def goes_round(self, level: str) -> bool:
         """Whether there is a leg to go round at a level: not above the crotch."""
         return self.heights[level] <= self.heights["crotch"]

@@ -268,7 +268,7 @@ def widths_table(fit: Fit) -> SheetTable:
         if not fit.is_the_block:
             row += (say_length(new, unit), say_length(old - new, unit))
         rows.append(row)
-    header: tuple[str, ...] = ("Level", "Above hem", "Block")
+    header: tuple[str, ...] = ("Level", f"Above {fit.block.hem_name}", "Block")
     if not fit.is_the_block:
         header += ("Finished", "Comes off")
     return SheetTable("Width around the leg", header, tuple(rows))

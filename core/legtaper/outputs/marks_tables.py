@@ -54,8 +54,8 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
         up = "/".join(dict.fromkeys(mark.up for mark in pair.values()))
         rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
-        f"Above {_hem(table)}", "Level", "Up from here", "Front: come in", "from grainline",
-        "Back: come in", "from grainline",
+        f"Above {table.fit.block.hem_name}", "Level", "Up from here",
+        "Front: come in", "from grainline", "Back: come in", "from grainline",
     )  # fmt: skip
     note = _NOTE if seam == SEAMS[-1] else ""
     title = f"{seam.capitalize()}, in {table.unit}, rounded to {_STEPS[table.step]}"
@@ -73,7 +73,7 @@ def _hem_table(table: MarkingTable) -> SheetTable:
             mark.panel.capitalize(), where, mark.what,
             f"{table.bare(abs(up))} {side}".rstrip(), table.bare(mark.from_grainline), beside,
         ))  # fmt: skip
-    hem = _hem(table)
+    hem = table.fit.block.hem_name
     header = ("Panel", "Edge", "Mark", f"from {hem}", "from grainline", "Allowance")
     curved = any(mark.what == "hem curve" for mark in table.below_hem)
     line = "line between the hem's corners" if curved and hem == "hem" else hem
@@ -87,11 +87,6 @@ def _hem_table(table: MarkingTable) -> SheetTable:
         note += "Rule from corner to corner, and down each side."
     title = f"Below the hem and at the slit, in {table.unit}"
     return SheetTable(title, header, tuple(rows), note)
-
-
-def _hem(table: MarkingTable) -> str:
-    """Return what all heights count from; the finished leg may end above or below it."""
-    return "block's hem" if table.fit.block.start else "hem"
 
 
 def _widths_table(table: MarkingTable) -> SheetTable:

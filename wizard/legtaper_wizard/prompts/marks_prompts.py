@@ -119,13 +119,13 @@ def _below_hem(fit: Fit, mark: HemMark, step: str | None) -> str:
     unit = fit.project.length_unit
     edge = f"{mark.panel} grainline" if mark.edge is None else mark.edge.replace("_", " ")
     side = "below" if mark.height < 0 else "above"
-    hem = "the block's hem" if fit.block.start else "the hem"
     up = f"{say_length(abs(mark.height), unit, step)} {side}" if mark.height else "at"
     reach = say_length(mark.from_grainline, unit, step)
     beside = ""
     if mark.beside is not None:
         beside = f"; allowance {say_length(mark.beside, unit, step)}"
-    return f"{edge.capitalize()}, {mark.what}: {up} {hem}, {reach} from the grainline{beside}."
+    at = f"{up} the {fit.block.hem_name}, {reach} from the grainline{beside}"
+    return f"{edge.capitalize()}, {mark.what}: {at}."
 
 
 def _where(fit: Fit, mark: Mark, step: str | None) -> str:
