@@ -426,7 +426,7 @@ def test_a_long_hint_takes_the_rows_that_the_notes_leave_empty() -> None:
     lines = screen(project, "wearer", Pose("wearer.high_hip"), Means(80, 24, ascii_only=False))
     shown = " ".join(" ".join(lines).split())
     assert "4 in below the waist. Tape level, close but not pulled." in shown
-    assert "whether the leg hangs from the hip or the high hip is read from the block." in shown
+    assert "whether the leg hangs from hip or high hip is read from the block." in shown
     assert len(lines) == 24
 
 

@@ -159,14 +159,14 @@ def test_the_line_prompts_ask_more_where_it_is_said(tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("new_account")
 def test_the_sheets_are_said_before_the_last_answer(tmp_path: Path) -> None:
-    """Once, and once more where leg or paper make it another number; never for a file alone."""
+    """Once the leg is known, and again where the paper makes it another number; only of a PDF."""
     project = tmp_path / "p.toml"
     project.write_text(example_text("courier"))
     _, said = sit(project, "write", "pdf", "both", "a3", "", "x", "quit")
     before, after = said[: said.index("Name [")], said[said.index("Name [") :]
     counts = re.findall(r"(The narrowed leg|Both legs) takes? (\d+) sheets of (\w+)", before)
     assert [(leg, paper) for leg, _, paper in counts] == [
-        ("The narrowed leg", "Letter"), ("Both legs", "Letter"), ("Both legs", "A3"),
+        ("Both legs", "Letter"), ("Both legs", "A3"),
     ]  # fmt: skip
     assert "sheets of" not in after
     pages = len(PdfReader(tmp_path / "x.pdf").pages)

@@ -22,8 +22,12 @@ _MONTHS = (
 )  # fmt: skip
 
 
-def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
+def echo(
+    project: Project, key: str, text: str, at: Cursor = LAST, *, cells_named: bool = True
+) -> str:
     """Say what would be understood, "" where nothing is typed.
+
+    cells_named: whether each length of a row typed at once is said with the name of its cell.
 
     Raises `AnswerError` exactly where `answer` would.
     """
@@ -32,7 +36,7 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
         return ""
     answer(project, key, text, at)
     if row := row_of(project, question, text):
-        return _row_in_words(question, row)
+        return _row_in_words(question, row, cells_named=cells_named)
     said = question.read(project, text)
     if isinstance(said, str):
         return dict(question.rule.choices).get(said, said)
@@ -41,14 +45,15 @@ def echo(project: Project, key: str, text: str, at: Cursor = LAST) -> str:
     return "; ".join([_understood(project, question, said), *sewn, *does])
 
 
-def _row_in_words(question: Asked, row: Mapping[str, str]) -> str:
+def _row_in_words(question: Asked, row: Mapping[str, str], *, cells_named: bool) -> str:
     """Say what was typed at once, its level once: "Calf: height 10, front outseam 4"."""
     level = say_level(question.at.level)
     said = []
     for key, text in row.items():
         if not text:
             continue  # it is taken away, as the others take its place
-        said.append(f"{name_in_row(key, question.at.level)} {text.replace(',', '.')}")
+        name = f"{name_in_row(key, question.at.level)} " if cells_named else ""
+        said.append(f"{name}{text.replace(',', '.')}")
     return f"{level.capitalize()}: {', '.join(said)}"
 
 

@@ -118,7 +118,7 @@ class _Form:
         answers, part = self._by_name(texts), self._parts[field.key]
         if answers["what"] == NONE:
             return field.key == "what"
-        if field.key != "what":
+        if field.key not in ("what", "leg"):  # which leg it is makes another number of them
             self._say_sheets(answers)
         if (part.detail and not self._more) or not matters(part, answers):
             return False

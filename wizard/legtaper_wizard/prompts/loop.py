@@ -237,28 +237,32 @@ class PlainWizard:
             return
         if not value(on.project, field.key, prompt.at):
             if field.takes_placeholder:
-                self._answer(prompt, field.placeholder)
+                self._answer(prompt, field.placeholder, quiet=True)  # the brackets have said it
                 return
             costs = "" if field.placeholder else on.unheard(field.if_skipped, prompt)
             if costs and not costs.startswith("nothing"):
                 self._voice.say(f"Skipped: {costs}.")
         on.index += 1
 
-    def _answer(self, prompt: Prompt, text: str) -> None:
-        in_row = self._on.called != prompt.field.label  # of a table: its cell is named shortly
-        label = prompt.field.label.replace(" at the ", ", ") if in_row else prompt.field.label
-        if self._answered(prompt, text, label):
+    def _answer(self, prompt: Prompt, text: str, *, quiet: bool = False) -> None:
+        in_row = self._on.called != prompt.field.label  # of a table: its cell was just named
+        label = "" if in_row else prompt.field.label
+        if self._answered(prompt, text, label, quiet=quiet):
             self._on.after(prompt)
 
-    def _answered(self, prompt: Prompt, text: str, label: str) -> bool:
-        """Take an answer and say what it changes; whether it was taken."""
+    def _answered(self, prompt: Prompt, text: str, label: str, *, quiet: bool = False) -> bool:
+        """Take an answer and say what it changes; whether it was taken. quiet: not itself."""
         on, key = self._on, prompt.field.key
         try:
             sure = self._meant(prompt, text)
             if sure is None:
                 return False
-            text, understood = sure, echo(on.project, key, sure, prompt.at)
+            cells, text = row_order(on.project, key, prompt.at), sure
+            known = bool(cells) and cells == on.cells  # their order was just said
+            understood = echo(on.project, key, text, prompt.at, cells_named=not known)
             understood = dict(prompt.field.choices).get(understood, understood)
+            if prompt.field.kind == "choice":
+                understood = understood.split(":")[0]
         except AnswerError as error:
             self._voice.refuse(f"Not taken: {error}.")
             return False
@@ -266,16 +270,17 @@ class PlainWizard:
         colon = "" if prompt.field.kind in ("length", "signed", "percent") else ":"
 
         at_once = rest_of_row(on.project, key, text, prompt.at)
-        named = "" if at_once else f"{label}{colon} "
+        named = "" if at_once or not label else f"{label}{colon} "
 
         def says(news: list[Note]) -> str:
-            return f"{named}{in_short(understood, news)}."
+            return "" if quiet else f"{named}{in_short(understood, news)}."
 
         news = on.change(lambda: on.session.answer(key, text), says, prompt)
         if news is None:
             return False
         on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
         on.at_once.update(at_once)
+        on.cells = cells if at_once else ()
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
         return True

@@ -139,9 +139,9 @@ def say_step(
         return
     voice.say()
     voice.say(title)
-    if not brief:
+    if not brief and found.marker != "done":
         voice.say(step.why)
-    elif found.marker != "done":
+    elif not brief or found.marker != "done":
         voice.say(_first_sentence(step.why))
     notes = list(shows(now[0], step.id, now[1]))
     details = sign_details(*now) if step.id == "fitting" and brief else ()
@@ -191,6 +191,12 @@ def in_short(understood: str, news: Sequence[Note]) -> str:
     }
     kept = [one for one in others if not told.issuperset(_NUMBER.findall(one) or [one])]
     return "; ".join((first, *kept))
+
+
+def says_no_more(note: Note, line: str) -> bool:
+    """Whether a note has no other number than those that a line has just said."""
+    numbers = _NUMBER.findall(note.text)
+    return note.kind == "number" and bool(numbers) and set(numbers) <= set(_NUMBER.findall(line))
 
 
 def answer_lines(lines: Sequence[SummaryLine], only: str = "") -> Iterator[str]:

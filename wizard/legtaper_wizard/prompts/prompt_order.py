@@ -42,8 +42,8 @@ def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
 def _asked_otherwise(project: Project, prompt: Prompt) -> bool:
     """Whether the same is answered in another way.
 
-    A finished width where a take-in was given at that level, and the other way round; the two
-    panels of a liked leg where the whole leg was measured.
+    A finished width where a take-in was given at that level, and the other way round; a panel of
+    a liked leg, as both may be typed at once for the whole leg, but where the other one alone was.
     """
     key, at = prompt.field.key, prompt.at
     if value(project, key, at):
@@ -51,8 +51,11 @@ def _asked_otherwise(project: Project, prompt: Prompt) -> bool:
     for one, other in (("width", "take_in"), ("take_in", "width")):
         if key.startswith(f"design.{one}."):
             return bool(value(project, f"design.{other}.{prompt.field.level}", at))
-    panels = re.fullmatch(r"liked\.(\d+)\.(?:front|back)_width\..*", key)
-    return bool(panels and project.liked[int(panels[1])].width)
+    panel = re.fullmatch(r"(liked\.\d+\.)(front|back)(_width\..*)", key)
+    if panel is None:
+        return False
+    other = {"front": "back", "back": "front"}[panel[2]]
+    return not value(project, f"{panel[1]}{other}{panel[3]}", at)
 
 
 def bracket(project: Project, prompt: Prompt) -> str:

@@ -21,6 +21,7 @@ from legtaper_wizard.flow.steps import (
     AnswerError,
     Cursor,
     Note,
+    row_order,
     shows,
     slips,
     state,
@@ -28,7 +29,7 @@ from legtaper_wizard.flow.steps import (
 )
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
-from legtaper_wizard.prompts.output import news_of, say_news, say_step, work_moved
+from legtaper_wizard.prompts.output import news_of, say_news, say_step, says_no_more, work_moved
 from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of
 
 Says = str | Callable[[list[Note]], str]
@@ -61,6 +62,7 @@ class Sitting:
     heard: set[str] = field(default_factory=set)  # what was said once and need not be said again
     at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
+    cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
 
     @property
     def project(self) -> Project:
@@ -92,20 +94,29 @@ class Sitting:
         return " ".join(fresh)
 
     def label(self, prompt: Prompt) -> str:
-        """Return a question's label; of a level, where the one before was of the same row, that."""
+        """Return a question's label; below another one of its column its level and the column.
+
+        Where the row above was typed at once, it says how many values this one takes.
+        """
         field, before = prompt.field, self.row
         in_row = STEPS[prompt.step].id in _ROWS and field.level and field.group
         self.row = (field.group, prompt.at) if in_row else None
         if self.manner == "long" or before is None or before != self.row:
             return field.label
         level = say_level(field.level).capitalize()
-        return f"{level} height" if field.group == "height" else level
+        if field.group == "height":
+            return f"{level} height"
+        cells = row_order(self.project, field.key, prompt.at) if self.cells else ()
+        if len(cells) < 2:
+            return f"{level}, {field.group}"
+        names = "" if cells == self.cells else f": {', '.join(cells)}"
+        return f"{level}, {len(cells)} values{names}"
 
     # --- moving ------------------------------------------------------------------------------
 
     def enter(self, step: int, index: int = 0) -> None:
         """Go to a step and say what it is for and how it stands."""
-        self.step, self.index, self.row = step, index, None
+        self.step, self.index, self.row, self.cells = step, index, None, ()
         if step < END:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)
@@ -155,8 +166,10 @@ class Sitting:
         step, key = (about.step, about.field.key) if about else (self.step, "")
         step_id = STEPS[min(step, END - 1)].id
         news = news_of(step_id, before, self.session.now, key) if step < END else []
-        if line := says if isinstance(says, str) else says(news):
+        line = says if isinstance(says, str) else says(news)
+        if line:
             self.voice.say(line)
+            news = [note for note in news if not says_no_more(note, line)]
         known = shows(before[0], step_id, before[1])
         mended = any(note.kind in ("fail", "caution") for note in known)
         asked = slips(self.project, key, self.session.at) if key else ()

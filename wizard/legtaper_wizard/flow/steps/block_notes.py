@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from legtaper.model.lengths import Length
 
 _OTHER_WAYS = (
-    "There are two other ways to a block: have a starting block drafted from measurements, or "
-    "take one from a drawing at true size (SVG or DXF)."
+    "There are two other ways to a block: drafted from measurements, or taken from a drawing at "
+    "true size (SVG or DXF)."
 )
 
 

@@ -230,9 +230,9 @@ STEP = Step(
     id="narrowing",
     title="How narrow",
     short="Narrow",
-    why="Say for the hem, and where you like for knee, calf and thigh, how wide the leg is to be "
-    "or how much comes off each edge: the same off all four, unless a seam was pinched. So the "
-    "crease stays centered, and the back stays wider.",
+    why="Say for the hem, and where you like above it, how wide the leg is to be or how much comes "
+    "off each edge. The same comes off all four, unless a seam was pinched: so the crease stays "
+    "centered, and the back stays wider.",
     help=(
         "What comes off each edge comes off four times around the leg, because a leg has four "
         "edges: front and back, inseam and outseam.",

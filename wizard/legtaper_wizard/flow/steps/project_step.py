@@ -16,9 +16,8 @@ def _asks(work: Work) -> Iterator[Field]:
     yield work.ask(UNIT)
 
 
-def _notes(work: Work, _: StepState) -> Iterator[Note]:
-    unit = "inches" if work.unit == "in" else "centimeters"
-    yield Note("info", f"Lengths are shown in {unit}. You may type any unit at any time.")
+def _notes(_: Work, __: StepState) -> Iterator[Note]:
+    yield Note("info", "You may type any unit at any time.")
 
 
 def _status(work: Work) -> StepState:
