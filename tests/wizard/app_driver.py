@@ -138,3 +138,14 @@ def example(folder: Path, name: str = "courier") -> Session:
 def fresh(folder: Path, name: str = "Trial trousers") -> Session:
     """Return a session on a new project."""
     return Session.begin(folder / "trial.toml", name)
+
+
+async def go_to(on: Driver, stop: str) -> None:
+    """Go to a question or a button of the step, down or up."""
+    ids = [known.id for known in on.form.page.stops]
+    back = stop in ids and ids.index(stop) < ids.index(on.here)
+    for _ in range(30):
+        if on.here == stop:
+            return
+        await on.press("shift+tab" if back else "tab")
+    raise AssertionError(f"{stop} is not below; the step has {[s.id for s in on.form.page.stops]}")

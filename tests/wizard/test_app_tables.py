@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_driver import driving, example, fresh
+from app_driver import driving, example, fresh, go_to
 
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.session import Session
@@ -207,3 +207,20 @@ async def test_a_column_is_forgotten_in_another_step(tmp_path: Path) -> None:
         first = on.here
         await on.press("down", "down")
         assert ".back." not in on.here, first
+
+
+async def test_no_cell_of_the_block_vanishes_while_its_heights_are_typed(tmp_path: Path) -> None:
+    """Every cell that is shown stays, those of a level that is passed by, too; none is a trap."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f3", "3")
+        shown = {stop.id for stop in on.form.stops if stop.kind == "question"}
+        assert "block.front.outseam.knee" in shown
+        for level, height in (("calf", "10"), ("crotch", "30"), ("hip", "38")):
+            await go_to(on, f"block.height.{level}")
+            await on.answer(height)
+            assert shown <= {stop.id for stop in on.form.stops}
+        await go_to(on, "block.front.outseam.knee")
+        await on.answer("4 7/8")
+        assert on.on_disk().block.reach["front_outseam"]["knee"].text == "4 7/8 in"
+        await on.press("f8")
+        assert "Still missing: height of the knee" in on.text

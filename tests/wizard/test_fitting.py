@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from app_driver import Driver, driving, example
+from app_driver import Driver, driving, example, go_to
 from pypdf import PdfReader
 
 from legtaper.files.project_file import read_project, write_project
@@ -44,17 +44,6 @@ def taken(project: Project, edge: str, level: str) -> float:
     """Return what the current design takes off an edge at a level, in inches."""
     tapered = fit_design(project, current(project), block_of(project)).taper
     return tapered.taken(edge, level) / 25.4  # type: ignore[arg-type]
-
-
-async def go_to(on: Driver, stop: str) -> None:
-    """Go to a question or a button of the step, down or up."""
-    ids = [known.id for known in on.form.page.stops]
-    back = stop in ids and ids.index(stop) < ids.index(on.here)
-    for _ in range(30):
-        if on.here == stop:
-            return
-        await on.press("shift+tab" if back else "tab")
-    raise AssertionError(f"{stop} is not below; the step has {[s.id for s in on.form.page.stops]}")
 
 
 async def pinch(on: Driver, seam: str, level: str, depth: str) -> None:

@@ -15,8 +15,8 @@ from legtaper.files.store import save_new
 from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import field_at
-from legtaper_wizard.flow.steps import Cursor, answer, summary, value
-from legtaper_wizard.prompts.prompt_order import full_names
+from legtaper_wizard.flow.steps import STEPS, Cursor, answer, summary, value
+from legtaper_wizard.prompts.prompt_order import full_names, prompts_of
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -183,3 +183,17 @@ def test_what_holds_unanswered_is_listed_by_the_words_of_its_choice() -> None:
     """Nothing is answered about where the leg ends; the file's word for that is "block"."""
     listed = {line.key: line.value for line in summary(WHOLE)}
     assert listed["design.hem.height"] == "at the block's hem (the usual)"
+
+
+def test_a_level_that_is_passed_by_has_no_cells_to_go_through() -> None:
+    """Enter at its height leaves it out; only where something was typed there it comes again."""
+    project = Project("x")
+    for key, text in (("block.height.crotch", "30"), ("block.height.hip", "38")):
+        project = answer(project, key, text)
+    step = next(number for number, one in enumerate(STEPS) if one.id == "block")
+    keys = [prompt.field.key for prompt in prompts_of(project, step)]
+    assert "block.front.outseam.hem" in keys
+    assert not [key for key in keys if key.endswith("seam.knee")]
+    kept = answer(project, "block.back.inseam.knee", "5")
+    keys = [prompt.field.key for prompt in prompts_of(kept, step)]
+    assert [key for key in keys if key.endswith("seam.knee")] == ["block.back.inseam.knee"]

@@ -9,6 +9,7 @@ import numpy as np
 
 from legtaper.geometry.curves import Array, Line, MonotoneCubic
 from legtaper.leg.block import Block, level_numbers
+from legtaper.model.levels import say_level
 from legtaper.model.project import (
     EDGES,
     PANELS,
@@ -172,9 +173,8 @@ def _points(
     reach = table.reach.get(edge, {})
     for level in reach:
         if level not in heights:
-            raise ProjectError(
-                f"{key}.{level}", f"block.height.{level} is missing; give its height"
-            )
+            missing = f"the height of the {say_level(level)} is missing (block.height.{level})"
+            raise ProjectError(f"{key}.{level}", f"{missing}; give that, too")
     inseam = seam_of(edge) == "inseam"
     for level in ("hem", "crotch" if inseam else fullest):
         if level not in reach:

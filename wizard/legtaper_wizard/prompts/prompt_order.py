@@ -11,6 +11,7 @@ from legtaper.model.levels import say_level
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steppers import step_said
 from legtaper_wizard.flow.steps import LAST, STEPS, Cursor, Field, value
+from legtaper_wizard.flow.steps.block_levels import waits_for_height
 
 NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
 """A line that moves an answer by steps: +, -, -3."""
@@ -40,14 +41,17 @@ def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
 
 
 def _asked_otherwise(project: Project, prompt: Prompt) -> bool:
-    """Whether the same is answered in another way.
+    """Whether the same is answered in another way, or was left out with another answer.
 
     A finished width where a take-in was given at that level, and the other way round; a panel of
-    a liked leg, as both may be typed at once for the whole leg, but where the other one alone was.
+    a liked leg, as both may be typed at once for the whole leg, but where the other one alone was;
+    the seams of a block at a level whose height was passed by.
     """
     key, at = prompt.field.key, prompt.at
     if value(project, key, at):
         return False
+    if waits_for_height(project, key):
+        return True
     for one, other in (("width", "take_in"), ("take_in", "width")):
         if key.startswith(f"design.{one}."):
             return bool(value(project, f"design.{other}.{prompt.field.level}", at))

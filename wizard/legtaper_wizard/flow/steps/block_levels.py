@@ -7,6 +7,9 @@ from legtaper.model.project import PANELS, Project, SeamName
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
+USUAL_ROWS = ("knee", "crotch", "hip")
+"""The levels whose row a table has from the beginning, before any height is given."""
+
 
 def block_is_empty(project: Project) -> bool:
     """Whether no number of a block is there yet."""
@@ -70,6 +73,16 @@ def top_level(project: Project) -> str:
     return "high_hip" if "high_hip" in height and "hip" not in height else "hip"
 
 
+def waits_for_height(project: Project, key: str) -> bool:
+    """Whether a question is a cell of a level whose height was passed by."""
+    part, _, level = key.removeprefix("block.").rpartition(".")
+    if not key.startswith("block.") or part.partition(".")[0] not in PANELS:
+        return False
+    heights = project.block.height
+    needed = level in ("hem", "crotch", top_level(project))
+    return bool(heights) and not needed and level not in heights
+
+
 def missing_numbers(project: Project) -> tuple[str, ...]:
     """Return the keys of the numbers without which there is no block."""
     table = project.block
@@ -79,6 +92,9 @@ def missing_numbers(project: Project) -> tuple[str, ...]:
     top = top_level(project)
     if top not in table.height:
         missing.append("block.height.hip")
+    measured = {level for reach in table.reach.values() for level in reach}
+    unplaced = measured - {"hem", "crotch", top, *table.height}
+    missing += [f"block.height.{level}" for level in LEVELS if level in unplaced]
     for inseam, outseam in PANELS.values():
         for edge, end in ((outseam, top), (inseam, "crotch")):
             given = table.reach.get(edge, {})

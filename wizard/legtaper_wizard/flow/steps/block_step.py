@@ -23,6 +23,7 @@ from legtaper_wizard.flow.questions.block_table import (
 )
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, StepState
 from legtaper_wizard.flow.steps.block_levels import (
+    USUAL_ROWS,
     block_is_empty,
     block_levels,
     ends_of,
@@ -35,8 +36,6 @@ from legtaper_wizard.flow.steps.step import DONE, Step, Work, say_problem, still
 DRAFT: Final = "draft-block"
 TRACE: Final = "trace-block"
 _UNFINISHED = "the block stays unfinished"
-_USUAL_ROWS = ("knee", "crotch", "hip")
-"""The levels a table begins with, before any height is given."""
 _LEVEL_NAME = re.compile(r"[a-z][a-z0-9 _-]{0,29}")
 
 
@@ -86,8 +85,7 @@ def _edge(work: Work, panel: PanelName, seam: SeamName) -> Iterator[Field]:
     above = [level for level, height in heights.items() if crotch and height.mm > crotch.mm]
     always = ("hem", "crotch", top_level(work.project))  # whose numbers a block cannot do without
     for level in block_levels(work.project):
-        usual = not heights and level in _USUAL_ROWS
-        asked = level in always or level in heights or usual
+        asked = level in always or level in heights or level in USUAL_ROWS
         over = seam == "inseam" and (level in ("hip", "high_hip") or level in above)
         field = work.ask(REACH, panel=panel, seam=seam, level=level)
         if value(work.project, field.key) or (asked and not over):
