@@ -69,7 +69,7 @@ def _width_note(
     level: str, front: float, back: float, unit: Unit, own: Length | None = None
 ) -> Note:
     """Say how wide both panels are; `own` is the height that the back has the level at."""
-    at = f" at its own height of {own.text}" if own else ""
+    at = f" at its own height of {say_length(own.mm, unit)}" if own else ""
     return Note(
         "number",
         f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast
 
+from legtaper.model.safe_text import UNBROKEN
 from legtaper_wizard.flow.derived_state import Known, standing
 from legtaper_wizard.tui.layout.styled_text import Line, hang
 
@@ -80,10 +81,11 @@ def framed(picture: Picture, room: Room) -> list[Line]:
 
 def _caption(picture: Picture, factor: float, room: Room) -> list[Line]:
     """Return what the lines mean, named by what they look like, and the scale."""
-    signs = {"{old}": (". ", "dotted "), "{new}": ("# ", "solid "), "{other}": ("o ", "dashed ")}
+    signs = {"{old}": (".", "dotted"), "{new}": ("#", "solid"), "{other}": ("o", "dashed")}
     words = picture.words
     for name, (letter, said) in signs.items():
-        words = words.replace(name, letter if room.ascii_only else said)
+        sign = letter if room.ascii_only else said
+        words = words.replace(name, f"{sign}{UNBROKEN}")
     if picture.widened > 1:
         scale = f"Leaning is drawn {picture.widened:g} times as large."
     else:
