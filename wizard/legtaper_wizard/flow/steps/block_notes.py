@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import from_mm, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import (
     PANELS,
@@ -69,7 +69,7 @@ def _width_note(
     level: str, front: float, back: float, unit: Unit, own: Length | None = None
 ) -> Note:
     """Say how wide both panels are; `own` is the height that the back has the level at."""
-    at = f" at its own height of {say_length(own.mm, unit)}" if own else ""
+    at = f" at its own height of {from_mm(own.mm, unit).text}" if own else ""
     return Note(
         "number",
         f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
