@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from typed_example import typed
 from typist import Sitting
@@ -36,7 +38,7 @@ def test_both_panels_of_a_liked_leg_are_asked_at_once() -> None:
     assert "Hem: front panel 7, back panel 7 1/2." in on.words
     assert "Knee, whole leg:" in on.words
     assert "panel at the" not in on.words
-    assert "Thigh, whole leg: Garment [skip]:" in on.words
+    assert re.search(r"Thigh, whole leg: (Warning: Linen: [^:]*)?Garment \[skip\]:", on.words)
 
 
 def test_a_panel_that_was_measured_alone_asks_for_the_other() -> None:

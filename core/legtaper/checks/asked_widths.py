@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from legtaper.checks.base import Check, Finding, Leg, Status
-from legtaper.leg.widths import LikedWidth, liked_widths
-from legtaper.model.project import PANELS
+from legtaper.leg.block import Block
+from legtaper.leg.widths import liked_widths
+from legtaper.model.lengths import say_small
+from legtaper.model.levels import say_level
+from legtaper.model.project import PANELS, Project, Unit
 from legtaper.model.safe_text import clean
 
 _SAME = 0.5  # mm; no more than a pencil line: common practice
@@ -44,36 +47,63 @@ def _below_the_end(leg: Leg) -> Iterator[Finding]:
 
 
 def _liked_split(leg: Leg) -> Iterator[Finding]:
-    for liked in leg.project.liked:
-        for width in liked_widths(liked, leg.project.fabric, leg.project.wearer).values():
-            height = leg.block.heights.get(width.level)
-            if height is not None and leg.block.goes_round(width.level):
-                yield from _split(leg, clean(liked.garment, 60), width, height)
+    yield from (one for _, one in liked_splits(leg.project, leg.block, leg.design.back_room))
 
 
-def _split(leg: Leg, garment: str, width: LikedWidth, height: float) -> Iterator[Finding]:
-    if width.front is None or width.back is None:
-        return
-    liked_more = width.back - width.front
+def liked_splits(
+    project: Project, block: Block, back_room: Collection[str] = ()
+) -> Iterator[tuple[int, Finding]]:
+    """Yield the number of each liked garment, and how front and back divide it, against the block.
+
+    Numbers count from 0. One finding a garment: of the levels that differ from the block, else of
+    all; its value and place are those of the level that differs most. back_room: levels with room
+    on the back.
+    """
+    for number, liked in enumerate(project.liked):
+        apart: dict[str, float] = {}
+        parts: dict[str, str] = {}
+        for width in liked_widths(liked, project.fabric, project.wearer).values():
+            if width.front is None or width.back is None or not _has(block, width.level):
+                continue
+            more, own = width.back - width.front, _block_more(block, width.level)
+            apart[width.level] = more - own
+            says = [_wider(by, project.length_unit) for by in (more, own)]
+            parts[width.level] = (
+                f"{says[0]} at the {say_level(width.level)}, in the block {says[1]}"
+            )
+        if not apart:
+            continue
+        off = {level: by for level, by in apart.items() if abs(by) > _APART}
+        told = off or apart
+        worst = max(told, key=lambda level: abs(told[level]))
+        lines = "; ".join(parts[level] for level in told)
+        says_all = f"{clean(liked.garment, 60)}: compared with the front, the back is {lines}."
+        if not set(told) <= set(back_room):
+            says_all += (
+                " Front and back still lose the same, so the block keeps its own difference."
+            )
+        status: Status = "caution" if off else "pass"
+        yield number, Finding("liked-split", status, apart[worst], _APART, worst, says_all)
+
+
+def _has(block: Block, level: str) -> bool:
+    return block.heights.get(level) is not None and block.goes_round(level)
+
+
+def _block_more(block: Block, level: str) -> float:
+    """Return by how much the block's back is wider than its front at a level, mm."""
+    height = block.heights[level]
     front, back = (
-        float(leg.block.reach(inseam, height) + leg.block.reach(outseam, height))
+        float(block.reach(inseam, height) + block.reach(outseam, height))
         for inseam, outseam in PANELS.values()
     )
-    apart = liked_more - (back - front)
-    status: Status = "pass" if abs(apart) <= _APART else "caution"
-    says = (
-        f"{garment}: the back is {_wider(leg, liked_more)} the front at the {width.level}; in the "
-        f"block it is {_wider(leg, back - front)} the front."
-    )
-    if width.level not in leg.design.back_room:
-        says += " Front and back still lose the same, so the block keeps its own difference."
-    yield Finding("liked-split", status, apart, _APART, width.level, says)
+    return back - front
 
 
-def _wider(leg: Leg, by: float) -> str:
+def _wider(by: float, unit: Unit) -> str:
     if abs(by) < _SAME:
-        return "as wide as"
-    return f"{leg.say_small(abs(by))} {'wider' if by > 0 else 'narrower'} than"
+        return "as wide"
+    return f"{say_small(abs(by), unit)} {'wider' if by > 0 else 'narrower'}"
 
 
 CHECKS = (

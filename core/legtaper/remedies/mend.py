@@ -45,7 +45,8 @@ _REPAIRED = 5  # changes that mend but worsen, for which a repair is looked for
 class Mend:
     """One change that mends a finding.
 
-    number: counted from 1 over all of a design, what fails first. finding, where: what it mends.
+    number: counted from 1 over all of a design, what fails first; an equal change of two findings
+    has one. finding, where: what it mends.
     says: what is changed, and what else that does. set: the keys of the design and their new
     texts, `None` for one that goes. fails, cautions: how many findings do so then.
     """
@@ -83,14 +84,16 @@ def mendings(
 
     before_each: called before each change is tried; what it raises ends the search.
     """
-    bench, number = Bench(pattern.fit, before_each=before_each), 1
+    bench, numbers = Bench(pattern.fit, before_each=before_each), dict[frozenset[object], int]()
     for status in (one for one in ORDER if one in only):
         for finding in pattern.findings:
             if finding.status == status:
                 found = _mending(bench, finding)
-                own = tuple(replace(one, number=number + i) for i, one in enumerate(found.mends))
-                number += len(own)
-                yield replace(found, mends=own)
+                own = []
+                for one in found.mends:
+                    known = numbers.setdefault(frozenset(one.set.items()), len(numbers) + 1)
+                    own.append(replace(one, number=known))
+                yield replace(found, mends=tuple(own))
 
 
 def take(project: Project, design_name: str, mend: Mend) -> Project:

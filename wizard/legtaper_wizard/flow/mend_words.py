@@ -16,13 +16,20 @@ NOTHING = "Nothing fails, and nothing is a warning: there is nothing to mend."
 
 
 def mend_lines(mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS) -> list[str]:
-    """Return each finding behind its sign with what mends it, or why nothing does."""
+    """Return each finding behind its sign with what mends it, or why nothing does.
+
+    What a change mends stands first; a change that mends two findings is told once.
+    """
     if not mendings:
         return [NOTHING]
     lines: list[str] = []
-    for one in mendings:
+    told: set[int] = set()
+    for one in sorted(mendings, key=lambda one: not one.mends):
         lines.append(f"{signs[KINDS[one.finding.status]]:<9} {one.finding.says}")
-        lines += [f"   {mend.number:>2}  {mend.says}" for mend in one.mends]
+        for mend in one.mends:
+            says = "mends this, too." if mend.number in told else mend.says
+            lines.append(f"   {mend.number:>2}  {says}")
+            told.add(mend.number)
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")
     return lines[:-1]

@@ -70,7 +70,7 @@ def mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     if known_mends(*sitting.session.now) is None:
         sitting.voice.say(LOOKING)
     found = list(look_for_mends(*sitting.session.now))
-    offered = [each for one in found for each in one.mends]
+    offered = list({each.number: each for one in found for each in one.mends}.values())
 
     def tell() -> None:
         for line in mend_lines(found, SPOKEN):

@@ -158,6 +158,7 @@ class PlainWizard:
             on.queued = None
             return self._take(prompt, typed)
         on.called = on.label(prompt)
+        on.say_held_back(prompt)
         self._say_question(prompt)
         typed = self._voice.ask(self._asks(prompt))
         return typed is not None and self._take(prompt, typed)

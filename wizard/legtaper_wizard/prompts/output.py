@@ -42,6 +42,8 @@ _NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
 Now = tuple[Project, Cursor]
 """A project, and which design and garment of it are meant."""
 _URGENT = ("fail", "caution", "question", "unknown")
+_OF_THEIR_OWN = ("info", "caution", "good")
+"""Notes that, where they are about another question than the one that was answered, are no news."""
 _TYPED_HERE = (
     ("Under F7 you", "Type more: there you"),
     ("An emptied cell takes a pinch away", "The word clear takes a pinch away"),
@@ -78,7 +80,7 @@ def say_standing(
     it is told when asked for. heard: texts that were said in this sitting; a long one of them
     is not said again.
     """
-    again = [n for n in notes if n.text in heard and len(n.text) > _LONG and n.kind != "fail"]
+    again = [note for note in notes if note.text in heard and _once_only(note)]
     notes = [note for note in notes if note not in again]
     urgent = [note for kind in _URGENT for note in notes if note.kind == kind]
     for note in urgent:
@@ -90,8 +92,16 @@ def say_standing(
             say_note(voice, note)
     if well := sum(note.kind == "good" for note in notes):
         voice.say(f"{well} check{'s' if well > 1 else ''} OK.")
-    if again and not all(_can_wait(step_id, note, brief) for note in again):
+    warned = sum(note.kind == "caution" for note in again)
+    if warned:
+        voice.say(f"{warned} warning{'s' if warned > 1 else ''} as before; notes says it again.")
+    elif again and not all(_can_wait(step_id, note, brief) for note in again):
         voice.say("The rest is as you heard it; notes says it again.")
+
+
+def _once_only(note: Note) -> bool:
+    """Whether a note that was heard is only counted: a warning, or what is long."""
+    return note.kind == "caution" or (len(note.text) > _LONG and note.kind not in ("fail", "good"))
 
 
 def _can_wait(step_id: str, note: Note, brief: bool) -> bool:
@@ -164,7 +174,15 @@ def news_of(step_id: str, before: Now, after: Now, key: str) -> list[Note]:
     return [
         note
         for note in shows(after[0], step_id, after[1])
-        if note not in known and not (note.kind == "info" and note.key not in ("", key))
+        if note not in known and not (note.kind in _OF_THEIR_OWN and note.key not in ("", key))
+    ]
+
+
+def held_back(step_id: str, now: Now, number: int) -> list[Note]:
+    """Return the warnings about a garment as a whole, said once all of it was asked."""
+    key = f"liked.{number}.garment"
+    return [
+        note for note in shows(now[0], step_id, now[1]) if (note.kind, note.key) == ("caution", key)
     ]
 
 

@@ -29,12 +29,22 @@ from legtaper_wizard.flow.steps import (
 )
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
-from legtaper_wizard.prompts.output import news_of, say_news, say_step, says_no_more, work_moved
+from legtaper_wizard.prompts.output import (
+    held_back,
+    news_of,
+    say_news,
+    say_note,
+    say_step,
+    says_no_more,
+    work_moved,
+)
 from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of
 
 Says = str | Callable[[list[Note]], str]
 _ROWS = ("block", "liked")
 """Steps whose tables are asked row by row."""
+_TELLS_OF_OTHERS = ("pattern", "fitting")
+"""Steps that tell what other steps told: a warning that was heard there is only counted."""
 _PLACES = "front|back|outseam|inseam|hem|ankle|calf|knee|thigh|crotch|hip|high hip|waist|slit"
 END = len(STEPS)
 """The number of what comes behind the last step."""
@@ -120,12 +130,11 @@ class Sitting:
         if step < END:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)
-            usual = STEPS[step].id == "fitting" and self.manner == "usual"
+            usual = STEPS[step].id in _TELLS_OF_OTHERS and self.manner == "usual"
             heard = self.heard if usual else ()
             say_step(self.voice, step, self.session.now, brief=brief, heard=heard)
-            if usual:
-                (project, at), fitting = self.session.now, STEPS[step].id
-                self.heard.update(note.text for note in shows(project, fitting, at))
+            project, at = self.session.now
+            self.heard.update(note.text for note in shows(project, STEPS[step].id, at))
 
     def go(self, step: int, index: int) -> None:
         """Go to a question; the step is only said where it is another one."""
@@ -145,6 +154,16 @@ class Sitting:
         while self.index < len(prompts) and prompts[self.index].field.key in self.at_once:
             self.at_once.discard(prompts[self.index].field.key)
             self.index += 1
+
+    def say_held_back(self, prompt: Prompt) -> None:
+        """Say what is a warning about a garment as a whole, where the next one is asked for."""
+        number = prompt.at.liked - 1
+        if number < 0 or prompt.field.key != f"liked.{number + 1}.garment":
+            return
+        for note in held_back(STEPS[prompt.step].id, self.session.now, number):
+            if note.text not in self.heard:
+                say_note(self.voice, note)
+                self.heard.add(note.text)
 
     # --- changes -----------------------------------------------------------------------------
 

@@ -10,7 +10,15 @@ from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS
-from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
+from legtaper_wizard.flow.shapes import (
+    KINDS,
+    Action,
+    AnswerError,
+    Cursor,
+    Field,
+    Note,
+    StepState,
+)
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open
 
@@ -47,7 +55,19 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
             if block and level in block.widths:
                 text += f"; the block has {say_length(block.widths[level], unit)}"
             yield Note("number", text + ".")
+    yield from _splits(work)
     yield from reason_notes(work, found)
+
+
+def _splits(work: Work) -> Iterator[Note]:
+    """Say how each garment divides front and back: before there is a design, too."""
+    from legtaper.checks.asked_widths import liked_splits
+
+    if work.block is None:
+        return
+    room = work.design.back_room if work.design else ()
+    for number, one in liked_splits(work.project, work.block, room):
+        yield Note(KINDS[one.status], one.says, f"liked.{number}.garment")
 
 
 def _status(work: Work) -> StepState:
@@ -116,4 +136,5 @@ STEP = Step(
     answered=_answered,
     actions=_actions,
     drawing=FLAT,
+    says_itself=("liked-split",),
 )
