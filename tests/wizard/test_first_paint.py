@@ -108,17 +108,22 @@ def test_nothing_moves_between_the_first_paint_and_the_whole_page(
 
 NAMED = """
 import asyncio, sys
-from legtaper_wizard.terminal import Look
-from legtaper_wizard.tui.app import LegtaperApp
+from legtaper_wizard import terminal
+from legtaper_wizard.cli.launch import start
+from legtaper_wizard.tui import app as screen
 
-async def run():
-    app = LegtaperApp(None, Look(ascii_only=False, braille=True, color="16", plain=False))
+async def name(app):
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.press("a")
         assert "a.toml" in app.screen.canvas.text
-        unneeded = ("legtaper.model.project", "legtaper_wizard.flow.session")
+        core = ("legtaper.model.project", "legtaper.files.store")
+        unneeded = (*core, "legtaper_wizard.flow.session")
         print([name for name in unneeded if name in sys.modules])
-asyncio.run(run())
+
+look = terminal.Look(ascii_only=False, braille=True, color="16", plain=False)
+terminal.look_here = lambda **_: look
+screen.run_app = lambda app: asyncio.run(name(app))
+start(None)
 """
 
 

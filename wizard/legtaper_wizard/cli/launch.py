@@ -28,20 +28,25 @@ def start(
     look = terminal.look_here(plain=plain, ascii_only=ascii_only)
     if path is not None and missing and not new and not (look.plain and terminal.can_answer()):
         return _no_such_file(path)
-    from legtaper.files.store import StoreError
-    from legtaper.model.project import ProjectError
-
     try:
         return _run_plain(path, look, new) if look.plain else _run_app(path, look, new)
     except KeyboardInterrupt:
         print("\nStopped. Every answer so far is saved.", file=sys.stderr)
         return INTERRUPTED
-    except (StoreError, ProjectError, BrokenPipeError):
-        raise  # said in one line, or nobody reads on: the commands' business
     except Exception as error:
+        if _is_said_elsewhere(error):
+            raise
         from legtaper_wizard.crash import report
 
         return report(error)
+
+
+def _is_said_elsewhere(error: Exception) -> bool:
+    """Whether it is the commands' business: said in one line, or nobody reads on."""
+    from legtaper.files.atomic_write import StoreError  # what a start without them does not load
+    from legtaper.model.project import ProjectError
+
+    return isinstance(error, StoreError | ProjectError | BrokenPipeError)
 
 
 def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:
