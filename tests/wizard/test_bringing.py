@@ -23,6 +23,7 @@ from legtaper_wizard.flow.steps import step_of
 from legtaper_wizard.terminal import Look
 from legtaper_wizard.tui.screens import slow_ask
 from legtaper_wizard.tui.screens.corners_screen import CornersScreen
+from legtaper_wizard.tui.screens.outlines_screen import OutlinesScreen
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -457,3 +458,34 @@ async def test_a_drawing_that_takes_a_while_is_read(
         assert "The drawing is being read" in on.text
         held.set()
         await until(on, "Which outline is which")
+
+
+async def test_reading_again_in_another_scale_can_be_stopped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A drawing that took long is not read before the answer is taken, and Esc leaves it as is."""
+
+    def endless(*_: object, going: Going, **__: object) -> None:
+        while True:
+            time.sleep(0.001)
+            cancel.go_on(going)
+
+    monkeypatch.setattr(import_flow, "_SLOW", 0.0)
+    async with driving(begun(tmp_path)) as on:
+        await to_outlines(on)
+        screen = on.app.screen
+        assert isinstance(screen, OutlinesScreen)
+        before = screen.drawing
+        await on.press("pagedown", "up")
+        with monkeypatch.context() as patched:
+            patched.setattr(import_flow, "read", endless)
+            patched.setattr(slow_ask, "SOON", 0.1)
+            await on.press("right")
+            assert "the front would be" not in on.text
+            await on.press("enter")
+            assert "The drawing is being read" in on.text
+            await on.press("escape")
+        assert "Stopped; the drawing was not read again" in on.text
+        assert screen.drawing is before
+        await on.press("enter")
+        assert screen.drawing.said.scale == "72"

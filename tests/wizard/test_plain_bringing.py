@@ -226,3 +226,22 @@ def test_ctrl_c_stops_the_reading_and_not_the_prompts(
     project, said = sit(tmp_path, *TRACE, "outline.svg", "outline.svg", *AS_GUESSED, "yes")
     assert "Stopped; the drawing was not read." in said
     assert project.block.outline
+
+
+def test_ctrl_c_stops_reading_again_in_another_scale(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The scale is asked again, and may stay as it was."""
+    read, usual = import_flow.read, []
+
+    def interrupted(*given: Any, **more: Any) -> Any:
+        if usual:
+            raise KeyboardInterrupt
+        usual.append(True)
+        return read(*given, **more)
+
+    monkeypatch.setattr(import_flow, "read", interrupted)
+    guessed = (*AS_GUESSED[:-1], "72", AS_GUESSED[-1])
+    project, said = sit(tmp_path, *TRACE, "outline.svg", *guessed, "yes")
+    assert "Stopped; the drawing was not read again." in said
+    assert project.block.outline

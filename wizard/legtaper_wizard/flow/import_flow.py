@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -24,6 +25,8 @@ from legtaper_wizard.flow.shapes import AnswerError, Field
 AS_FOUND = "as found"
 SHOWN = 8
 """Outlines that can be chosen from, the largest; a pattern has two."""
+
+_SLOW = 0.3  # s
 
 _PX = tuple((f"{px:g}", f"{px:g}") for px in (96.0, 72.0, 90.0, 25.4, 2.54, 300.0, 150.0))
 UNITS = tuple((unit, unit) for unit in ("mm", "cm", "in", "ft", "m"))
@@ -48,7 +51,8 @@ class Said:
 class Sheet:
     """A drawing that was read, what was said about it, and what was moved in it.
 
-    asked: corners and grainlines that were moved. height: levels in mm that were moved.
+    asked: corners and grainlines that were moved. height: levels in mm that were moved. slow:
+    whether it took so long to read that it is not read again before that is agreed to.
     """
 
     path: Path
@@ -58,6 +62,7 @@ class Sheet:
     said: Said = field(default_factory=Said)
     asked: Mapping[PanelName, Asked] = field(default_factory=dict)
     height: Mapping[str, float] = field(default_factory=dict)
+    slow: bool = False
 
     # --- which is which ----------------------------------------------------------------------
 
@@ -107,10 +112,10 @@ class Sheet:
         if key in KEYS.values():
             one = self._outline(key, text)
             return f"{clean(one.id, 40)}, {self.size(one)}"
+        if key == "scale":
+            return text if self.slow else self.scale_said(text)
         self.answered(key, text)
-        if key in ("seam", "hem"):
-            return understood(length(key, text, self.unit))
-        return self.scale_said(text) if key == "scale" else text
+        return understood(length(key, text, self.unit)) if key in ("seam", "hem") else text
 
     def scale_said(self, text: str) -> str:
         """Say what a scale makes of the outline that is the front."""
@@ -119,8 +124,11 @@ class Sheet:
         sizes = [self.size(new) for new in again if one is not None and new.id == one.id]
         return f"{text}: the front would be {sizes[0]}" if sizes else text
 
-    def answered(self, key: str, text: str) -> Sheet:
-        """Return it with one thing said. Raises `AnswerError`."""
+    def answered(self, key: str, text: str, going: Going = wanted) -> Sheet:
+        """Return it with one thing said. Raises `AnswerError`.
+
+        A scale has the drawing read again; raises `Cancelled` where `going` says no.
+        """
         text = text.strip()
         if key in KEYS.values() and text:
             text = self._outline(key, text).id
@@ -134,7 +142,7 @@ class Sheet:
         said = replace(self.said, **{key: "" if text == AS_FOUND else text})
         if key == "scale":
             try:
-                tracing = _read(self.path, self.data, text)
+                tracing = _read(self.path, self.data, text, going)
             except ProjectError as error:
                 raise AnswerError(key, str(error)) from None
             return replace(self, tracing=tracing, said=said, asked={}, height={})
@@ -229,7 +237,10 @@ def open_sheet(path: Path, unit: Unit, scale: str = "", going: Going = wanted) -
         data = bytes_of(path)
     except OSError:  # too long, for one
         raise ProjectError("", "that is no name that a file can have") from None
-    sheet = Sheet(path, data, _read(path, data, scale, going), unit, Said(scale=scale))
+    began = time.monotonic()
+    tracing = _read(path, data, scale, going)
+    slow = time.monotonic() - began > _SLOW
+    sheet = Sheet(path, data, tracing, unit, Said(scale=scale), slow=slow)
     if not sheet.outlines:
         raise ProjectError("", "it has no closed outline of the size of a leg; trace each panel")
     front, back = _guess(sheet.outlines)

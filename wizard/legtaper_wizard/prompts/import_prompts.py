@@ -206,6 +206,8 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
         try:
             voice.say(f"{sheet.echo(key, text)}.")
             return sheet.answered(key, text)
+        except KeyboardInterrupt:
+            voice.say("Stopped; the drawing was not read again.")
         except AnswerError as error:
             voice.refuse(f"Not taken: {error}.")
 

@@ -33,8 +33,6 @@ _FILE_INTRO = (
     "inside it comes along: darts, notches, grainline. Nothing is changed before you say so."
 )
 _UNIT_INTRO = "The drawing does not say its unit."
-_READING = "The drawing is being read. A large one takes some seconds."
-_STOPPED = "Stopped; the drawing was not read"
 
 
 def bring(app: Host, action_id: str) -> None:
@@ -100,7 +98,6 @@ def _file(app: Host) -> None:
 
     words = ("Take the block from a drawing", _FILE_INTRO, "Read it")
     ask = SlowAsk(app.look, words, (_FILE,), (kept.file,), work)
-    ask.says, ask.stopped = _READING, _STOPPED
     app.push_screen(ask, done)
 
 
@@ -141,7 +138,6 @@ def _unit(app: Host, path: Path) -> None:
     field = Field("unit", "Unit", "choice", "What one unit of the drawing is.", UNITS)
     words = ("The unit of the drawing", _UNIT_INTRO, "Read it")
     ask = SlowAsk(app.look, words, (field,), ("mm",), work)
-    ask.says, ask.stopped = _READING, _STOPPED
     app.push_screen(ask, done)
 
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from legtaper.model.cancel import Cancelled
 from legtaper.model.safe_text import clean, columns, fit
 from legtaper_wizard.flow.import_flow import KEYS, Sheet
+from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.drawing_figures import thumbnail
 from legtaper_wizard.tui.layout.picture import Room
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, plain, put, wrap
+from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.live_page import LivePage
+from legtaper_wizard.tui.screens.slow_ask import READING, STOPPED, see_through
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
@@ -73,6 +77,26 @@ class OutlinesScreen(LivePage[Sheet]):
     def echo(self, key: str, text: str) -> str:
         """Say what an answer would be understood as."""
         return self.drawing.echo(key, text)
+
+    def take(self, stop: Stop, text: str, then: Then) -> None:
+        """Keep an answer; where the drawing is read again for it, that can be stopped."""
+        if stop.id != "scale":
+            super().take(stop, text, then)
+            return
+        drawing = self.drawing
+
+        def over(read: Callable[[], Sheet]) -> None:
+            try:
+                self.drawing = read()
+            except Cancelled:
+                self.refuse(f"{STOPPED} again")
+            except AnswerError as error:
+                self.refuse(str(error))
+            else:
+                then()
+
+        words = (self._title, READING)
+        see_through(self, words, lambda going: drawing.answered(stop.id, text, going), over)
 
     def keep(self, key: str, text: str) -> None:
         """Keep what is said about the drawing."""

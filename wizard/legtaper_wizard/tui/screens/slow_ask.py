@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, TypeVar
 
 from textual.binding import BindingType
 
@@ -13,13 +13,17 @@ from legtaper_wizard.tui.background import Background
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import wrap
 from legtaper_wizard.tui.screens.ask_screen import Answers, Ask
-from legtaper_wizard.tui.screens.page_screen import key
+from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 from legtaper_wizard.tui.screens.reader_screen import LinesScreen
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
 
+T = TypeVar("T")
 Work = Callable[[Answers, Going], object]
+
+READING = "The drawing is being read. A large one takes some seconds."
+STOPPED = "Stopped; the drawing was not read"
 
 SOON = 0.3  # s; what ends sooner shows no page of its own
 _TURN = 0.1  # s between two looks whether it has ended
@@ -58,11 +62,37 @@ class Waiting(LinesScreen[bool]):
         self.dismiss(False)
 
 
+def see_through(
+    page: PageScreen[Any],
+    words: tuple[str, str],
+    work: Callable[[Going], T],
+    over: Callable[[Callable[[], T]], None],
+) -> None:
+    """Have `work` done in a thread, under a page that waits where it takes long.
+
+    words: the title of that page and what goes on. `over` is given what returns the result, or
+    raises what was raised; `Cancelled` where she stopped it.
+    """
+    job = Background(work)
+
+    def ended(whole: bool | None) -> None:
+        over(job.result if whole else _was_stopped)
+
+    if job.ends_within(SOON):
+        ended(True)
+    else:
+        page.app.push_screen(Waiting(page.look, words, job), ended)
+
+
+def _was_stopped() -> NoReturn:
+    raise Cancelled
+
+
 class SlowAsk(Ask):
     """Asks, and has the answers worked through in a thread; `work` may refuse them.
 
-    `says` tells what goes on meanwhile, and `stopped` stands below the first question where she
-    stopped it.
+    The one thing that takes long is to read a drawing: `READING` tells what goes on meanwhile, and
+    `STOPPED` stands below the first question where she stopped it.
     """
 
     def __init__(
@@ -75,8 +105,6 @@ class SlowAsk(Ask):
     ) -> None:
         super().__init__(look, words, fields, said)
         self._work = work
-        self.says = "This may take a while."
-        self.stopped = "stopped"
 
     def press(self, stop: Stop) -> None:
         """Work through the answers, or go back."""
@@ -84,19 +112,8 @@ class SlowAsk(Ask):
             super().press(stop)
             return
         answers = self.answers
-        job = Background(lambda going: self._work(answers, going))
-
-        def over(ended: bool | None) -> None:
-            self.hand_over(job.result if ended else self._was_stopped)
-
-        if job.ends_within(SOON):
-            over(True)
-        else:
-            waiting = Waiting(self.look, (self.title_said, self.says), job)
-            self.app.push_screen(waiting, over)
-
-    def _was_stopped(self) -> None:
-        raise AnswerError("", self.stopped)
+        words = (self.title_said, READING)
+        see_through(self, words, lambda going: self._work(answers, going), self.hand_over)
 
     def hand_over(self, check: Callable[[], object]) -> None:
         """Hand over the answers; what ended because it was stopped is refused, too."""
@@ -105,6 +122,6 @@ class SlowAsk(Ask):
             try:
                 check()
             except Cancelled:
-                self._was_stopped()
+                raise AnswerError("", STOPPED) from None
 
         super().hand_over(checked)
