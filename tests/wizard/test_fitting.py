@@ -116,6 +116,19 @@ async def test_one_leg_written_where_a_test_is_due_says_so_on_page_and_screen(
     assert "round 2" not in words.lower()
 
 
+def test_what_a_next_design_would_not_do_well_says_of_which_design_it_is() -> None:
+    """It comes before all else on a page, above the line that says what the next one would be."""
+    project = read_project(example_text("courier"))
+    answers = {"printed": "today", "date": "today", "pinch.outseam.knee": "1"}
+    for key, text in answers.items():
+        project = steps.answer(project, f"round.{key}", text)
+    notes = steps.shows(project, "fitting")
+    (fails,) = {note.text.partition(":")[0] for note in notes if note.kind == "fail"}
+    assert fails == 'In "slim taper 2"'
+    (warns,) = {note.text.partition(":")[0] for note in notes if note.kind == "caution"}
+    assert warns == 'In "slim taper 2", as pinched'
+
+
 async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_path: Path) -> None:
     """From the slim taper, 12 in at the hem, 15 1/2 at the calf and 17 at the knee, to done.
 

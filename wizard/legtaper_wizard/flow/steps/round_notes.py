@@ -65,7 +65,10 @@ def _signs(work: Work) -> Iterator[Note]:
 
 
 def _offered(found: Offer) -> Iterator[Note]:
-    """Say what the next design would change, evened out; and what else it does as pinched."""
+    """Say what the next design would change, evened out; and what else it does as pinched.
+
+    What fails in it comes before all else, so each such note says of which design it is.
+    """
     from legtaper.muslin.compare import NO_CHANGE, changes
 
     if found.sewn is None or found.even is None:
@@ -73,17 +76,18 @@ def _offered(found: Offer) -> Iterator[Note]:
     said = changes(found.sewn, found.even)
     if said == NO_CHANGE:
         return
+    name = f'"{clean(found.even.design.name, _NAME)}"'
     how = ", evened out over the four edges" if found.pinched else ""
-    yield Note("number", f'"{clean(found.even.design.name, _NAME)}" would be{how}:')
+    yield Note("number", f"{name} would be{how}:")
     yield from (Note("number", line) for line in said)
     old = {(finding.id, finding.where): finding.says for finding in found.sewn.findings}
     for finding in found.even.findings:
         if finding.status == "fail" and old.get((finding.id, finding.where)) != finding.says:
-            yield Note("fail", finding.says)
+            yield Note("fail", f"In {name}: {finding.says}")  # it stands before what is well
     if found.pinched:
         for finding in found.pinched.findings:
             if finding.id in ("balance", "sewn-pair") and finding.status != "pass":
-                yield Note("caution", f"As pinched: {finding.says}")
+                yield Note("caution", f"In {name}, as pinched: {finding.says}")
 
 
 def _earlier(work: Work) -> Iterator[Note]:
