@@ -303,7 +303,7 @@ def test_a_project_that_is_only_begun_has_no_rounds(tmp_path: Path) -> None:
 def test_compare_on_the_screen(mine: Path) -> None:
     """Figures, what changed, rounds and outlines; nothing wider than the terminal."""
     said = done("compare", mine, "--ascii")
-    for words in ("Width around the leg", "Comes off each edge", "Ease", "hip to hem",
+    for words in ("Width around the leg", "Comes off each edge", "Ease", "hip girth",
                   "From easy taper to slim taper", "The hem is 12 in around the leg, before 15 in.",
                   'Round 1, "easy taper"', ". block   o easy taper   # slim taper"):  # fmt: skip
         assert words in said

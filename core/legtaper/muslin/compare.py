@@ -9,7 +9,7 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import say_exact, say_length
+from legtaper.model.lengths import say_exact, say_length, say_ruled
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
@@ -115,16 +115,19 @@ def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     block, unit = _block(shown), _unit(shown)
     rows = []
     for level in reversed(tuple(block.widths)):
-        old = say_length(block.widths[level], unit)
         found = [column.fit.taper.finished.get(level) for column in shown]
         if any(mm is not None for mm in found):
-            rows.append((_level(level), old, *(_said(mm, unit) for mm in found)))
+            rows.append((_level(level), *_told_apart([block.widths[level], *found], unit)))
     return rows
 
 
-def _said(mm: float | None, unit: Unit) -> str:
-    """Say a width, or that the leg ends above it."""
-    return "-" if mm is None else say_length(mm, unit)
+def _told_apart(lengths: Sequence[float | None], unit: Unit) -> list[str]:
+    """Say the lengths of a row, "-" where the leg ends above; finer where unlike look alike."""
+    known = [mm for mm in lengths if mm is not None]
+    ruled = dict.fromkeys(say_ruled(mm, unit) for mm in known)
+    rounded = dict.fromkeys(say_length(mm, unit) for mm in known)
+    say = say_length if unit != "in" or len(ruled) == len(rounded) else say_ruled
+    return ["-" if mm is None else say(mm, unit) for mm in lengths]
 
 
 def _block(shown: Sequence[Column]) -> Block:
@@ -134,14 +137,17 @@ def _block(shown: Sequence[Column]) -> Block:
 
 
 def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
-    """One row for a level, or one for each seam where the two differ."""
+    """One row for a level, or one for each seam where the two differ.
+
+    They are said as finely as a ruler shows, as the marking table has them.
+    """
     block, unit = _block(shown), _unit(shown)
     rows = []
     for level, height in reversed(tuple(block.heights.items())):
         if height > block.top + 1e-6:
             continue
         said = {
-            seam: ["" if mm is None else say_length(mm, unit)
+            seam: ["" if mm is None else _ruled(mm, unit)
                    for column in shown for mm in [taken(column.fit, seam, level)]]
             for seam in SEAMS
         }  # fmt: skip
@@ -154,11 +160,17 @@ def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     return rows
 
 
+def _ruled(mm: float, unit: Unit) -> str:
+    return say_ruled(mm, unit) if unit == "in" else say_length(mm, unit)
+
+
 def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     found, unit = [ease(column.fit) for column in shown], _unit(shown)
     levels = dict.fromkeys(level for level in ABOVE_HEM for each in found if level in each)
-    return [(_level(level), "", *(_said(each.get(level), unit) for each in found))
-            for level in levels]  # fmt: skip
+    return [
+        (_level(level), "", *_told_apart([each.get(level) for each in found], unit))
+        for level in levels
+    ]
 
 
 def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
@@ -176,7 +188,7 @@ def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     fails = [[f.id for f in fit.findings if f.status == "fail"] for fit in fits]
     return [
         row("hem opens to", *(say_length(_opening(fit), unit) for fit in fits)),
-        *([row("hip to hem", *(f"{ratio:.2f}" for ratio in ratios if ratio))] if ratios[0] else []),
+        *([row("hip girth", *(f"{ratio:.2f} x the hem" for ratio in ratios if ratio))] if ratios[0] else []),
         row("slit", *(_slit(fit) for fit in fits)),
         row("hem", *(_hem(fit) for fit in fits)),
         *seams,
