@@ -229,7 +229,13 @@ def test_the_page_holds_figures_outlines_changes_and_rounds() -> None:
         assert 10 < label.at[1] < 205
         assert label.at[0] + 0.6 * label.size * len(label.text) < 297, label.text
     texts = _page_texts(_project())
-    for words in ("Courier trousers", "Width around the leg", "15 1/2 in", "3.42 x the hem", "slim"):
+    for words in (
+        "Courier trousers",
+        "Width around the leg",
+        "15 1/2 in",
+        "3.42 x the hem",
+        "slim",
+    ):
         assert words in texts
     assert any("2026-03-20" in text for text in texts)
     assert any(text.startswith("The hem is 12 in around the leg") for text in texts)

@@ -7,7 +7,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from app_driver import driving, example, fresh
+from app_driver import driving, example, fresh, go_to
 
 from legtaper_wizard.flow import export_request as exporting
 from legtaper_wizard.flow.command_table import commands_of
@@ -221,6 +221,29 @@ async def test_in_a_numbered_list_letters_find_and_numbers_choose(tmp_path: Path
         assert on.step == "narrowing"
         await on.press("f3", "escape")
         assert on.app.screen is on.form
+
+
+async def test_all_notes_are_of_what_is_typed_and_say_so(tmp_path: Path) -> None:
+    """As those beside the form are; what is refused is told, too."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        await go_to(on, "design.width.hem")
+        await on.press("f8")
+        assert "not taken" not in on.text
+        before = on.text
+        await on.press("escape")
+        await on.type("13 1/2")
+        await on.press("f8")
+        assert '"13 1/2", which is typed and not taken yet.' in on.text
+        assert "The hem opens to 13 1/2 in" in on.text
+        assert "The hem opens to 13 1/2 in" not in before
+        await on.press("escape")
+        assert on.form.pose.draft == "13 1/2"
+        await on.press("escape")
+        await on.type("wide")
+        await on.press("f8")
+        assert '"wide" is not taken, so this is of the answers without it.' in on.text
+        assert on.text.splitlines()[-1] == before.splitlines()[-1]
 
 
 async def test_every_command_is_done_by_the_screen(tmp_path: Path) -> None:

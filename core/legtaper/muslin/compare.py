@@ -188,7 +188,8 @@ def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     fails = [[f.id for f in fit.findings if f.status == "fail"] for fit in fits]
     return [
         row("hem opens to", *(say_length(_opening(fit), unit) for fit in fits)),
-        *([row("hip girth", *(f"{ratio:.2f} x the hem" for ratio in ratios if ratio))] if ratios[0] else []),
+        *([row("hip girth", *(f"{ratio:.2f} x the hem" for ratio in ratios if ratio))]
+          if ratios[0] else []),
         row("slit", *(_slit(fit) for fit in fits)),
         row("hem", *(_hem(fit) for fit in fits)),
         *seams,

@@ -83,7 +83,9 @@ def _also(key: str) -> str:
 
 def _notes(app: Host) -> None:
     _, form = app.sitting
-    lines = [f"{sign_of(note)} {clean(note.text, 600)}" for note in form.page.notes]
+    page, of_what = form.looked_at()
+    lines = [of_what] if of_what else []
+    lines += [f"{sign_of(note)} {clean(note.text, 600)}" for note in page.notes]
     text = "\n\n".join(lines) or "Nothing to say yet."
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 

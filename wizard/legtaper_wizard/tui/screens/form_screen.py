@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import BindingType
 from textual.timer import Timer
 
+from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from legtaper_wizard.flow.session import Session
     from legtaper_wizard.flow.steps import Cursor
     from legtaper_wizard.terminal import Look
+    from legtaper_wizard.tui.layout.step_model import Page
 
 _PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
 _STAYS = ("help", "notes", "redraw", "pause", "all", "leave")
@@ -218,6 +220,20 @@ class FormScreen(QuestionScreen[None]):
         on_the_way = draft.startswith(self._tried_as) or self._tried_as.startswith(draft)
         if self.pose.refused or not (waits and on_the_way):
             self._tried = page
+
+    def looked_at(self) -> tuple[Page, str]:
+        """Return the step as its notes show it, and of which answer that is where one is typed."""
+        if self.pose.draft is None:
+            return self.page, ""
+        self._try()
+        taken = self._tried is self.page
+        typed = clean((self.pose.draft if taken else self._tried_as).strip(), 60)
+        typed = f'"{typed}"' if typed else "no answer"
+        if taken:
+            says = f"{typed} is not taken, so this is of the answers without it."
+        else:
+            says = f"this is of {typed}, which is typed and not taken yet."
+        return self._tried, f"{clean(self.stop.label, 60)}: {says}"
 
     # --- messages up -------------------------------------------------------------------------
 
