@@ -149,7 +149,7 @@ async def test_the_narrowing_step_shows_which_hem_widths_work(tmp_path: Path) ->
         assert number is not None
         await on.press(number[1], "enter")
         await on.searched()
-        assert "17 1/2  0          none      1 1/4" in on.text
+        assert re.search(r"17 1/2 +0 +none +1 1/4 ", on.text)
         assert "==========" in on.text
         await on.press("enter")
         assert on.app.screen is on.form
@@ -242,7 +242,7 @@ async def test_all_notes_are_of_what_is_typed_and_say_so(tmp_path: Path) -> None
         await on.press("escape")
         await on.type("wide")
         await on.press("f8")
-        assert '"wide" is not taken, so this is of the answers without it.' in on.text
+        assert '"wide" is not taken, so this is of the answers without' in on.text
         assert on.text.splitlines()[-1] == before.splitlines()[-1]
 
 
