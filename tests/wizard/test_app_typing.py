@@ -7,6 +7,9 @@ from pathlib import Path
 import pytest
 from app_driver import driving, example, fresh
 
+from legtaper_wizard.tui.screens import form_screen
+from legtaper_wizard.tui.widgets.lines import Lines
+
 pytestmark = pytest.mark.usefixtures("new_account")
 
 
@@ -36,6 +39,34 @@ async def test_a_refused_blend_is_edited_by_the_arrows(tmp_path: Path) -> None:
         await on.press("left", "delete")
         assert on.form.answer.value == "60 in"
         assert on.on_disk() == before
+
+
+async def test_an_answer_taken_is_laid_out_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was worked out while it was typed is not worked out again, and one page is drawn."""
+    pages, drawn = [], []
+    real, show = form_screen.page_of, Lines.show
+    monkeypatch.setattr(form_screen, "page_of", lambda *at: pages.append(at) or real(*at))
+    monkeypatch.setattr(Lines, "show", lambda *what: drawn.append(what) or show(*what))
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        here = on.here
+        await on.type("11 7/8 in")
+        await on.settle()
+        tried = on.form.page is not on.form._tried
+        pages.clear(), drawn.clear()
+        await on.press("enter")
+        assert (tried, len(pages), len(drawn)) == (True, 0, 1)
+        assert on.here != here
+        assert on.form.page.project == on.on_disk() == on.app.session.project
+        assert "11 7/8 in" in on.text
+        await on.answer("1 in")  # with no pause to try it in
+        await on.press("up")
+        assert (len(pages), len(drawn)) == (1, 1 + len("1 in") + 2)
+        drawn.clear()
+        await on.press("f5")
+        assert len(drawn) == 1
 
 
 async def test_escape_brings_back_what_was_answered(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
+from functools import lru_cache
 
 ELLIPSIS = "…"
 UNBROKEN = "\u00a0"
@@ -89,6 +90,7 @@ def columns(text: str) -> int:
     return len(text) if text.isascii() else sum(map(_columns, text))
 
 
+@lru_cache(maxsize=2000)  # a screen has few, over and over
 def _columns(character: str) -> int:
     if unicodedata.category(character) in ("Mn", "Me", "Cf"):
         return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
+from functools import lru_cache
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
 from legtaper.model.levels import say_level
@@ -12,7 +13,7 @@ from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
 from legtaper.model.sentences import listed
 from legtaper_wizard.flow.dates import say_date
-from legtaper_wizard.flow.derived_state import standing
+from legtaper_wizard.flow.derived_state import Itself, standing
 from legtaper_wizard.flow.questions import Asked, find, label_of
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import LAST, AnswerError, Cursor
@@ -129,7 +130,13 @@ def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
 
     Raises `AnswerError` where the text cannot be read, or cannot be what this question asks.
     """
-    question, text = asked_for(key, at), text.strip()
+    by_settings = not project.designs or asked_for(key, at).rule.kind == "date"
+    work = _answered if by_settings else _answered_once
+    return work(Itself(project), key, text.strip(), at)
+
+
+def _answered(of: Itself, key: str, text: str, at: Cursor) -> Project:
+    project, question = of.project, asked_for(key, at)
     if text == value(project, key, at):
         return project
     if not text:
@@ -143,6 +150,10 @@ def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:
         if problem and problem.key == key:
             raise AnswerError(key, problem.text)
     return changed
+
+
+_answered_once = lru_cache(maxsize=1)(_answered)
+"""What is typed is tried, looked at for slips and taken: one answer, unless settings may change."""
 
 
 def is_read(project: Project, key: str, text: str, at: Cursor = LAST) -> bool:

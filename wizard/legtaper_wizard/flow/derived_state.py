@@ -58,8 +58,7 @@ def standing(project: Project, at: Cursor) -> Standing:
     """Return how far the project carries. Never raises but `before_the_figures`."""
     if _early.get() and not _is_empty(project):
         raise NotYetError
-    design = chosen_design(project, at)
-    return _standing(Known(project), design.name if design else None)
+    return _standing_of(Itself(project), at)
 
 
 def chosen_design(project: Project, at: Cursor) -> Design | None:
@@ -77,6 +76,21 @@ def asks_for_something(design: Design | None) -> bool:
     )
 
 
+class Itself:
+    """A project as a key of a cache: this very one, no other that is equal to it."""
+
+    __slots__ = ("project",)
+
+    def __init__(self, project: Project) -> None:
+        self.project = project
+
+    def __hash__(self) -> int:
+        return id(self.project)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Itself) and other.project is self.project
+
+
 class Known:
     """A project as a key of a cache: by its value, though its mappings have no hash."""
 
@@ -91,8 +105,13 @@ class Known:
         return isinstance(other, Known) and other.project == self.project
 
 
-# Every step asks for the same fit between two answers; what was typed and then taken is the same
-# project once more.
+@lru_cache(maxsize=8)  # every step asks for the same fit between two answers
+def _standing_of(key: Itself, at: Cursor) -> Standing:
+    design = chosen_design(key.project, at)
+    return _standing(Known(key.project), design.name if design else None)
+
+
+# What was typed and then taken is the same project once more.
 @lru_cache(maxsize=8)
 def _standing(key: Known, design_name: str | None) -> Standing:
     project = key.project

@@ -6,7 +6,7 @@ import json
 import os
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from legtaper.files.atomic_write import PRIVATE
 
@@ -22,18 +22,20 @@ def leave_at(path: Path, step_id: str, key: str, *, is_open: bool = False) -> No
     Written plainly, as a place that is lost costs a few keys: work then goes on at the first
     open step.
     """
-    known = {name: place for name, place in _places().items() if name != str(path)}
-    kept = dict(
-        [*known.items(), (str(path), [step_id, key, _mark(path) if is_open else ""])][-_MOST:]
-    )
     with suppress(OSError):  # a home that cannot be written to must not stop the work
         file = _file()
         if file.exists() and not file.is_file():  # a pipe would wait for a reader
             return
         file.parent.mkdir(0o700, parents=True, exist_ok=True)
-        written = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, PRIVATE)
-        with os.fdopen(written, "w") as out:
-            json.dump(kept, out, indent=1)
+        # Over what is there, for a file that was emptied is put on the disk at once when it is
+        # closed: an answer would wait for that.
+        with os.fdopen(os.open(file, os.O_RDWR | os.O_CREAT, PRIVATE), "r+b") as both:
+            known = _read(both)
+            known.pop(str(path), None)
+            known[str(path)] = [step_id, key, _mark(path) if is_open else ""]
+            both.seek(0)
+            both.write(json.dumps(dict([*known.items()][-_MOST:])).encode())
+            both.truncate()
 
 
 def left_at(path: Path) -> tuple[str, str] | None:
@@ -60,11 +62,19 @@ def _mark(path: Path) -> str:
 
 def _places() -> dict[str, Any]:
     try:
-        if not _file().is_file():
+        path = _file()
+        if not path.is_file():
             return {}
-        with _file().open("rb") as file:
-            found = json.loads(file.read(_LARGEST))
-    except (OSError, ValueError, RecursionError):
+        with path.open("rb") as file:
+            return _read(file)
+    except OSError:
+        return {}
+
+
+def _read(file: IO[bytes]) -> dict[str, Any]:
+    try:
+        found = json.loads(file.read(_LARGEST))
+    except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}
 

@@ -82,23 +82,26 @@ class Host(App[int]):
         except (StoreError, ProjectError) as error:
             form.refuse(str(error))
         else:
-            form.show()
-            if then:
-                then()
+            with form.at_once():
+                form.show()
+                if then:
+                    then()
 
     def travel(self, way: Callable[[], Place | None], did: str, nothing: str) -> None:
         """Undo or redo, and show where that was."""
         session, form = self.sitting
         before, at = session.project, session.at
         found: list[Place | None] = []
-        self.try_to(lambda: found.append(way()), lambda: None)
-        if not found:
-            return
-        place = found[0]
-        form.show(told=nothing, here=form.pose.here)
-        if place is not None:
+
+        def show() -> None:
+            place = found[0]
+            if place is None:
+                form.show(told=nothing, here=form.pose.here)
+                return
             from legtaper_wizard.flow.answers import changed_in_words
 
             form.show(here=place.key)
             words = clean(place.did, 80) or changed_in_words(place.key, (before, at), session.now)
             form.tell(f"{did}: {words or form.page.step.title}.")
+
+        self.try_to(lambda: found.append(way()), show)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
     from legtaper_wizard.flow.session import Session
     from legtaper_wizard.flow.steps import Cursor
     from legtaper_wizard.terminal import Look
+    from legtaper_wizard.tui.layout.form_lines import Layout
     from legtaper_wizard.tui.layout.step_model import Page
 
 _PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
@@ -74,6 +77,7 @@ class FormScreen(QuestionScreen[None]):
         self._doubted = ("", "")  # question and text that are asked about and not taken yet
         self._tried_as = ""  # the text that `_tried` holds
         self._parts: dict[str, list[Line]] = {}
+        self._held: set[str] | None = None  # what is done once, where all is shown together
         self._pause: Timer | None = None
 
     # --- data down ---------------------------------------------------------------------------
@@ -85,7 +89,7 @@ class FormScreen(QuestionScreen[None]):
         """
         same = self.page.step.id == self._session.step_id
         self._doubted = ("", "")
-        self.page = self._tried = page_of(*self._place)
+        self.page = self._tried = self._page_now()
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""
         old = self.pose if same else replace(self.pose, view=None, top=0)
@@ -96,6 +100,37 @@ class FormScreen(QuestionScreen[None]):
         self.pose = Pose(here, draft, told=told, view=old.view, folded=old.folded, top=old.top)
         self.ask()
         self.draw()
+
+    def _page_now(self) -> Page:
+        """Return the page of what is shown; what was tried and then taken is known already."""
+        tried, (project, step_id, at) = self._tried, self._place
+        known = not tried.early and (tried.step.id, tried.at) == (step_id, at)
+        if known and tried is not self.page and tried.project == project:
+            return replace(tried, project=project)
+        return page_of(project, step_id, at)
+
+    @contextmanager
+    def at_once(self) -> Iterator[None]:
+        """Ask and draw once at the end, however often that is called for until then."""
+        if self._held is not None:
+            yield
+            return
+        held = self._held = set()
+        try:
+            yield
+        finally:
+            self._held = None
+            if "ask" in held:
+                self.ask()
+            if held:
+                self.draw()
+
+    def ask(self) -> None:
+        """Set the answer line to the stop under the cursor."""
+        if self._held is None:
+            super().ask()
+        else:
+            self._held.add("ask")
 
     def tell(self, text: str) -> None:
         """Say something above the notes."""
@@ -166,6 +201,9 @@ class FormScreen(QuestionScreen[None]):
 
     def draw(self) -> None:
         """Show the whole page."""
+        if self._held is not None:
+            self._held.add("draw")
+            return
         sight = self._sight
         self._parts.update(heads(sight, self._session.saved))
         self._parts.update(follows(sight, self._tried))
@@ -174,6 +212,11 @@ class FormScreen(QuestionScreen[None]):
     @property
     def _sight(self) -> Sight:
         return Sight(self.page, self.pose, self.means)
+
+    @property
+    def laid_out(self) -> Layout:
+        """How the stops stand to each other, also where they are not drawn yet."""
+        return self._sight.layout if self._held else super().laid_out
 
     def _draw_form(self, sight: Sight) -> None:
         notes = len(self._parts.get("notes", ()))

@@ -123,6 +123,11 @@ class QuestionScreen(PageScreen[T]):
         found = (stop for stop in self.stops if stop.id == self.pose.here)
         return next(found, self.stops[0])
 
+    @property
+    def laid_out(self) -> Layout:
+        """How the stops stand to each other."""
+        return self._layout
+
     def stand(self, layout: Layout, x: int, y: int) -> None:
         """Put the answer line where the cursor is; `x` and `y` are the corner of the form."""
         self._layout = layout
@@ -334,6 +339,6 @@ class QuestionScreen(PageScreen[T]):
             self.leave(lambda: self._go_row(by))
 
     def _go_row(self, by: int) -> None:
-        there, aim = self._layout.below_or_above(self.stop.id, by, self._aim)
+        there, aim = self.laid_out.below_or_above(self.stop.id, by, self._aim)
         self.go(there)
         self._aim = aim
