@@ -14,16 +14,19 @@ from legtaper.outputs.islands import Cell, bridges
 STEP = 2.0
 """About how far, mm, the grid is slid from one try to the next."""
 
+BESIDE = 0.5
+"""Shown on either side of a line, mm: its whole width, also where it is the outermost one."""
+
 _TRIES = 12  # offsets that are looked at closely, of those that promise the same number
 
-_BLOCK = 4  # shifts on a side of those that are bounded together
-
-_Ints = NDArray[np.int64]
+_Ints = NDArray[np.integer]
+_Bools = NDArray[np.bool_]
 
 Cost = tuple[float, int]
 """How many sheets a grid takes, and how many of them show nothing: the less, the better."""
 
-_ANY: Cost = math.inf, 0
+ANY: Cost = math.inf, 0
+"""More than any grid costs."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,20 @@ class _Axis:
     def sheets(self) -> int:
         return (self.count - 1) // self.pitch + 2
 
+    @property
+    def alone(self) -> int:
+        """Cells of a sheet that no neighbor shows."""
+        return self.pitch - self.shared
+
+    def cells(self, places: Array, first: float) -> _Ints:
+        """Return the cell of each place, mm, in a raster that begins a pitch before the first."""
+        return ((places - first) / self.size).astype(np.intp) + self.pitch
+
+    @property
+    def around(self) -> int:
+        """Cells with room before and behind the shape for every sheet at every shift."""
+        return (self.sheets + 1) * self.pitch
+
 
 def _axis(length: float, room: float, overlap: float) -> _Axis:
     page = max(math.floor(room / STEP), 8)
@@ -75,63 +92,102 @@ def _axis(length: float, room: float, overlap: float) -> _Axis:
     return _Axis(size, page, math.ceil(overlap / size - 1e-9), int(length / size) + 1)
 
 
-def fewest(points: Array, room: Point, overlap: float, below: Cost = _ANY) -> Grid | None:
-    """Return the grid that shows every point on the fewest sheets of `room` mm.
+@dataclass(frozen=True)
+class Search:
+    """Every shift of the grid under a shape, before any is looked at closely.
 
-    `points` lie densely (1 mm apart or less) on every line that has to be shown. Neighbors share
-    `overlap` mm or a little more; what lies in such a strip needs one of them only. All are joined
-    by their edges. Nothing where no grid is found that costs less than `below`.
+    left, bottom: of the shape, mm. places: the occupied cells of the raster, all in one line, row
+    by row, a pitch before and behind the shape. forced: for each shift, up and across, how many
+    sheets it takes at least.
     """
-    xs, ys = (np.ascontiguousarray(points[:, i]) for i in (0, 1))
-    left, bottom = float(xs.min()), float(ys.min())
-    across = _axis(float(xs.max()) - left, room[0], overlap)
-    up = _axis(float(ys.max()) - bottom, room[1], overlap)
-    wide = across.count + 1
-    cells = ((ys - bottom) / up.size).astype(np.int64) * wide
-    cells += ((xs - left) / across.size).astype(np.int64)
-    raster = np.zeros((up.count + 1) * wide, bool)
-    raster[cells + wide + 1] = True  # behind a row and a column of nothing
-    sums = raster.reshape(-1, wide).cumsum(axis=1, dtype=np.int32)
-    np.add.accumulate(sums, axis=0, out=sums)  # in place, as a large raster waits for its memory
-    if (int(_forced(sums, up, across, _BLOCK).min()), 0) >= below:
-        return None
-    occupied = np.divmod(np.flatnonzero(raster) - wide - 1, wide)
-    found = _closest(_forced(sums, up, across, 1), occupied, (up, across), below)
-    if found is None:
-        return None
-    shown, joining, (shift_y, shift_x) = found
-    corner = (
-        left + (shift_x - across.pitch) * across.size,
-        bottom + (shift_y - up.pitch) * up.size,
-    )
-    return Grid(corner, room, (across.pitch * across.size, up.pitch * up.size), shown, joining)
+
+    room: Point
+    left: float
+    bottom: float
+    up: _Axis
+    across: _Axis
+    places: _Ints
+    forced: _Ints
+
+    @property
+    def least(self) -> int:
+        """How many sheets are taken at least, whatever the shift."""
+        return int(self.forced.min())
+
+    def fewest(self, below: Cost = ANY) -> Grid | None:
+        """Return the grid that shows the shape on the fewest sheets, all joined by their edges.
+
+        Nothing where none is found that costs less than `below`.
+        """
+        if (self.least, 0) >= below:
+            return None
+        up, across = self.up, self.across
+        occupied = np.divmod(self.places, across.around)
+        found = _closest(self.forced, occupied, (up, across), below)
+        if found is None:
+            return None
+        shown, joining, (shift_y, shift_x) = found
+        corner = (
+            self.left + (shift_x - across.pitch) * across.size,
+            self.bottom + (shift_y - up.pitch) * up.size,
+        )
+        pitch = across.pitch * across.size, up.pitch * up.size
+        return Grid(corner, self.room, pitch, shown, joining)
 
 
-def _forced(sums: NDArray[np.int32], up: _Axis, across: _Axis, block: int) -> _Ints:
+def search(points: Array, room: Point, overlap: float) -> Search:
+    """Return what is to be searched for the fewest sheets of `room` mm that show every point.
+
+    `points`, a row of x and a row of y, lie densely (1 mm apart or less) on every line that has to
+    be shown. Neighbors share `overlap` mm or a little more; what lies in such a strip needs one of
+    them only.
+    """
+    xs, ys = points
+    left, bottom = float(xs.min()) - BESIDE, float(ys.min()) - BESIDE
+    across = _axis(float(xs.max()) + BESIDE - left, room[0], overlap)
+    up = _axis(float(ys.max()) + BESIDE - bottom, room[1], overlap)
+    cells = np.zeros(up.around * across.around, bool)
+    for side in (-BESIDE, BESIDE):
+        cells[up.cells(ys, bottom) * across.around + across.cells(xs + side, left)] = True
+        cells[up.cells(ys + side, bottom) * across.around + across.cells(xs, left)] = True
+    places = np.flatnonzero(cells)
+    return Search(room, left, bottom, up, across, places, _forced(cells, up, across))
+
+
+def _forced(cells: _Bools, up: _Axis, across: _Axis) -> _Ints:
     """Return for every shift how many sheets hold what no other does: never more than are needed.
 
-    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape. With a `block`
-    above 1 only every so many shifts are counted, each for all of the block behind it.
+    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape. Writes to `cells`.
     """
-    low, high = _inner(up, block)
-    left, right = _inner(across, block)
-    bands = sums[high] - sums[low]  # (sheet, shift, place across)
-    count = np.zeros((low.shape[1], left.shape[1]), np.int64)
-    for band in bands:
-        for column in range(across.sheets):
-            count += band[:, right[column]] > band[:, left[column]]
+    wide = across.around
+    spare = np.empty_like(cells)
+    held = _any_of(*_any_of(cells, spare, up.alone, wide), across.alone, 1)[0]
+    # From the corner of the first such part; what a row runs over into lies behind the last shift.
+    held = held[up.shared * wide + across.shared :][: up.sheets * up.pitch * wide]
+    grid = held.reshape(-1, wide).view(np.uint8)
+    # Small numbers are added the fastest.
+    count = np.zeros((up.pitch, across.pitch), np.min_scalar_type(up.sheets * across.sheets))
+    for row in range(0, up.sheets * up.pitch, up.pitch):
+        for column in range(0, across.sheets * across.pitch, across.pitch):
+            count += grid[row : row + up.pitch, column : column + across.pitch]
     return count
 
 
-def _inner(axis: _Axis, block: int) -> tuple[_Ints, _Ints]:
-    """Return where the part of each sheet (a row) that no neighbor shows begins and ends.
+def _any_of(cells: _Bools, spare: _Bools, count: int, stride: int) -> tuple[_Bools, _Bools]:
+    """Return for every place whether any of `count` from there on, `stride` apart, is occupied.
 
-    A column is a shift, or a block of them: then it is the part that all of it have in common.
+    What is known of so many places tells of twice as many: few steps, however many places. Both
+    arrays are written to in turn, and the other one is returned, too: fresh memory for each step
+    would take longer than the step.
     """
-    first = np.arange(-1, axis.sheets - 1)[:, None] * axis.pitch
-    start = first + np.arange(0, axis.pitch, block)
-    low = np.clip(start + axis.shared + block - 1, 0, axis.count)
-    return low, np.maximum(np.clip(start + axis.pitch, 0, axis.count), low)
+    known = 1
+    while known < count:
+        more = min(known, count - known)
+        left = len(cells) - more * stride
+        np.logical_or(cells[:left], cells[-left:], out=spare[:left])
+        cells, spare = spare[:left], cells
+        known += more
+    return cells, spare
 
 
 _Found = tuple[tuple[Cell, ...], tuple[Cell, ...], tuple[int, int]]
@@ -171,7 +227,7 @@ def _covering(
     occupied: tuple[_Ints, _Ints], shift: tuple[int, int], up: _Axis, across: _Axis
 ) -> tuple[Cell, ...]:
     """Return sheets that show every occupied place: those that must, then the most useful."""
-    ys, xs = occupied[0] + up.pitch - shift[0], occupied[1] + across.pitch - shift[1]
+    ys, xs = occupied[0] - shift[0], occupied[1] - shift[1]
     rows, columns = ys // up.pitch, xs // across.pitch
     low, left = ys - rows * up.pitch < up.shared, xs - columns * across.pitch < across.shared
     wide = across.sheets + 2

@@ -15,7 +15,7 @@ from legtaper.model.lengths import say_length
 from legtaper.outputs.drawing import SCALE_BOX, Box, Drawing, Layer, Piece, obstacles, room_for
 from legtaper.outputs.packing import Spot, on_sheets, on_strip
 from legtaper.outputs.papers import LABEL_STRIP, Paper, PaperError
-from legtaper.outputs.sheet_search import Grid, fewest
+from legtaper.outputs.sheet_search import ANY, Cost, Grid, Search, search
 
 if TYPE_CHECKING:
     from shapely import STRtree
@@ -29,7 +29,6 @@ NEEDED: frozenset[Layer] = frozenset(
 """The layers that one cuts, sews or marks on: a sheet that shows none of them is left out."""
 
 _EDGE = 2.0  # mm of white round the outermost line
-_BESIDE = 0.5  # mm that are shown on either side of a line: its whole width
 _GAP = 15.0  # mm between pieces that share a page
 _DENSE = 1.0  # mm; what lies between two points shows past the frame: `pdf_page` clips there
 _ABOVE_MARK = 3.0  # mm of line that are kept above the highest mark of a leg without its top
@@ -165,8 +164,17 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = OVERLAP) -> Tiling:
         whole = Tile(1, 1, (0.0, 0.0, *paper.room))
         return Tiling(paper, (Section("", (), (whole,)),))
     _refuse_absurd(pieces, paper)
-    ways = [_laid(pieces, page, overlap) for page in (paper, paper.turned())]
-    return min(ways, key=lambda tiling: (len(tiling.tiles), len(tiling.bridges)))
+    outlines = [_Outline(piece) for piece in pieces]
+    ways = [_on(page, outlines, overlap) for page in (paper, paper.turned())]
+    laid: list[Tiling] = []
+    for way in sorted(ways, key=lambda way: way.least):
+        if not laid or (way.least, 0) <= _cost(laid[0]):  # else it takes more, however it is laid
+            laid.append(_laid(way))
+    return min(laid, key=lambda tiling: (*_cost(tiling), tiling.paper != paper))
+
+
+def _cost(tiling: Tiling) -> Cost:
+    return len(tiling.tiles), len(tiling.bridges)
 
 
 def _refuse_absurd(pieces: Sequence[Piece], paper: Paper) -> None:
@@ -198,10 +206,77 @@ def _too_many(pieces: Sequence[Piece], count: int, paper: Paper) -> PaperError:
 # --- sheets ---------------------------------------------------------------------------------
 
 
-def _laid(pieces: Sequence[Piece], page: Paper, overlap: float) -> Tiling:
+@dataclass(frozen=True)
+class _Outline:
+    """A piece, and what sheets have to show of it: found once for all the ways to lay it."""
+
+    piece: Piece
+
+    @cached_property
+    def points(self) -> Array:
+        """Points along all that is needed: a row of x and a row of y."""
+        return np.ascontiguousarray(needed_points(self.piece).T)
+
+
+@dataclass(frozen=True)
+class _Large:
+    """A piece that takes several sheets, upright and turned a quarter."""
+
+    piece: Piece
+    upright: Search
+    turned: Search
+
+    def gridded(self) -> Section:
+        """Lay it on a grid of its own, turned where that takes fewer sheets.
+
+        First as it takes fewer at least: mostly nothing is left to look for in the other way.
+        """
+        found: tuple[int, Grid] | None = None
+        below = ANY
+        ways = enumerate((self.upright, self.turned))
+        for quarters, way in sorted(ways, key=lambda way: way[1].least):
+            sheets, bare = below
+            as_good = quarters == 0  # of two that cost the same, upright
+            grid = way.fewest((sheets, bare + as_good))
+            if grid is not None:
+                found, below = (quarters, grid), grid.cost
+        if found is None:
+            raise ValueError("there is nothing to lay on sheets")
+        quarters, grid = found
+        return _section((self.piece.turned(quarters),), grid)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """All the pieces on one page, upright or turned: those with a grid of their own, and others."""
+
+    page: Paper
+    large: tuple[_Large, ...]
+    small: tuple[Piece, ...]
+
+    @property
+    def least(self) -> int:
+        """How many sheets are taken at least."""
+        return sum(min(piece.upright.least, piece.turned.least) for piece in self.large)
+
+
+def _on(page: Paper, outlines: Sequence[_Outline], overlap: float) -> _Way:
+    """Say for each piece what it takes at least of this page, which is found without a search."""
+    small = tuple(one.piece for one in outlines if _fits(one.piece, page.room))
+    large = []
+    for one in outlines:
+        if one.piece in small:
+            continue
+        x, y = one.points
+        ways = (search(points, page.room, overlap) for points in (one.points, np.array((-y, x))))
+        large.append(_Large(one.piece, *ways))
+    return _Way(page, tuple(large), small)
+
+
+def _laid(way: _Way) -> Tiling:
     """Give each large piece a grid of its own, and put the small ones where there is room."""
-    small = [piece for piece in pieces if _fits(piece, page.room)]
-    sections = [_gridded(piece, page, overlap) for piece in pieces if piece not in small]
+    small = list(way.small)
+    sections = [piece.gridded() for piece in way.large]
     for piece in sorted(small, key=lambda piece: -math.prod(_size(piece))):
         for number, section in enumerate(sections):
             shared = _sharing(section, piece)
@@ -209,8 +284,8 @@ def _laid(pieces: Sequence[Piece], page: Paper, overlap: float) -> Tiling:
                 sections[number] = shared
                 small.remove(piece)
                 break
-    sections += _packed(small, page)
-    return Tiling(page, _lettered(sections))
+    sections += _packed(small, way.page)
+    return Tiling(way.page, _lettered(sections))
 
 
 def _lettered(sections: Sequence[Section]) -> tuple[Section, ...]:
@@ -234,22 +309,6 @@ def _fits(piece: Piece, room: Point) -> bool:
     across, up = (side + 2 * _EDGE for side in _size(piece))
     wide, tall = room
     return (across <= wide and up <= tall) or (up <= wide and across <= tall)
-
-
-def _gridded(piece: Piece, page: Paper, overlap: float) -> Section:
-    """Lay a piece on a grid of its own, turned where that takes fewer sheets."""
-    # A line is shown with its whole width, also where it is the outermost one.
-    wide = _BESIDE * np.array([(1, 0), (-1, 0), (0, 1), (0, -1)])
-    points = (needed_points(piece)[:, None] + wide).reshape(-1, 2)
-    upright = fewest(points, page.room, overlap)
-    if upright is None:
-        raise ValueError("there is nothing to lay on sheets")
-    flat = fewest(_quarter(points), page.room, overlap, below=upright.cost)
-    return _section((piece.turned(1),), flat) if flat else _section((piece,), upright)
-
-
-def _quarter(points: Array) -> Array:
-    return np.column_stack((-points[:, 1], points[:, 0]))
 
 
 def _section(pieces: tuple[Piece, ...], grid: Grid) -> Section:
