@@ -18,7 +18,7 @@ from legtaper_wizard.flow.questions import field_at
 from legtaper_wizard.flow.steps import STEPS, actions, answer, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.prompt_order import meant, named, prompts_of
-from legtaper_wizard.prompts.questions import by_number_or_words
+from legtaper_wizard.prompts.questions_heard import by_number_or_words
 
 pytestmark = pytest.mark.usefixtures("new_account")
 

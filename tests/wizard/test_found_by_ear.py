@@ -73,16 +73,6 @@ def test_before_there_is_a_design_no_leg_is_asked_for(tmp_path: Path) -> None:
     assert f"Wrote {tmp_path / 'block.svg'}, the unaltered leg at true size." in said
 
 
-def test_many_choices_are_read_a_line_each() -> None:
-    """The signs of a muslin, of which there are many, can be heard and stopped one by one."""
-    tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
-    sitting = Sitting("back to notes", "more write down", "quit", "quit", project=tried)
-    lines = sitting.text.splitlines()
-    first = next(number for number, line in enumerate(lines) if line.startswith("1: The foot"))
-    assert lines[first + 1].startswith("2: ")
-    assert lines[first + 2].startswith("3: ")
-
-
 def test_the_marks_are_read_as_finely_as_is_asked() -> None:
     """`marks 1/8in` rounds so this once, and says so; another step is refused."""
     read = Sitting("marks 1/8in", "quit", "marks 3mm", "quit", project=WHOLE).words
@@ -117,7 +107,7 @@ def test_a_liked_width_that_was_measured_around_is_asked_about() -> None:
 def test_what_mends_a_sign_is_read_once_in_a_sitting() -> None:
     """Coming back to the fitting, its long remedies are not read again; `notes` says them."""
     tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
-    begin = ("back to notes", "more write down", "12", "1")
+    begin = ("back to notes", "more write down", "rides up", "1", "notes")
     seen = Sitting(*begin, "quit", project=tried)
     longest = max(re.split(r"\n(?! )", seen.text), key=len)
     told = " ".join(longest.split())[:150]

@@ -10,9 +10,10 @@ import pytest
 from typed_example import typed
 from typist import Sitting, sit
 
-from legtaper.files.project_file import write_project
-from legtaper.files.store import save_new
-from legtaper.muslin.signs import in_order
+from legtaper.files.project_file import read_project, write_project
+from legtaper.files.store import load, save_new
+from legtaper.muslin.places_of_signs import PLACES
+from legtaper.muslin.signs import BY_ID, in_order
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import STEPS, summary
 from legtaper_wizard.prompts import run
@@ -119,15 +120,55 @@ def test_what_a_sign_means_is_told_once_and_its_place_is_asked_next(tried: Path)
     assert "ines that run slanting to one spot" in reopened
 
 
+def test_signs_are_read_by_place_and_a_number_chooses_in_the_list_read_last(tried: Path) -> None:
+    """Five places in a line, then the signs of one; back is the places once more."""
+    said = sit(tried, "more write down", "2", "back", "3", "9", "2", "1", "quit")[1]
+    assert said.count("1: seat, crotch and thigh; 2: knee and calf;") == 2
+    assert said.index("2: It binds over the knee") < said.index("2: A bump or a hollow")
+    assert "Type a number from 1 to 3, or words." in said
+    assert [seen.sign for seen in load(tried).rounds[-1].signs] == ["bump-at-blend"]
+
+
+def test_every_sign_is_seen_at_some_place() -> None:
+    """And no place has a sign that there is not."""
+    assert {sign for _, signs in PLACES for sign in signs} == set(BY_ID)
+
+
+def test_words_of_several_signs_list_those_and_a_number_chooses_of_them(tried: Path) -> None:
+    """A line each, as there are semicolons in them."""
+    said = sit(tried, "more write down", "slanting", "2", "1", "quit")[1]
+    named = [sign for sign in in_order() if "slanting" in sign.words]
+    assert " ".join(f"{n}: {sign.words}." for n, sign in enumerate(named, 1)) in said
+    assert [seen.sign for seen in load(tried).rounds[-1].signs] == [named[1].id]
+
+
+def test_a_sign_in_own_words_is_offered_the_nearest_or_kept_as_a_note(tried: Path) -> None:
+    """It is not taken by itself: a yes is the number; words like none are kept in the notes."""
+    said = sit(tried, "more write down", "thigh is tihgt", "1", "1", "quit")[1]
+    assert 'None of them has all of "thigh is tihgt" in it.' in said
+    assert "Nearest: 1: Level lines across the upper thigh; tight at the crotch point." in said
+    assert [seen.sign for seen in load(tried).rounds[-1].signs] == ["tight-thigh"]
+    said = sit(tried, "steps muslin", "more write down", "squeaks", "notes = squeaks", "quit")[1]
+    assert 'None of them is like "squeaks". Type notes = squeaks to keep it' in said
+    assert load(tried).rounds[-1].notes == "squeaks"
+
+
+def test_a_number_after_the_signs_tells_of_that_one(tried: Path) -> None:
+    """Behind the list, in the middle of it, and inside another list, which stays open."""
+    told = "Measure around the leg at the knee, sit for an hour"
+    assert told in Sitting("signs", "", "14", "quit").words
+    assert told in Sitting("signs bags", "quit").words or told in Sitting("signs bag", "quit").words
+    third = Sitting("signs", "3", "quit").words
+    assert "Measure how far the seam moves between knee and hem" in third
+    inside = sit(tried, "steps muslin", "more", "signs knee", "3", "", "quit")[1]
+    assert "Put a foot on a chair, then climb a step." in inside
+    assert "Next design: 1/2 in more around the leg at the knee: done" not in inside
+    assert len(load(tried).designs) == len(read_project(example_text("courier")).designs)
+
+
 def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:
-    """One line says so, and how to hear them; a word of several names those."""
-    said = sit(tried, "more write down", "elbow", "slanting", "list", "bag", "", "quit")[1]
-    first = in_order()[0].words
-    assert said.count(f"1: {first}.") == 2  # when asked, and on `list`
-    assert 'none of the 15 has "elbow" in it; list reads them again.' in said
-    may = re.search(r'"slanting" may be: (.*?)\. Write more of it\.', said)
-    assert may
-    assert set(may[1].split("; ")) == {
-        sign.words for sign in in_order() if "slanting" in sign.words
-    }
+    """One line says so; `list` reads what was read last."""
+    said = sit(tried, "more write down", "elbow", "list", "bag", "", "quit")[1]
+    assert said.count("1: seat, crotch and thigh; 2: knee and calf;") == 2
+    assert 'None of them is like "elbow".' in said
     assert said.index("What you see:") < said.index("Which leg shows it")

@@ -66,7 +66,8 @@ class Field:
     placeholder: what holds when nothing is answered. takes_placeholder: Enter on the empty field
     records the placeholder as the answer. group and level: column and row of a table. moves:
     whether the arrow keys move it. down: whether Enter goes on down the column of a table;
-    across: and then at the head of the next.
+    across: and then at the head of the next. groups: of many choices, names of places and which
+    are found there; in_own_words: the name of the question that takes what is none of them.
     """
 
     key: str
@@ -83,6 +84,8 @@ class Field:
     moves: bool = False
     down: bool = False
     across: bool = False
+    groups: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    in_own_words: str = ""
 
 
 class Note(NamedTuple):

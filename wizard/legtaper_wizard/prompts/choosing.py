@@ -11,7 +11,7 @@ from legtaper_wizard.flow.mend_words import done_words, mend_lines
 from legtaper_wizard.flow.mending import LOOKING, NO_DESIGN_YET, known_mends, look_for_mends
 from legtaper_wizard.prompts.output import SPOKEN
 from legtaper_wizard.prompts.prompt_order import Prompt, place_of
-from legtaper_wizard.prompts.questions import by_number_or_words
+from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.sitting import NARROWING, Sitting
 
 STAY, BACK = -1, -2

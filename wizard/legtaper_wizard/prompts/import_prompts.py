@@ -17,7 +17,7 @@ from legtaper_wizard.prompts.console import LEAVES, Voice, is_yes
 from legtaper_wizard.prompts.draft_prompts import FIRST, DraftTalk, ask_one
 from legtaper_wizard.prompts.output import typed_here
 from legtaper_wizard.prompts.prompt_order import meant
-from legtaper_wizard.prompts.questions import say_choices
+from legtaper_wizard.prompts.questions_heard import say_choices
 
 if TYPE_CHECKING:
     from legtaper.block_sources.drawing_file import Imported

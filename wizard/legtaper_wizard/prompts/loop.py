@@ -38,7 +38,8 @@ from legtaper_wizard.prompts.prompt_order import (
     with_step,
     words_in,
 )
-from legtaper_wizard.prompts.questions import doubted, say_choices
+from legtaper_wizard.prompts.questions import doubted
+from legtaper_wizard.prompts.questions_heard import say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
 from legtaper_wizard.prompts.typed_commands import (
     INSIDE,
@@ -137,7 +138,7 @@ class PlainWizard:
         try:
             return self._ask()
         except ElsewhereError as line:
-            self._voice.say(f"Left, and nothing was done; now {clean(line.typed, 60)}.")
+            self._voice.say(f"Left undone. Next: {clean(line.typed, 60)}.")
             self._on.queued = line.typed
             return True
 

@@ -9,14 +9,13 @@ from typing import Literal
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.prompts.console import Voice, is_yes
-from legtaper_wizard.prompts.prompt_order import meant, words_in
+from legtaper_wizard.prompts.grouped_choice import GroupedChoice
+from legtaper_wizard.prompts.prompt_order import meant
+from legtaper_wizard.prompts.questions_heard import IN_A_LINE, by_number_or_words, say_choices
 
 Answers = tuple[str, ...]
 Left = Literal["back", "quit", "end"]
 """She went back from the first question, or left them, or the input ended."""
-
-_IN_A_LINE = 6
-"""So many choices are read in one line; more are heard one line at a time."""
 
 
 def is_choice(field: Field, typed: str) -> bool:
@@ -115,7 +114,7 @@ def _check_choice(field: Field, said: str) -> None:
     if found := by_number_or_words(labels, said):
         may = "; ".join(labels[number] for number in found)
         raise AnswerError(field.key, f"{quoted} may be: {may}. Write more of it")
-    if len(labels) > _IN_A_LINE:
+    if len(labels) > IN_A_LINE:
         problem = f"none of the {len(labels)} has {quoted} in it; list reads them again"
         raise AnswerError(field.key, problem)
     raise AnswerError(field.key, f"{quoted} is none of these: {'; '.join(labels)}")
@@ -126,6 +125,10 @@ def _ask(voice: Voice, field: Field, usual: str, rules: Rules, *, told: bool) ->
 
     told: whether they were told just now.
     """
+    if field.groups:
+        if not told and field.how:
+            voice.say(field.how)
+        return GroupedChoice(voice, field, lambda line: rules.own(field, line)).ask()
     if not told:
         say_field(voice, field, usual)
     shown = dict(field.choices).get(usual, usual)
@@ -145,31 +148,3 @@ def say_field(voice: Voice, field: Field, usual: str = "") -> None:
     if field.how and not usual:
         voice.say(field.how)
     say_choices(voice, field)
-
-
-def say_choices(voice: Voice, field: Field) -> None:
-    """Say the choices of a question: in one line, or many a line each."""
-    if field.kind != "choice":
-        return
-    said = [f"{number}: {label}" for number, (_, label) in enumerate(field.choices, 1)]
-    if len(said) <= _IN_A_LINE:
-        voice.say("; ".join(said) + ".", indent="  ")
-        return
-    for line in said:
-        voice.say(f"{line}.", indent="    ")
-
-
-def by_number_or_words(names: Sequence[str], said: str, others: Sequence[str] = ()) -> list[int]:
-    """Return which of several things a line may mean: by number, whole name, or some words.
-
-    others: a second name of each, which may be said as well.
-    """
-    if said.isascii() and said.isdigit():
-        return [int(said[:6]) - 1] if 1 <= int(said[:6]) <= len(names) else []
-    wanted = words_in(said)
-    for known in (names, others):
-        exact = [number for number, name in enumerate(known) if name.lower() == said.lower()]
-        some = [number for number, name in enumerate(known) if wanted and wanted <= words_in(name)]
-        if found := exact or some:
-            return found
-    return []

@@ -27,6 +27,7 @@ from legtaper_wizard.flow.steps import (
     state,
     step_of,
 )
+from legtaper_wizard.flow.steps.round_notes import first_cure, sign_details
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
 from legtaper_wizard.prompts.output import (
@@ -189,12 +190,30 @@ class Sitting:
         if line:
             self.voice.say(line)
             news = [note for note in news if not says_no_more(note, line)]
+        news, rest = self._in_brief(step_id, news)
         known = shows(before[0], step_id, before[1])
         mended = any(note.kind in ("fail", "caution") for note in known)
         asked = slips(self.project, key, self.session.at) if key else ()
         say_news(self.voice, news, asked, mended=mended)
+        if rest:
+            self.voice.say(rest)
         self.heard.update(note.text for note in news)
         return news
+
+    def _in_brief(self, step_id: str, news: list[Note]) -> tuple[list[Note], str]:
+        """Return the news without the details of signs but their first cure; how to hear those."""
+        if step_id != "fitting" or self.manner != "usual":
+            return news, ""
+        details = sign_details(*self.session.now)
+        new = {note.text for note in news} & set(details)
+        if not new:
+            return news, ""
+        self.heard.update(new)
+        line, cure = first_cure(*self.session.now)
+        brief = [note for note in news if note.text not in details]
+        if line in new:
+            brief.append(Note("number", cure))
+        return brief, "Type notes for what to look at and for every cure that was tried."
 
     def _made(self, work: Callable[[], object], refusal: str) -> bool:
         """Make a change, or say why it is not made; whether it was."""

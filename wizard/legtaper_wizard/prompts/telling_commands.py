@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.steps import STEPS, shows
+from legtaper_wizard.prompts.choosing import PASSED_ON, chosen
 from legtaper_wizard.prompts.marks_prompts import say_marks
 from legtaper_wizard.prompts.output import say_hem_widths, say_note
 from legtaper_wizard.prompts.prompt_order import Prompt
-from legtaper_wizard.prompts.questions import by_number_or_words
+from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.sitting import END, Sitting
 
 
@@ -31,13 +32,33 @@ def tell_signs(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     if not found:
         sitting.voice.refuse(f'No sign has "{clean(said, 40)}" in it; signs lists them all.')
     if len(found) != 1:
-        return read_out(sitting, [f"{number + 1}: {names[number]}." for number in found])
+        return _one_of(sitting, [names[number] for number in found])
     sign = signs[found[0]]
     sitting.voice.say(f"{sign.words}. {sign.pose}, from the {sign.view}. {sign.look}")
     for cause in sign.causes:
         words = " ".join(filter(None, [cause.tell, cause.says, cause.instead]))
         sitting.voice.say(words, indent="  ")
     return True
+
+
+def _one_of(sitting: Sitting, names: Sequence[str]) -> bool:
+    """Read the names of signs and tell all about the one that is chosen of them."""
+    told = [f"{number}: {name}." for number, name in enumerate(names, 1)]
+    ended = sitting.voice.read_out(told, indent="  ")
+    if ended is None or not names:
+        return ended is not None
+    if ended.lower() in PASSED_ON or sitting.voice.hears(ended):
+        sitting.queued = ended
+        return True
+
+    def tell() -> None:
+        sitting.voice.read_out(told, indent="  ")
+
+    asks = "Number of a sign to hear all of it, or Enter:"
+    number = chosen(sitting, ended, asks, tell, (names,))
+    if number is None or number < 0:
+        return number is not None
+    return tell_signs(sitting, None, names[number])
 
 
 def tell_notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:

@@ -142,6 +142,7 @@ def _actions(work: Work) -> Iterator[Action]:
 def _sign_actions(work: Work) -> Iterator[Action]:
     """Yield what writes a sign down, takes one away, and the cures that were tried."""
     from legtaper.muslin.advice import offered
+    from legtaper.muslin.places_of_signs import PLACES as PLACES_OF_SIGNS
     from legtaper.muslin.signs import in_order
 
     project, at = work.project, work.at
@@ -153,7 +154,8 @@ def _sign_actions(work: Work) -> Iterator[Action]:
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())
-    what = Field("round.sign", "What you see", "choice", "On fabric and seams.", signs)
+    what = Field("round.sign", "What you see", "choice", "On fabric and seams.", signs,
+                 groups=PLACES_OF_SIGNS, in_own_words=NOTES.label.lower())  # fmt: skip
     where = Field("round.sign.where", "Which leg shows it", "choice", WHERE.how, WHERE_CHOICES)
     yield Action("add-sign", "Write down what you see", add_sign, (what, where), at_hand=True)
     written = tuple((seen.sign, sign_words(seen)) for seen in still_there(round_at(project, at)))

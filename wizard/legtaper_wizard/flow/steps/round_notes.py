@@ -46,6 +46,17 @@ def sign_details(project: Project, at: Cursor) -> tuple[str, ...]:
     return (*causes, *cure_lines(project, tried_cures(project, at)))
 
 
+def first_cure(project: Project, at: Cursor) -> tuple[str, str]:
+    """Return the line of the cure that goes first, and how it is said alone; "" where none is."""
+    from legtaper.muslin.advice import cure_lines, offered
+
+    tried = tried_cures(project, at)
+    count = len(offered(tried))
+    line = next(cure_lines(project, tried), "") if count else ""
+    others = f" {count - 1} more." if count > 1 else ""
+    return (line, f"Cure: {line.partition('. ')[2]}{others}") if line else ("", "")
+
+
 def _signs(work: Work) -> Iterator[Note]:
     """Say what to look at for each sign, what was tried, and which change goes first."""
     from legtaper.muslin.advice import cause_lines, cure_lines, one_change
