@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from typing import Any
-from xml.sax.saxutils import escape
 
 import numpy as np
 from reportlab.lib import colors
@@ -16,9 +15,8 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from legtaper.geometry.curves import Array, Point
-from legtaper.model.safe_text import unbroken
 from legtaper.outputs.drawing import Label
-from legtaper.outputs.pdf_text import BOLD, REGULAR, width, write
+from legtaper.outputs.pdf_text import BOLD, REGULAR, markup, width, write
 from legtaper.outputs.tiles import NEEDED, Section, Tile, Tiling
 
 _GREY = colors.Color(0.35, 0.35, 0.35)
@@ -33,7 +31,7 @@ def assembly(tiling: Tiling, measured: Tile, wide: float) -> Table:
     """Return the plan at the left and how to use it at the right; `measured` has the squares."""
     plan = Plan(tiling)
     what, *steps = directions(tiling, measured)
-    lines = [Paragraph(escape(unbroken(what)), _LEAD)]
+    lines = [Paragraph(markup(what), _LEAD)]
     lines += [Paragraph(step, _STEP, bulletText=f"{n}.") for n, step in enumerate(steps, 1)]
     left = plan.width + 8 * mm
     whole = (0, 0), (-1, -1)

@@ -9,7 +9,6 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
@@ -17,12 +16,11 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph, Spacer, Table
 
-from legtaper.model.safe_text import unbroken
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.assembly_plan import assembly
 from legtaper.outputs.drawing import Drawing, Label
 from legtaper.outputs.front_sheet import Sheet, SheetList, SheetPage, SheetSteps
-from legtaper.outputs.pdf_text import BOLD, REGULAR, printable, width, write
+from legtaper.outputs.pdf_text import BOLD, REGULAR, markup, printable, width, write
 from legtaper.outputs.tiles import Tile, Tiling
 
 _SIDE, _TOP, _FOOT = 18 * mm, 16 * mm, 18 * mm  # white round the text; the foot holds the footer
@@ -234,7 +232,7 @@ def draw(
 
 
 def _text(text: str, style: ParagraphStyle) -> Paragraph:
-    return Paragraph(escape(unbroken(printable(text, 600))), style)
+    return Paragraph(markup(printable(text, 600)), style)
 
 
 def _gap(millimetres: float) -> Item:
@@ -344,7 +342,7 @@ def _row(
 
 def _cell(text: str, style: ParagraphStyle, to_right: bool) -> Paragraph:
     aligned = ParagraphStyle("right", style, alignment=2) if to_right else style
-    return Paragraph(escape(unbroken(text)), aligned)
+    return Paragraph(markup(text), aligned)
 
 
 def _all_numbers(cells: Sequence[str]) -> bool:

@@ -5,6 +5,7 @@ Imports reportlab, so only `pdf.py` imports this, when it draws.
 
 from __future__ import annotations
 
+import html
 import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
@@ -14,7 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from legtaper.model.safe_text import clean, to_ascii
+from legtaper.model.safe_text import clean, to_ascii, unbroken
 from legtaper.outputs.drawing import Label
 
 REGULAR, BOLD = "legtaper-regular", "legtaper-bold"
@@ -48,6 +49,14 @@ def printable(text: str, at_most: int = 200) -> str:
         # 2⅛ must not become 21/8.
         shown += f" {plain}" if "/" in plain and shown[-1:].isdigit() else plain
     return shown.strip()
+
+
+def markup(text: str) -> str:
+    """Return printable text as a paragraph takes it: its signs are no tags, lengths stay whole.
+
+    With `html`, which paragraphs load themselves: `xml.sax.saxutils` loads all that opens URLs.
+    """
+    return html.escape(unbroken(text), quote=False)
 
 
 @lru_cache(maxsize=2048)  # the rule and the names of neighbors stand on every page
