@@ -33,11 +33,11 @@ def test_what_is_said_is_what_is_printed(paper: str) -> None:
     (one, before), (both, before_both) = (_printed(options) for options in (alone, muslin))
     named = paper.capitalize()
     first, second, third = count_lines(PATTERN, alone)
-    assert first == f"The narrowed leg takes {one} sheets of {named}, and {before} in front."
+    assert first == f"The narrowed leg takes {one} sheets of {named}, and {before} more to read."
     assert second == f"Both legs take {both}."
     assert third.startswith("Of a 36\N{NO-BREAK SPACE}in roll the narrowed leg takes ")
     first, second, _ = count_lines(PATTERN, muslin)
-    assert first == f"Both legs take {both} sheets of {named}, and {before_both} in front."
+    assert first == f"Both legs take {both} sheets of {named}, and {before_both} more to read."
     assert second == f"The narrowed leg takes {one}."
     first, *_ = count_lines(PATTERN, replace(alone, fronts=False))
     assert first == f"The narrowed leg takes {one} sheets of {named}."

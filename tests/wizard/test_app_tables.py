@@ -209,6 +209,25 @@ async def test_a_column_is_forgotten_in_another_step(tmp_path: Path) -> None:
         assert ".back." not in on.here, first
 
 
+async def test_the_block_says_that_a_row_may_be_typed_at_once(tmp_path: Path) -> None:
+    """At the first cell of a row, in the project's unit, and what it shows is taken."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f3", "3")
+        await go_to(on, "block.front.outseam.hem")
+        says = "The whole row may be typed at once: "
+        (row,) = [line for line in on.text.splitlines() if says in line]
+        typed = row.partition(says)[2].rstrip(". ")
+        await on.answer(typed)
+        assert on.here == "block.height.calf"
+        said = [edge["hem"].text for edge in on.on_disk().block.reach.values()]
+        assert said == ["4 5/8 in", "4 5/8 in", "5 1/8 in", "5 1/8 in"]
+        await on.pilot.resize_terminal(80, 30)
+        await on.pilot.pause()
+        assert "at once, its height first." in on.text
+        await on.press("up", "right")
+        assert (on.here, "at once" in on.text) == ("block.front.inseam.hem", False)
+
+
 async def test_no_cell_of_the_block_vanishes_while_its_heights_are_typed(tmp_path: Path) -> None:
     """Every cell that is shown stays, those of a level that is passed by, too; none is a trap."""
     async with driving(fresh(tmp_path)) as on:

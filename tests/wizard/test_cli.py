@@ -517,8 +517,8 @@ def test_a_wide_table_stacks_its_header_to_fit_a_terminal(courier: Path) -> None
     lines = run("marks", courier).stdout.splitlines()
     assert all(len(line) <= 80 for line in lines if not line.startswith(("  Come in", "  Heights")))
     head = next(i for i, line in enumerate(lines) if line.startswith("  Above"))
-    assert lines[head].split() == ["Above", "Up", "from", "Front:", "from", "Back:", "from"]
-    assert lines[head + 1].split()[:3] == ["hem", "Level", "here"]
+    assert lines[head].split() == ["Above", "Up", "to", "Front:", "from", "Back:", "from"]
+    assert lines[head + 1].split()[:3] == ["hem", "Level", "next"]
 
 
 def test_long_lines_are_broken_between_words_and_set_in() -> None:

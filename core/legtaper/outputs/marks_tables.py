@@ -54,7 +54,7 @@ def _seam_table(table: MarkingTable, seam: SeamName) -> SheetTable:
         up = "/".join(dict.fromkeys(mark.up for mark in pair.values()))
         rows.append((*where, up, *cells(pair.get("front")), *cells(pair.get("back"))))
     header = (
-        f"Above {table.fit.block.hem_name}", "Level", "Up from here",
+        f"Above {table.fit.block.hem_name}", "Level", "Up to next",
         "Front: come in", "from grainline", "Back: come in", "from grainline",
     )  # fmt: skip
     note = _NOTE if seam == SEAMS[-1] else ""

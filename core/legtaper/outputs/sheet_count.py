@@ -31,15 +31,15 @@ def tiling_of(pattern: Pattern, options: Options) -> Tiling:
 def count_lines(pattern: Pattern, options: Options) -> tuple[str, ...]:
     """Return how much paper the legs take that are asked for, and what else there is to choose.
 
-    "The narrowed leg takes 17 sheets of Letter, and 2 in front.", "Both legs take 36.", "Of a 36 in
-    roll the narrowed leg takes 41 in." Raises `PaperError` where the paper is too small.
+    "The narrowed leg takes 17 sheets of Letter, and 2 more to read.", "Both legs take 36.", "Of a
+    36 in roll the narrowed leg takes 41 in." Raises `PaperError` where the paper is too small.
     """
     unit = pattern.fit.project.length_unit
     who = _TAKES[options.leg]
     tiling = tiling_of(pattern, options)
     taken = _paper_taken(tiling, unit)
     if tiling.paper.is_sheet and (fronts := fronts_of(pattern, options, tiling)):
-        taken += f", and {fronts} in front"
+        taken += f", and {fronts} more to read"
     lines = [f"{who} {taken}."]
     if other := _OTHER.get(options.leg):
         count = _taken(pattern, replace(options, leg=other))

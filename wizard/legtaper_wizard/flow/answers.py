@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from legtaper.model.lengths import Length, LengthError, from_mm, parse_length
 from legtaper.model.levels import say_level
-from legtaper.model.project import Project, Unit
+from legtaper.model.project import EDGES, Project, Unit
 from legtaper.model.safe_text import clean
 from legtaper.model.sentences import listed
 from legtaper_wizard.flow.dates import say_date
@@ -107,6 +107,20 @@ def name_in_row(key: str, level: str) -> str:
 def row_order(project: Project, key: str, at: Cursor = LAST) -> tuple[str, ...]:
     """Return the names of the cells that may be typed at once at a question, in their order."""
     return row_names(project, asked_for(key, at))
+
+
+_ROW_SUCH_AS = {"in": "4 5/8 4 5/8 5 1/8 5 1/8", "cm": "11.5 11.5 13 13"}
+
+
+def row_hint(project: Project, key: str, at: Cursor = LAST) -> str:
+    """Say at the first cell of a row of the block that all of it may be typed at once; else ""."""
+    question = find(key, at)
+    names = row_names(project, question) if question else ()
+    if len(names) > 1 and names[0] == "height":
+        return "The whole row may be typed at once, its height first."
+    if question and question.at.level == "hem" and len(names) == len(EDGES):
+        return f"The whole row may be typed at once: {_ROW_SUCH_AS[project.length_unit]}."
+    return ""
 
 
 _GOES_ON = re.compile(r"\d+/\d+\D*|[a-z\"'″′]+\.?", re.IGNORECASE)

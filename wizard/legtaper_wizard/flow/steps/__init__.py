@@ -13,6 +13,7 @@ from legtaper_wizard.flow.answers import (
     is_read,
     last_answered,
     rest_of_row,
+    row_hint,
     row_order,
     value,
 )
@@ -51,6 +52,6 @@ __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
     "StepState", "SummaryLine", "actions", "answer", "begun_by", "do", "echo", "first_open",
     "follow", "help_drawing", "help_text", "hem_widths_page", "is_read", "last_answered",
-    "new_slips", "nudge", "rest_of_row", "row_order", "shows", "slips", "state", "step_of",
-    "summary", "value", "way",
+    "new_slips", "nudge", "rest_of_row", "row_hint", "row_order", "shows", "slips", "state",
+    "step_of", "summary", "value", "way",
 ]  # fmt: skip

@@ -154,7 +154,8 @@ def _sign_actions(work: Work) -> Iterator[Action]:
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())
-    what = Field("round.sign", "What you see", "choice", "On fabric and seams.", signs,
+    how = "What shows on the fabric or at the seams."
+    what = Field("round.sign", "What you see", "choice", how, signs,
                  groups=PLACES_OF_SIGNS, in_own_words=NOTES.label.lower())  # fmt: skip
     where = Field("round.sign.where", "Which leg shows it", "choice", WHERE.how, WHERE_CHOICES)
     yield Action("add-sign", "Write down what you see", add_sign, (what, where), at_hand=True)

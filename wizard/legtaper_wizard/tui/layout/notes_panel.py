@@ -38,11 +38,14 @@ _BUTTONS = {
 _HEADING = ("", "Block", "Now", "Ease")
 
 
-def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int]) -> list[Line]:
+def hint_lines(
+    stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int], at_once: str = ""
+) -> list[Line]:
     """Return what helps with one stop; `room` is columns and rows.
 
     live: what would be understood of what is typed. Where there is not room for all, it goes
-    before what a note says of this question, and that before how to measure.
+    before what a note says of this question, and that before how to measure. at_once: how its
+    whole row is answered, said where there is a line left.
     """
     across, rows = room[0] - 2, room[1]
     field = stop.field
@@ -59,10 +62,12 @@ def hint_lines(stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, in
         skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
         last = skipped if len(how) + len(skipped) <= rows else []  # never half of either
     last = last[: rows if nudged(stop) else max(rows - 1, 1)]
-    return [
+    lines = [
         *(plain(row, "dim") for row in how[: rows - len(last)]),
         *(plain(row, "strong" if live else "") for row in last),
     ]
+    too = wrap(at_once, across) if at_once and not (live or stop.said) else []
+    return [*lines, *(plain(text, "dim") for text in too)] if len(lines + too) <= rows else lines
 
 
 def _answerable(note: Note) -> str:

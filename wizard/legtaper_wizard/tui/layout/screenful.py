@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from legtaper.model.safe_text import clean
+from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.shapes import Note
 from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
@@ -158,7 +159,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
     room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
     said = () if pose.refused else page.notes  # the refusal names the range, too
-    hints = hint_lines(stop, live, said, room) if stop else []
+    row = steps.row_hint(page.project, stop.id, page.at) if stop and stop.field else ""
+    hints = hint_lines(stop, live, said, room, row) if stop else []
     urgent = () if _to_mend(page) is None else ("mend",)
     fine = ("", "") if pose.refused else _STEPS[page.project.length_unit]  # arrows edit it then
     listed = layout.lists(pose.here)
