@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from typed_example import typed
-from typist import Sitting
+from typist import Sitting, sit
+
+from legtaper_wizard.flow.examples import example_text
+from legtaper_wizard.flow.steps import AnswerError, answer
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -47,3 +52,60 @@ def test_a_panel_that_was_measured_alone_asks_for_the_other() -> None:
                  "7 1/2", project=typed("name", "block"))  # fmt: skip
     assert "Back panel at the hem" in on.words
     assert on.project.liked[0].back_width["hem"].text.startswith("7 1/2")
+
+
+# --- names, and numbers of another place ---------------------------------------------------------
+
+
+def test_back_and_a_level_stay_in_the_table_and_its_column() -> None:
+    """Thigh in a table of widths is no girth of the wearer; hip in a column no height."""
+    block = Sitting("steps block", "back to back outseam at the hem", "back hip", "quit",
+                    project=typed())  # fmt: skip
+    assert "Hip, back outseam [6 3/4 in]:" in block.words
+    heights = Sitting("steps block", "back to height of the calf", "back hip", project=typed())
+    assert "Hip height [38 in]:" in heights.words
+    liked = Sitting("steps legs", "", "", "", "back thigh", "quit", project=typed())
+    assert "Step 2" not in liked.words
+    assert "Width at the thigh [skip]:" in liked.words
+    far = Sitting("steps pattern", "back thigh", project=typed())  # no table is there
+    assert "Step 2: Wearer" in far.words
+
+
+METRIC = replace(typed(), length_unit="cm")
+
+
+@pytest.mark.parametrize("key", ["wearer.knee", "block.front.outseam.knee"])
+def test_two_lengths_are_no_fraction(key: str) -> None:
+    """21 / 22 would be 9.5 mm; in inches only what a ruler has is a fraction."""
+    for project in (METRIC, typed()):
+        with pytest.raises(AnswerError, match="two lengths, and one is asked for"):
+            answer(project, key, "21 / 22")
+    assert answer(typed(), "wearer.knee", "15 13/16").wearer.knee.mm == 25.4 * (15 + 13 / 16)
+
+
+def test_two_widths_that_nothing_parts_are_told_how() -> None:
+    """In the unit of the project, and both as they were typed."""
+    with pytest.raises(AnswerError, match="or the front / the back, as in 21 / 22"):
+        answer(METRIC, "liked.0.width.hem", "21 22")
+    with pytest.raises(AnswerError, match=r"write one, such as 6\.5 cm"):
+        answer(METRIC, "wearer.knee", "21 22")
+
+
+def test_a_height_that_is_not_below_the_next_level_is_the_one_that_is_asked_about() -> None:
+    """The answer just given is in doubt, not the one above it."""
+    project = typed("name", "block.height")
+    on = Sitting("steps block", "back to height of the calf", "20", "12", project=project)
+    asked = "Height of the calf: 20 in is not below the knee, which is at 17 in."
+    assert f"{asked} Is it measured right? Keep 20 in?" in on.words
+    assert on.project.block.height["calf"].text == "12 in"
+    assert "Fails" not in on.words
+
+
+def test_the_ways_to_the_next_design_say_what_they_do(tmp_path: Path) -> None:
+    """A sentence each where there are two of them."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    sit(path, "round.printed = today", "round.date = today", "pinched knee outseam = 1/4")
+    said = sit(path, "steps muslin", "verdict = closer", "more", "")[1]
+    assert "evened out over four edges. The same comes off all four edges;" in said
+    assert "as pinched. Only the pinched seam gives, all of what you pinched;" in said

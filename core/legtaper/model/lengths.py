@@ -204,7 +204,7 @@ def _read_size(plain: str, unit: str) -> Fraction:
     parts = [(number.strip(" "), _known_unit(word, unit)) for number, word in _PART.findall(plain)]
     if len(parts) == 1:
         number, own_unit = parts[0]
-        return _read_number(number) * _exact_factor(own_unit or unit)
+        return _read_number(number, unit) * _exact_factor(own_unit or unit)
     if len(parts) == 2 and parts[0][1] == "ft":
         return _feet_and_inches(parts[0][0], *parts[1])
     raise LengthError(f"{_quote(plain)} holds more than one length; write one, {_such_as(unit)}")
@@ -238,8 +238,11 @@ def _feet_and_inches(feet: str, inches: str, unit: str) -> Fraction:
     return int(feet) * _exact_factor("ft") + extra * _exact_factor("in")
 
 
-def _read_number(number: str) -> Fraction:
-    """Return the value of a whole number, a decimal, a fraction or a mixed number."""
+def _read_number(number: str, unit: str = "") -> Fraction:
+    """Return the value of a whole number, a decimal, a fraction or a mixed number.
+
+    unit: in which an example is given where it cannot be read.
+    """
     if found := _FRACTION.fullmatch(number):
         return _read_fraction(number, found)
     if _PERHAPS_THOUSANDS.fullmatch(number):
@@ -254,9 +257,9 @@ def _read_number(number: str) -> Fraction:
     elif _GROUPED.fullmatch(number):
         why = "has its digits in groups; write them together, such as 1250 mm"
     elif re.search("[0-9] +[.,]?[0-9]", number):
-        why = "is two numbers with no unit between; write one, such as 2 3/4 in or 2.3 in"
+        why = f"is two numbers with no unit between; write one, {_such_as(unit)}"
     else:
-        why = "is not a number that can be read; write it like 2 1/2 or 2.5"
+        why = f"is not a number that can be read; write it {_such_as(unit)}"
     raise LengthError(f"{_quote(number)} {why}")
 
 

@@ -19,6 +19,7 @@ _FINEST = 128
 
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _FRACTION = re.compile(r"[0-9]+ ?/ ?([0-9]{1,9})")
+_TWO_LENGTHS = re.compile(r"([0-9]{2,3}) ?/ ?([0-9]{2,3})(?: ?(?:cm|mm))?")
 _METRIC_WORD = re.compile(r"\b(c|m)(?:enti|illi)met(?:er|re)s?\b", re.IGNORECASE)
 _PERCENT = re.compile(r"(\d{1,6}(?:[.,]\d{1,9})?) ?%?", re.ASCII)
 
@@ -41,6 +42,8 @@ def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
     if any(int(parts) > _FINEST for parts in _FRACTION.findall(text)):
         # As where a new answer runs into an old one: 9 3/4 before 14 reads 9 3/414.
         raise AnswerError(key, f"{_quote(text)} is finer than any ruler; write it like 9 3/4")
+    if (two := _TWO_LENGTHS.fullmatch(text)) and _is_no_fraction(int(two[2]), unit):
+        raise AnswerError(key, f"{_quote(text)} is two lengths, and one is asked for here")
     try:
         length = parse_length(text, unit, signed=signed, at_most=rule.at_most or 5000.0)
         # A bare number keeps the unit it was typed in, whatever the project's unit is later.
@@ -55,6 +58,11 @@ def _length(key: str, rule: Rule, text: str, unit: Unit) -> Length:
     read_as = _COMMA.sub(".", length.text)  # in one way, whoever reads the file or the echo
     read_as = _METRIC_WORD.sub(lambda word: f"{word[1]}m".lower(), read_as)
     return Length(length.mm, read_as if other.mm == length.mm else f"{read_as} {unit}")
+
+
+def _is_no_fraction(parts: int, unit: Unit) -> bool:
+    """Whether no ruler is divided into so many parts: one in centimeters, or no power of two."""
+    return unit == "cm" or parts & (parts - 1) != 0
 
 
 def _percent(key: str, rule: Rule, text: str) -> float:

@@ -131,7 +131,7 @@ _FEET = re.compile(r".*\d ?(?:ft|feet|foot|'|′)\.?", re.IGNORECASE)
 def lengths_in(text: str) -> list[str]:
     """Return the lengths of a text that holds several, one after the other."""
     parts: list[str] = []
-    for word in text.split():
+    for word in re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text).split():
         if parts and (_GOES_ON.fullmatch(word) or _FEET.fullmatch(parts[-1])):
             parts[-1] += f" {word}"
         else:

@@ -123,8 +123,8 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     wanted = words_in(name)
     if not wanted:
         return []
-    if rows := [one for one in near if _is_row(one, wanted)]:
-        return rows
+    if here and (row := _row_called(near, wanted, here.field)):
+        return [row]
     for fits in (_is_whole_name, _is_part, _is_with_step):
         for among in (near, everything):
             if found := [one for one in among if fits(one, name.lower(), wanted)]:
@@ -172,10 +172,18 @@ def _is_whole_name(one: Prompt, name: str, wanted: set[str]) -> bool:
     return name == one.field.key or wanted == words_in(one.field.label)
 
 
-def _is_row(one: Prompt, wanted: set[str]) -> bool:
-    """Whether a name is that of a row in a table of heights, as its first question is called."""
-    level = one.field.level if one.field.group == "height" else ""
-    return bool(level) and wanted == words_in(say_level(level))
+def _row_called(near: Sequence[Prompt], wanted: set[str], here: Field) -> Prompt | None:
+    """Return the question of a table's row, by its level alone, from another one of the table.
+
+    In the column where she is; else the first of that row.
+    """
+    if not (here.level and here.group):
+        return None
+    rows = [
+        one for one in near if one.field.level and wanted == words_in(say_level(one.field.level))
+    ]
+    same = [one for one in rows if one.field.group == here.group]
+    return next(iter(same or rows), None)
 
 
 def _is_part(one: Prompt, _: str, wanted: set[str]) -> bool:

@@ -238,7 +238,8 @@ def offer(sitting: Sitting, known: Sequence[Action], said: str = "") -> bool:
 
     def tell() -> None:
         for number, action in enumerate(known, 1):
-            sitting.voice.say(f"{number:2}: {action.label}")
+            hint = f". {action.hint}" if action.id.startswith("next-") else ""
+            sitting.voice.say(f"{number:2}: {action.label}{hint}", indent="    ")
 
     if not said:
         tell()

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import cast
 
 from legtaper.model.lengths import Length
+from legtaper.model.levels import LEVELS, say_level
 from legtaper.model.project import PANELS, SEAMS, Edge, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.questions.odd_block import odd_numbers
@@ -54,7 +55,18 @@ def _odd(project: Project, at: At, said: object) -> Iterator[str]:
     yield from (note.text for note in odd_numbers(project) if note.key == at.key)
 
 
-def _odd_height(project: Project, at: At, _: object) -> Iterator[str]:
+def _odd_height(project: Project, at: At, said: object) -> Iterator[str]:
+    """Ask about a height that is not below that of the next level, else about an unusual one."""
+    height, mine = project.block.height, LEVELS.index(at.level) if at.level in LEVELS else None
+    higher = LEVELS[mine + 1 :] if mine is not None else ()
+    above = [level for level in higher if level in height and isinstance(said, Length)
+             and height[level].mm <= said.mm]  # fmt: skip
+    if above:
+        yield (
+            f"Height of the {say_level(at.level)}: {cast(Length, said).text} is not below the "
+            f"{say_level(above[0])}, which is at {height[above[0]].text}. Is it measured right?"
+        )
+        return
     yield from (note.text for note in odd_numbers(project) if note.key == at.key)
 
 

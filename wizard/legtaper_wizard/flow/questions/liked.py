@@ -84,11 +84,19 @@ _LEAST, _APART = 60.0, 2.0
 """No panel of a leg is narrower, mm, and none twice as wide as the other (common practice)."""
 
 
+_UNPARTED = re.compile(r"\d{1,3}(?:[.,]\d+)? +\d{1,3}(?:[.,]\d+)?", re.ASCII)
+"""Two bare numbers; with a fraction behind the first they may be one length."""
+
+
 def _front_and_back(project: Project, at: At, text: str) -> Mapping[str, str]:
     """Return the widths of both panels that one text gives: "17 / 19", the front first.
 
-    As a fraction of an inch it would be narrower than any leg.
+    As a fraction of an inch it would be narrower than any leg. Raises `AnswerError` where nothing
+    parts the two.
     """
+    if _UNPARTED.fullmatch(text):
+        both = " / ".join(text.split())
+        raise AnswerError(at.key, f"write one width, or the front / the back, as in {both}")
     for slash in re.finditer("/", text):
         both = text[: slash.start()].strip(), text[slash.end() :].strip()
         try:

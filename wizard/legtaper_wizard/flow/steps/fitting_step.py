@@ -182,7 +182,7 @@ def _next_designs(found: Offer, was_pinched: bool) -> Iterator[Action]:
     """Yield the next designs that can be made, with what each of them does to the leg."""
     if found.even and found.pinched:
         even = "The same comes off all four edges; around the leg it is what you pinched."
-        own = "Only the pinched seam gives; the crease line may not stay centered."
+        own = "Only the pinched seam gives, all of what you pinched; the crease may go off center."
         yield _next("next-even", "Next design, evened out over four edges", _even, even)
         yield _next("next-pinched", "Next design, as pinched", _as_pinched, own)
     elif found.even:
