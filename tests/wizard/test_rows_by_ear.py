@@ -66,7 +66,7 @@ def test_back_and_a_level_stay_in_the_table_and_its_column() -> None:
     assert "Hip height [38 in]:" in heights.words
     liked = Sitting("steps legs", "", "", "", "back thigh", "quit", project=typed())
     assert "Step 2" not in liked.words
-    assert "Width at the thigh [skip]:" in liked.words
+    assert "Thigh, whole leg:" in liked.words
     far = Sitting("steps pattern", "back thigh", project=typed())  # no table is there
     assert "Step 2: Wearer" in far.words
 

@@ -95,8 +95,8 @@ def _front_and_back(project: Project, at: At, text: str) -> Mapping[str, str]:
     parts the two.
     """
     if _UNPARTED.fullmatch(text):
-        both = " / ".join(text.split())
-        raise AnswerError(at.key, f"write one width, or the front / the back, as in {both}")
+        shown = " / ".join(text.split())
+        raise AnswerError(at.key, f"write one width, or the front / the back, as in {shown}")
     for slash in re.finditer("/", text):
         both = text[: slash.start()].strip(), text[slash.end() :].strip()
         try:
