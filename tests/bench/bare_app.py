@@ -1,8 +1,9 @@
-"""The baseline: Textual with one compact Input and nothing else."""
+"""The baseline: Textual with one compact Input and nothing else but modules that are named."""
 
 from __future__ import annotations
 
 import sys
+from importlib import import_module
 
 from textual.app import App, ComposeResult
 from textual.widgets import Input
@@ -19,6 +20,8 @@ class Bare(App[None]):
 
 
 if __name__ == "__main__":
+    for module in sys.argv[1:]:
+        import_module(module)
     app = Bare()
     app.run()
     sys.exit(app.return_code)

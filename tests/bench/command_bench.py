@@ -20,13 +20,17 @@ from resource import RUSAGE_CHILDREN, getrusage
 from legtaper.files.store import load
 from legtaper.outputs.pattern_drawing import draw_pattern
 from legtaper.pattern import build
+from legtaper_wizard.cli.main import main as main_command
 
 HERE = Path(__file__).parent
 LEGTAPER = str(Path(sys.executable).with_name("legtaper"))
 EXAMPLE = HERE.parents[1] / "examples" / "courier.toml"
 ROUNDS = 9
 TARGET = 1.4
+HELP_TARGET = 1.3
+HELP_ROUNDS = 15  # they are short
 LIMIT = 60  # s a process may take
+Pair = tuple[Sequence[str], Sequence[str]]
 TOLD, DRAWN = ("check", "marks"), ("svg", "pdf", "dxf")
 
 
@@ -36,6 +40,13 @@ def processor_time(command: Sequence[str], surroundings: dict[str, str]) -> floa
     subprocess.run(command, env=surroundings, stdout=subprocess.DEVNULL, check=False, timeout=LIMIT)
     after = getrusage(RUSAGE_CHILDREN)
     return 1000 * (after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime)
+
+
+def bare_help() -> str:
+    """Return a program of click alone that has as many commands as ours."""
+    many = '@main.command()\ndef c{i}(): "Do {i}."\n'
+    commands = "".join(many.format(i=i) for i in range(len(main_command.commands)))
+    return f"import click\n@click.group()\ndef main(): pass\n{commands}main(['--help'])"
 
 
 def job_of(project: Path, pages: int) -> dict[str, object]:
@@ -61,10 +72,11 @@ def job_of(project: Path, pages: int) -> dict[str, object]:
 
 def lines(rounds: int = ROUNDS) -> Iterator[str]:
     """Measure, and yield a line for each command."""
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        surroundings = {**os.environ, "HOME": name}
-        surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
+    with tempfile.TemporaryDirectory() as home:
+        folder = Path(home)
+        surroundings = {**os.environ, "HOME": home}
+        for name in ("PYTHONDONTWRITEBYTECODE", "OPENBLAS_NUM_THREADS"):
+            surroundings.pop(name, None)  # the second is set by our own program, for itself
         project, job = folder / "mine.toml", folder / "lines.json"
         project.write_text(EXAMPLE.read_text())
         pdf = folder / "ours.pdf"
@@ -72,21 +84,28 @@ def lines(rounds: int = ROUNDS) -> Iterator[str]:
                        timeout=LIMIT)  # fmt: skip
         pages = len(re.findall(rb"/Type /Page\b", pdf.read_bytes()))
         job.write_text(json.dumps(job_of(project, pages)))
+        told = ([LEGTAPER, "--help"], [sys.executable, "-c", bare_help()])
+        yield raced("--help / bare click", told, surroundings, HELP_ROUNDS, HELP_TARGET)
         bare = [sys.executable, str(HERE / "bare_command.py")]
         for kind in (*TOLD, *DRAWN):
             out = [str(folder / f"x.{kind}")] if kind in DRAWN else []
             verb = ["export", "-f"] if out else [kind]
             pair = ([LEGTAPER, *verb, str(project), *out],
                     [*bare, kind, str(project), str(job), *out])  # fmt: skip
-            found: tuple[list[float], list[float]] = ([], [])
-            for _ in range(rounds + 1):
-                for command, times in zip(pair, found, strict=True):
-                    times.append(processor_time(command, surroundings))
-            ours, plain = (statistics.median(times[1:]) for times in found)
-            verdict = "" if ours / plain <= TARGET else "over"
-            title = f"legtaper {kind} / the same lines, ms"
-            ratio = ours / plain
-            yield f"{title:<48}{ours:>9.0f}{plain:>9.0f}{ratio:>8.2f}{TARGET:>8g}  {verdict}"
+            yield raced(f"{kind} / the same lines", pair, surroundings, rounds, TARGET)
+
+
+def raced(title: str, pair: Pair, surroundings: dict[str, str], rounds: int, target: float) -> str:
+    """Return the line of a command and of its baseline, run turn and turn about."""
+    found: tuple[list[float], list[float]] = ([], [])
+    for _ in range(rounds + 1):
+        for command, times in zip(pair, found, strict=True):
+            times.append(processor_time(command, surroundings))
+    ours, plain = (statistics.median(times[1:]) for times in found)
+    ratio = ours / plain
+    verdict = "" if ratio <= target else "over"
+    name = f"legtaper {title}, ms"
+    return f"{name:<48}{ours:>9.0f}{plain:>9.0f}{ratio:>8.2f}{target:>8g}  {verdict}"
 
 
 def main(rounds: int = ROUNDS) -> None:

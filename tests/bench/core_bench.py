@@ -11,8 +11,6 @@ from __future__ import annotations
 import io
 import os
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
 import tomllib
@@ -340,17 +338,9 @@ def replacing(folder: Path, data: bytes) -> Work:
     return lambda: replace_file(path, data, 0o600)
 
 
-def _run(*command: str) -> None:
-    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-
-
 def races(folder: Path) -> Iterator[Race]:
     """Yield everything that the core is measured at; files go into `folder`."""
     texts = _texts()
-    many = '@main.command()\ndef c{i}(): "Do {i}."\n'
-    bare = "import click\n@click.group()\ndef main(): pass\n"
-    bare += "".join(many.format(i=i) for i in range(10)) + "main(['--help'])"
-    ours = "from legtaper_wizard.cli.main import main; main(['--help'])"
     data = TEXT.encode()
     clock = time.perf_counter
     store, plain = saving(folder), partial(plain_save, folder / "plain", data)
@@ -375,8 +365,6 @@ def races(folder: Path) -> Iterator[Race]:
         Race("of it, file and folder on disk / the same", replacing(folder, data), plain, None,
              clock),
         Race("mending a finding / a fit", mending, recompute, 400),
-        Race("legtaper --help / click", lambda: _run(sys.executable, "-c", ours),
-             lambda: _run(sys.executable, "-c", bare), 1.3, clock),
     )  # fmt: skip
 
 

@@ -7,13 +7,12 @@ from __future__ import annotations
 
 import os
 import statistics
-import subprocess
 import sys
 import tempfile
 import termios
 import time
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -34,15 +33,20 @@ PAUSE = 0.12  # s between two keys
 SLOW = 0.4  # s between two keys that are looked for; above what the drawing waits
 ALL_SENT = 0.1  # s without output after which what follows from an answer is there
 ROUNDS = 6
+BYTE_ROUNDS = 2
+"""Rounds that count bytes: they hardly differ, and waiting for the last one takes long."""
 PATIENCE = 60.0  # s for anything that is waited for
 
 
 class Target(NamedTuple):
-    """A measured thing: how it is called, in what unit, and what it may be."""
+    """A measured thing: how it is called, in what unit, and what it may be.
+
+    at_most: `None` says that the line only shows what others are made of.
+    """
 
     name: str
     unit: str
-    at_most: float
+    at_most: float | None
     ratio: bool
 
 
@@ -69,12 +73,13 @@ TARGETS = {
     "form": Target("form usable, project resumed", "ms", 1.25, True),
     "drawn": Target("all of it drawn, project resumed", "ms", 1.5, True),
     "first": Target("form usable and all drawn, never opened", "ms", 1.5, True),
+    "numpy": Target("of it, a bare app that loads numpy, drawn", "ms", None, True),
     "key": Target("first output for a key", "ms", 1.7, True),
     "saved": Target("an answer, typed and taken, to saved and shown", "ms", 1.5, True),
     "paused": Target("the same, taken 0.4 s after it was typed", "ms", 1.5, True),
     "exit": Target("exit", "ms", 1.1, True),
     "memory": Target("memory, highest", "MB", 1.5, True),
-    "help": Target("legtaper --help, bare click", "ms", 1.3, True),
+    "numpy memory": Target("of it, a bare app that loads numpy", "MB", None, True),
     "answer": Target("a key of a typed answer, with drawing", "bytes", 816, False),
     "slow": Target("a slowly typed key, with the drawing", "bytes", 800, False),
     "step": Target("a step change, mean of all", "bytes", 3500, False),
@@ -83,10 +88,6 @@ TARGETS = {
 }
 BARE = (sys.executable, str(HERE / "bare_app.py"))
 BARE_SAVING = (sys.executable, str(HERE / "bare_saving.py"))
-BARE_CLICK = (
-    "import click\n@click.group()\ndef main(): 'Bare.'\n"
-    "@main.command()\ndef one(): 'One.'\nmain(['--help'])"
-)
 
 Samples = dict[str, list[float]]
 
@@ -121,15 +122,6 @@ def painted(terminal: PtyTerminal, ready: str) -> float:
     """Return the ms from the start until the first paint."""
     terminal.wait_for(ready, patience=PATIENCE)
     return (time.perf_counter() - terminal.started) * 1000
-
-
-def whole(command: Sequence[str | Path], surroundings: dict[str, str]) -> float:
-    """Return the ms that a whole process takes."""
-    begun = time.perf_counter()
-    subprocess.run(
-        command, env=surroundings, stdout=subprocess.DEVNULL, check=True, timeout=PATIENCE
-    )
-    return (time.perf_counter() - begun) * 1000
 
 
 def first_output(terminal: PtyTerminal, extent: Extent) -> float:
@@ -167,26 +159,29 @@ def measure_bare(found: Samples, surroundings: dict[str, str], extent: Extent) -
     """Add one sample of everything that the bare app can be asked."""
     with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
         first = painted(terminal, "ready")
-        for key in ("new", "form", "drawn", "first"):
+        for key in ("new", "form", "drawn", "first", "numpy"):
             found[key].append(first)
         found["key"].append(first_output(terminal, extent))
         terminal.settle(extent.still)
-        found["memory"].append(terminal.peak_memory() / 1024)
+        for key in ("memory", "numpy memory"):
+            found[key].append(terminal.peak_memory() / 1024)
         found["exit"].append(leave(terminal, "ctrl+q"))
-    found["help"].append(whole([sys.executable, "-c", BARE_CLICK], surroundings))
 
 
 def measure_wizard(
     found: Samples, surroundings: dict[str, str], project: Path, extent: Extent
 ) -> None:
-    """Add one sample of everything, and of what only the wizard is asked."""
+    """Add one sample of everything that takes time or memory."""
+    with PtyTerminal([*BARE, "numpy"], surroundings, size=SIZE) as terminal:
+        found["numpy"].append(painted(terminal, "ready"))
+        terminal.settle(extent.still)
+        found["numpy memory"].append(terminal.peak_memory() / 1024)
     with PtyTerminal([LEGTAPER], surroundings, size=SIZE) as terminal:
         found["new"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         found["first"].append(usable(terminal))
         found["key"].append(first_output(terminal, extent))
         terminal.settle(extent.still)
-        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(extent.quiet), extent))
         found["memory"].append(terminal.peak_memory() / 1024)
         terminal.press("ctrl+u")  # the wizard asks about what it could not read before it ends
         terminal.settle(extent.still)
@@ -195,6 +190,15 @@ def measure_wizard(
         found["form"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
         found["drawn"].append(painted(terminal, DRAWN))
+
+
+def measure_bytes(
+    found: Samples, surroundings: dict[str, str], project: Path, extent: Extent
+) -> None:
+    """Add one sample of what only the wizard is asked: how much it sends."""
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        terminal.wait_for(DRAWN, patience=PATIENCE)
+        found["idle"].append(bytes_of(terminal, lambda: terminal.settle(extent.quiet), extent))
         for name, pace in (("answer", extent.pace), ("slow", extent.slow)):
             terminal.press("ctrl+u")
             typed = bytes_of(terminal, lambda s=pace: at_an_even_pace(terminal, s), extent)
@@ -205,7 +209,6 @@ def measure_wizard(
         steps = [bytes_of(terminal, lambda key=key: terminal.press(key), extent) for key in walk]
         found["step"].append(statistics.mean(steps))
         found["worst step"].append(max(steps))
-    found["help"].append(whole([LEGTAPER, "--help"], surroundings))
 
 
 def measure_saving(
@@ -289,9 +292,10 @@ def table(wizard: Samples, bare: Samples) -> str:
             value, of, ratio = median / base, f"{base:.0f}", f"{median / base:.2f}"
         else:
             value, of, ratio = median, "", ""
-        verdict = "ok" if value <= target.at_most else "over"
-        name = f"{target.name}, {target.unit}"
-        rows.append((name, f"{median:.0f}", of, ratio, f"{target.at_most:g}", verdict))
+        most, verdict = "", ""
+        if target.at_most is not None:
+            most, verdict = f"{target.at_most:g}", "ok" if value <= target.at_most else "over"
+        rows.append((f"{target.name}, {target.unit}", f"{median:.0f}", of, ratio, most, verdict))
     return "\n".join(
         f"{row[0]:<52}{row[1]:>8}{row[2]:>8}{row[3]:>8}{row[4]:>8}  {row[5]}" for row in rows
     )
@@ -320,6 +324,8 @@ def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples,
             surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
             measure_bare(bare, surroundings, extent)
             measure_wizard(wizard, surroundings, project, extent)
+            if warm <= done < warm + BYTE_ROUNDS:
+                measure_bytes(wizard, surroundings, project, extent)
             measure_saving(wizard, bare, surroundings, project)
         if done < warm:
             wizard.clear()
