@@ -166,7 +166,7 @@ def tiled(count: int) -> Work:
             strokes.append(Stroke("", "net", np.column_stack([across, up])))
     drawing = Drawing("Large", (Piece("large", "Large", tuple(strokes)),), *map(float, size), None)
     sheet = pattern_sheet(cut(fit(sample.project())))
-    return lambda: pdf.render(drawing, a4, sheet)
+    return lambda: pdf.render(replace(drawing), a4, sheet)  # a copy, of which nothing is known
 
 
 def written(count: int) -> Work:

@@ -13,11 +13,13 @@ from datetime import date
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Literal
 
+from legtaper.model.remembered import remembered
 from legtaper.outputs.printing import TRUE, Correction, Look, PrintJob, Progress, Words
 
 if TYPE_CHECKING:
     from legtaper.model.project import Side
     from legtaper.outputs.drawing import Drawing
+    from legtaper.outputs.front_sheet import Sheet
     from legtaper.outputs.piece_words import LegChoice, Printing
     from legtaper.outputs.tiles import Tiling
     from legtaper.pattern import Pattern
@@ -90,10 +92,11 @@ class Format:
 
 
 def drawn(pattern: Pattern, options: Options) -> Drawing:
-    """Return the drawing that the files with a leg in them hold."""
+    """Return the drawing that the files with a leg in them hold, the same one at every call."""
     from legtaper.outputs.pattern_drawing import draw_pattern
 
-    return draw_pattern(pattern, _printing(options))
+    printing = _printing(options)
+    return remembered(pattern, ("drawing", printing), lambda: draw_pattern(pattern, printing))
 
 
 def fronts_of(pattern: Pattern, options: Options, tiling: Tiling) -> int:
@@ -101,11 +104,17 @@ def fronts_of(pattern: Pattern, options: Options, tiling: Tiling) -> int:
     if not options.fronts:
         return 0
     from legtaper.outputs import pdf
-    from legtaper.outputs.front_sheet import pattern_sheet
     from legtaper.outputs.papers import paper
 
-    sheet = pattern_sheet(pattern, _printing(options))
+    sheet = _sheet(pattern, options)
     return pdf.count_fronts(drawn(pattern, options), tiling, paper(options.paper), sheet)
+
+
+def _sheet(pattern: Pattern, options: Options) -> Sheet:
+    from legtaper.outputs.front_sheet import pattern_sheet
+
+    printing = _printing(options)
+    return remembered(pattern, ("sheet", printing), lambda: pattern_sheet(pattern, printing))
 
 
 def _printing(options: Options) -> Printing:
@@ -116,13 +125,12 @@ def _printing(options: Options) -> Printing:
 
 def _pdf(pattern: Pattern, options: Options, _: str = "") -> bytes:
     from legtaper.outputs import pdf
-    from legtaper.outputs.front_sheet import pattern_sheet
     from legtaper.outputs.papers import paper
 
     on = paper(options.paper)
     subject = f"Design: {pattern.fit.design.name}"
     job = PrintJob(options.correction, options.fronts, options.look, subject, options.on)
-    sheet = pattern_sheet(pattern, _printing(options))
+    sheet = _sheet(pattern, options)
     return pdf.render(drawn(pattern, options), on, sheet, options.progress, job)
 
 

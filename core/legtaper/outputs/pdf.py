@@ -11,6 +11,7 @@ import numpy as np
 
 from legtaper.geometry.curves import Point
 from legtaper.model.cancel import Cancelled
+from legtaper.model.remembered import remembered
 from legtaper.outputs.drawing import Drawing, Layer, Piece
 from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import Paper
@@ -86,7 +87,10 @@ def _fronts(
     pattern: tuple[Tiling, Tile],
     on: tuple[Paper, Sheet, PrintJob],
 ) -> Sequence[Any]:
-    """Return what draws each page in front: the sheet, and the rectangle to measure."""
+    """Return what draws each page in front: the sheet, and the rectangle to measure.
+
+    They are set once: how many there are is counted first, and then they are drawn.
+    """
     from functools import partial
 
     from legtaper.outputs import pdf_sheet
@@ -95,8 +99,12 @@ def _fronts(
     paper, sheet, how = on
     across, up = how.correction
     scale, page = _front_size(paper, how)
-    items = pdf_sheet.compose(sheet, drawing, pattern, pdf_sheet.column(page)[0])
-    found = pdf_sheet.paginate(canvas, items, page)
+
+    def paginated() -> list[list[pdf_sheet.Placed]]:
+        items = pdf_sheet.compose(sheet, drawing, pattern, pdf_sheet.column(page)[0])
+        return pdf_sheet.paginate(canvas, items, page)
+
+    found = remembered(pattern[0], ("fronts", sheet, page), paginated)
 
     def draw_text(number: int, parts: Any) -> None:
         canvas.setPageSize((page[0] * scale * across, page[1] * scale * up))

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from legtaper.geometry.curves import Array, Point
+from legtaper.model.remembered import remembered
 from legtaper.outputs.drawing import (
     LINES,
     SCALE_BOX,
@@ -60,6 +61,10 @@ def squares(tiling: Tiling) -> tuple[Tile, Piece]:
     other. Where no page has room they lie on the first over lines, which stay to be seen, but not
     over words; at worst in the lower left corner. They can be measured everywhere.
     """
+    return remembered(tiling, "squares", lambda: _squares(tiling))
+
+
+def _squares(tiling: Tiling) -> tuple[Tile, Piece]:
     for part in tiling.tiles:
         taken, within = tiling.section(part).obstacles, _inside(tiling, part, 0.5)
         spot = room_for(SCALE_BOX, taken, within)

@@ -12,6 +12,7 @@ import numpy as np
 
 from legtaper.geometry.curves import Array, Point
 from legtaper.model.lengths import say_length
+from legtaper.model.remembered import remembered
 from legtaper.outputs.drawing import SCALE_BOX, Box, Drawing, Layer, Piece, obstacles, room_for
 from legtaper.outputs.packing import Spot, on_sheets, on_strip
 from legtaper.outputs.papers import LABEL_STRIP, Paper, PaperError
@@ -152,8 +153,14 @@ def tile(drawing: Drawing, paper: Paper, overlap: float = OVERLAP) -> Tiling:
     """Spread the drawing over pages; neighbors share `overlap` mm. Raises `PaperError`.
 
     Each piece lies where it takes the fewest sheets, turned or not; pieces that fit one sheet
-    share it, with each other or with a larger piece that leaves room.
+    share it, with each other or with a larger piece that leaves room. A drawing is searched once
+    for a paper: what it takes is counted first, and then printed.
     """
+    key = "tiling", paper, overlap
+    return remembered(drawing, key, lambda: _spread(drawing, paper, overlap))
+
+
+def _spread(drawing: Drawing, paper: Paper, overlap: float) -> Tiling:
     pieces = [piece for piece in drawing.pieces if piece.strokes]
     if not paper.is_sheet:
         return _on_roll(pieces, paper)

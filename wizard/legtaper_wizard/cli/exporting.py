@@ -45,10 +45,11 @@ class Job:
         return replace(self, options=self._settled())._export(project, file)
 
     def _settled(self) -> Options:
-        """Return the options with what was not said as the settings of the project have it."""
+        """Return the options of today, what was not said as the settings of the project have it."""
         from legtaper_wizard.flow.settings import settings
+        from legtaper_wizard.flow.writing import today
 
-        options, kept = self.options, settings()
+        options, kept = replace(self.options, on=today()), settings()
         if "paper" in self.by_settings:
             options = replace(options, paper=kept.paper or "a4")
         if "measured" in self.by_settings:
@@ -99,13 +100,12 @@ class Job:
         return [(folder / f"{name}{FORMATS[kind].ending}", "") for kind in self.formats]
 
     def _write(self, pattern: Pattern, out: Path, kind: str) -> str:
-        from legtaper_wizard.flow.writing import today, write_pattern_file
+        from legtaper_wizard.flow.writing import write_pattern_file
 
         if out != STANDARD:
             self._say_sheets(pattern, out)
             return write_pattern_file(pattern, out, self.options, force=self.force)
-        options = replace(self.options, on=today())
-        sys.stdout.buffer.write(FORMATS[kind].render(pattern, options, ""))
+        sys.stdout.buffer.write(FORMATS[kind].render(pattern, self.options, ""))
         return ""
 
     def _say_sheets(self, pattern: Pattern, out: Path) -> None:

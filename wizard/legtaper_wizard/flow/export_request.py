@@ -277,11 +277,11 @@ def carry_out(pattern: Pattern, order: Order, going: Going) -> Iterator[str]:
     `StoreError`, `PaperError`, or `legtaper.model.cancel.Cancelled` where `going` says no.
     """
     from legtaper.outputs.sheet_count import count_lines
-    from legtaper_wizard.flow.writing import write_pattern_file
+    from legtaper_wizard.flow.writing import today, write_pattern_file
 
     if order.keeps:
         change_settings(order.keeps)
-    options = replace(order.options, progress=going)
+    options = replace(order.options, progress=going, on=today())
     for file in order.files:
         if "paper" in format_of(file).needs:
             yield f"{file.name}: {' '.join(count_lines(pattern, options))}"
