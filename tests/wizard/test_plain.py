@@ -15,6 +15,7 @@ from legtaper.files.store import Store, load, save_new
 from legtaper.model.project import Project
 from legtaper.outputs.formats import FORMATS
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
+from legtaper_wizard.flow.questions import field_at
 from legtaper_wizard.flow.steps import STEPS, answer, shows, value
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.console import WIDTH, Voice
@@ -188,7 +189,9 @@ class Help:
 
     def __init__(self, step: int, key: str):
         out = io.StringIO()
-        say_help(Voice(io.StringIO(), out), STEPS[step].id, key, whole=True)
+        field = field_at(WHOLE, key)
+        for whole in (False, True):
+            say_help(Voice(io.StringIO(), out), STEPS[step].id, field, "in", whole=whole)
         self.words = " ".join(out.getvalue().split())
 
 

@@ -10,6 +10,7 @@ import pytest
 from typed_example import typed
 from typist import Sitting, sit
 
+from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import AnswerError, answer
 
@@ -109,3 +110,34 @@ def test_the_ways_to_the_next_design_say_what_they_do(tmp_path: Path) -> None:
     said = sit(path, "steps muslin", "verdict = closer", "more", "")[1]
     assert "evened out over four edges. The same comes off all four edges;" in said
     assert "as pinched. Only the pinched seam gives, all of what you pinched;" in said
+
+
+# --- units, percentages and help -----------------------------------------------------------------
+
+
+def test_a_percentage_and_a_test_are_said_once_in_order() -> None:
+    """No "Stays longer, percent 4 % longer", and what counts as usable once."""
+    on = Sitting("kind of fabric = knit", "stays longer = 4 %", "stretch test = 5", project=typed())
+    assert "Stays longer: 4 % longer than before; it goes back well." in on.words
+    assert "Stretch test: stretches by 25 %. 12.5 % of stretch counts as usable" in on.words
+
+
+def test_help_says_an_example_and_then_what_the_step_is_about() -> None:
+    """In the unit of the project, and the second time nothing that was just heard."""
+    on = Sitting("back to shrinkage lengthwise", "?", "back to knee, bent", "?", "?",
+                 project=METRIC)  # fmt: skip
+    assert "What 50 cm measures" in on.words
+    assert "20 in" not in on.words
+    assert on.words.count("It is larger than the knee standing.") == 1
+    assert on.words.count("Write it like 6.5 or 6,5;") == 1
+    assert "A leg must leave room" in on.words.partition("Write it like")[2]
+
+
+@pytest.mark.parametrize(
+    ("project", "said"), [(METRIC, "over 2.5 cm the leg"), (typed(), "over 1 in (2.5 cm) the leg")]
+)
+def test_a_text_in_both_units_is_said_in_centimeters_where_those_are_used(
+    project: Project, said: str
+) -> None:
+    """An inch first would have to be waited for."""
+    assert said in Sitting("signs swings", project=project).words

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import TextIO
 
+from legtaper.model.project import Unit
 from legtaper.model.safe_text import clean, to_ascii, wrapped
 
 WIDTH = 78
 _PART = 10
 """Lines of a list that are read in one go, and a few more where that ends it."""
+_IN_BOTH = re.compile(r"\b\d[\d/\s.]*in \((\d[\d.]* [cm]m)\)")
 LEAVES = ("back", "quit")
 """What leaves a dialogue inside the wizard."""
 
@@ -38,6 +41,14 @@ def _unknown(_: str) -> str | None:
     return None
 
 
+def in_unit(text: str, unit: Unit) -> str:
+    """Return a text that gives lengths in both units, as in 1 in (2.5 cm), in centimeters alone.
+
+    Only where those are the unit of the project.
+    """
+    return _IN_BOTH.sub(r"\1", text) if unit == "cm" else text
+
+
 def is_yes(typed: str) -> bool:
     """Whether a typed line says yes."""
     return typed.lower() in ("y", "yes")
@@ -60,6 +71,8 @@ class Voice:
         """Whether a line is for the wizard, wherever it is typed: a command, an answer by name."""
         self.looks_up: Callable[[str], str | None] = _unknown
         """Does a line that only tells something, and returns what is typed next or ""."""
+        self.unit: Unit = "in"
+        """In which lengths are said that a text gives in both."""
 
     @property
     def scripted(self) -> bool:
@@ -69,7 +82,7 @@ class Voice:
     def say(self, text: str = "", indent: str = "") -> None:
         """Write one paragraph, wrapped; lines after the first begin with `indent`."""
         # A long name of a file stays whole, so that it can be heard, copied and typed.
-        lines = wrapped(self._spelled(clean(text, 5000)), WIDTH, indent)
+        lines = wrapped(self._spelled(in_unit(clean(text, 5000), self.unit)), WIDTH, indent)
         self._out.write("\n".join(lines or [""]) + "\n")
 
     def show(self, line: str) -> None:

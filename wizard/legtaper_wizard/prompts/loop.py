@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
@@ -35,6 +36,7 @@ from legtaper_wizard.prompts.prompt_order import (
     moving,
     named,
     place_of,
+    way_to,
     with_step,
     words_in,
 )
@@ -54,6 +56,8 @@ from legtaper_wizard.prompts.typed_commands import (
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
+_PLAIN_NUMBER = re.compile(r"-?\d[\d /.,]*(?: ?(?:in|cm|mm|%))?(?: crosswise)?(?: =|;|$)", re.ASCII)
+"""What is understood where it is a number and nothing else; other words stand behind a colon."""
 _MOST_NAMED = 6
 _ROW = "A whole row may be typed at once:"
 
@@ -145,6 +149,7 @@ class PlainWizard:
     def _ask(self) -> bool:
         """Ask the question that is next; return whether to go on."""
         on = self._on
+        self._voice.unit = on.project.length_unit
         if on.step == END:
             return self._end()
         on.pass_at_once()
@@ -269,8 +274,8 @@ class PlainWizard:
             self._voice.refuse(f"Not taken: {error}.")
             return False
         on.pending = (key, text)
-        colon = "" if prompt.field.kind in ("length", "signed", "percent") else ":"
-
+        colon = "" if _PLAIN_NUMBER.match(understood) else ":"
+        label = label.removesuffix(", percent")
         at_once = rest_of_row(on.project, key, text, prompt.at)
         named = "" if at_once or not label else f"{label}{colon} "
 
@@ -318,10 +323,8 @@ class PlainWizard:
 
     # --- by name -----------------------------------------------------------------------------
 
-    def _find(self, here: Prompt | None, name: str) -> Prompt | None:
-        """Return the question that a name means, or say which it might; nothing where none."""
-        on = self._on
-        found = named(on.project, name, here, on.session.at)
+    def _find(self, name: str, found: Sequence[Prompt]) -> Prompt | None:
+        """Return the one question that a name may mean, or say which; nothing where none."""
         if len(found) == 1:
             return found[0]
         if found:
@@ -354,7 +357,7 @@ class PlainWizard:
                 return False
             self._no_question(name)
             return True
-        prompt = self._find(here, name)
+        prompt = self._find(name, known)
         if prompt is None:
             return True
         if on.locked(prompt.step):
@@ -378,7 +381,7 @@ class PlainWizard:
         if going is None or going[1] or going[2]:
             return going
         free = here is not None and here.field.kind in ("text", "note")
-        known = named(self._on.project, going[3], here, self._on.session.at)
+        known = way_to(self._on.project, going[3], here, self._on.session.at)
         if free:
             known = [one for one in known if words_in(one.field.label) == words_in(going[3])]
         return going if known else None
@@ -391,9 +394,10 @@ class PlainWizard:
             for _ in range(int(going[1])):
                 go_back(on)
             return True
-        prompt = self._find(here, going[3])
+        known = way_to(on.project, going[3], here, on.session.at)
+        prompt = self._find(going[3], known)
         if prompt is None:
-            if not named(on.project, going[3], here, on.session.at):
+            if not known:
                 self._no_question(going[3])
             return True
         if on.locked(prompt.step):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
-from legtaper.model.project import Project
+from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.questions import label_of
@@ -13,6 +13,7 @@ from legtaper_wizard.flow.shapes import Marker, NoteKind
 from legtaper_wizard.flow.steps import (
     STEPS,
     Cursor,
+    Field,
     Note,
     SummaryLine,
     help_text,
@@ -36,9 +37,14 @@ _LONG = 160
 """Letters of a note from which on it is heard once only in a sitting."""
 _METRIC = re.compile(r" = -?[\d.]+ mm")
 _EXACT = re.compile(r"(?<=\s(?:in|cm|mm)) \(-?\d+(?:\.\d+)?\)")
-_NUMBER = re.compile(r"\d[\d /.]* (?:in|cm)\b")
+_NUMBER = re.compile(r"\d[\d /.]* (?:in\b|cm\b|%)")
 
 
+_LENGTHS: Mapping[Unit, str] = {
+    "in": "Write it like 2 1/2 or 2.5; or with another unit, as 6.5 cm.",
+    "cm": "Write it like 6.5 or 6,5; or with another unit, as 65 mm or 2 1/2 in.",
+}
+"""How a length is typed, by the unit of the project."""
 Now = tuple[Project, Cursor]
 """A project, and which design and garment of it are meant."""
 _URGENT = ("fail", "caution", "question", "unknown")
@@ -117,14 +123,17 @@ def asks_for_change(note: Note) -> bool:
     return note.kind == "fail" or (note.kind == "question" and note.text.endswith("?"))
 
 
-def say_help(
-    voice: Voice, step_id: str, key: str, skipped: str | None = None, *, whole: bool
-) -> None:
-    """Say the help of a question and what is so without an answer; whole: and of its step."""
+def say_help(voice: Voice, step_id: str, field: Field, unit: Unit, *, whole: bool) -> None:
+    """Say the help of a question, an example, and what is so without an answer.
+
+    whole: what its step is about instead, where that was heard.
+    """
     step = step_of(step_id)
-    told = help_text(step_id, key, skipped).split("\n\n")
-    own = [text for text in told if text not in (step.why, *step.help)]
-    for paragraph in told if whole else own:
+    told = help_text(step_id, field.key, field.if_skipped, unit).split("\n\n")
+    own = [text for text in told[1:] if text not in (step.why, *step.help)]
+    if field.kind in ("length", "signed"):
+        own.append(_LENGTHS[unit])
+    for paragraph in (step.why, *step.help) if whole else own:
         voice.say(typed_here(paragraph))
     if not whole:
         voice.say("Type ? once more for what this step is about.")

@@ -123,13 +123,22 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     wanted = words_in(name)
     if not wanted:
         return []
-    if here and (row := _row_called(near, wanted, here.field)):
-        return [row]
+    if rows := [one for one in near if _is_row(one, wanted)]:
+        return rows
     for fits in (_is_whole_name, _is_part, _is_with_step):
         for among in (near, everything):
             if found := [one for one in among if fits(one, name.lower(), wanted)]:
                 return found
     return []
+
+
+def way_to(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[Prompt]:
+    """Return where the way back leads: as `named`, but from a table a level alone is its row."""
+    if here:
+        near = [one for one in _all_of(project, here.step, at) if one.at == here.at]
+        if row := _row_called(near, words_in(name), here.field):
+            return [row]
+    return named(project, name, here, at)
 
 
 def like(project: Project, name: str, at: Cursor) -> str:
@@ -170,6 +179,12 @@ def _nameable(project: Project, at: Cursor) -> list[Prompt]:
 
 def _is_whole_name(one: Prompt, name: str, wanted: set[str]) -> bool:
     return name == one.field.key or wanted == words_in(one.field.label)
+
+
+def _is_row(one: Prompt, wanted: set[str]) -> bool:
+    """Whether a name is that of a row in a table of heights, as its first question is called."""
+    level = one.field.level if one.field.group == "height" else ""
+    return bool(level) and wanted == words_in(say_level(level))
 
 
 def _row_called(near: Sequence[Prompt], wanted: set[str], here: Field) -> Prompt | None:

@@ -316,9 +316,9 @@ def _help(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
         _say_commands_like(sitting, said)
         return True
     if prompt:
-        key = prompt.field.key
-        step_id, skipped = STEPS[sitting.step].id, prompt.field.if_skipped
-        say_help(sitting.voice, step_id, key, skipped, whole=sitting.helped == key)
+        key, unit = prompt.field.key, sitting.project.length_unit
+        step_id, again = STEPS[sitting.step].id, sitting.helped == key
+        say_help(sitting.voice, step_id, prompt.field, unit, whole=again)
         if says := moving(sitting.project, prompt):
             sitting.voice.say(says)
         sitting.helped = key

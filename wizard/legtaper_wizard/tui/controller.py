@@ -45,7 +45,7 @@ def do_command(app: Host, name: str) -> None:
 
 
 def _help(app: Host) -> None:
-    _, form = app.sitting
+    session, form = app.sitting
     stop, step = form.stop, form.page.step
     key = stop.id if stop.kind == "question" else None
     keys = "\n".join(
@@ -62,7 +62,12 @@ def _help(app: Host) -> None:
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     skipped = stop.field.if_skipped if stop.field else None
-    parts = (steps.help_text(step.id, key, skipped), drawing, typing, keys)
+    parts = (
+        steps.help_text(step.id, key, skipped, session.project.length_unit),
+        drawing,
+        typing,
+        keys,
+    )
     text = "\n\n".join(part for part in parts if part)
     app.push_screen(Reader(app.look, f"Help: {stop.label if key else step.title}", text))
 

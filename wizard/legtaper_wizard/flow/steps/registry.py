@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from legtaper.model.project import Project
+from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.printed import BLOCK_STEPS, PRINT_BLOCK
 from legtaper_wizard.flow.questions import find
 from legtaper_wizard.flow.shapes import LAST, SIGNS, Action, AnswerError, Cursor, Note, StepState
@@ -125,10 +125,16 @@ def do(project: Project, action_id: str, *texts: str, at: Cursor = LAST) -> Proj
     return action.does(project, texts, at)
 
 
-def help_text(step_id: str, field_key: str | None = None, skipped: str | None = None) -> str:
+def help_text(
+    step_id: str,
+    field_key: str | None = None,
+    skipped: str | None = None,
+    unit: Unit | None = None,
+) -> str:
     """Return the F1 help of a step, or of one question in it: paragraphs, a blank line between.
 
-    skipped: what is so without an answer in the project as it is, else what usually is.
+    skipped: what is so without an answer in the project as it is, else what usually is. unit: of
+    the lengths in it; both without.
     """
     step, question = step_of(step_id), find(field_key) if field_key else None
     if question is None:
@@ -136,7 +142,7 @@ def help_text(step_id: str, field_key: str | None = None, skipped: str | None = 
     skipped = question.if_skipped if skipped is None else skipped
     skipped = f"If you skip it: {skipped}." if skipped else ""
     often = question.question.often
-    parts = (question.label, question.how(), often, skipped, step.why, *step.help)
+    parts = (question.label, question.how(unit), often, skipped, step.why, *step.help)
     return "\n\n".join(part for part in parts if part)
 
 
