@@ -13,7 +13,10 @@ Line = tuple[Run, ...]
 
 def width(line: Line) -> int:
     """Return how many columns a line takes."""
-    return sum(columns(text) for text, _ in line)
+    total = 0
+    for text, _ in line:  # asked for every line of every draw
+        total += len(text) if text.isascii() else columns(text)
+    return total
 
 
 def plain(text: str, style: str = "") -> Line:

@@ -26,6 +26,7 @@ class Lines(Widget):
         super().__init__()
         self._palette = palette
         self._ascii = ascii_only
+        self._given: list[Line] = []
         self._shown: list[Line] = []
         self._strips: list[Strip] = []
         self._extent = (0, 0)
@@ -37,14 +38,17 @@ class Lines(Widget):
 
     def show(self, lines: Sequence[Line], wide: int, tall: int) -> None:
         """Show these lines in place of those before, in so many columns and rows."""
-        rows = [self._fitted(line, wide) for line in lines[:tall]]
-        rows += [()] * (tall - len(rows))
+        before, self._given = self._given, [*lines[:tall], *[()] * (tall - len(lines))]
         if self._extent != (wide, tall):
-            self._extent, self._shown = (wide, tall), rows
-            self._strips = [self._strip(row, wide) for row in rows]
+            self._extent = (wide, tall)
+            self._shown = [self._fitted(line, wide) for line in self._given]
+            self._strips = [self._strip(row, wide) for row in self._shown]
             self.refresh()
             return
-        for y, (old, new) in enumerate(zip(self._shown, rows, strict=True)):
+        for y, (same, line) in enumerate(zip(before, self._given, strict=True)):
+            if line == same:
+                continue
+            old, new = self._shown[y], self._fitted(line, wide)
             if old != new:
                 spans = _changes(_cells(old, wide), _cells(new, wide))
                 self._shown[y], self._strips[y] = new, self._strip(new, wide)
