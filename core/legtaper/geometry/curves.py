@@ -8,6 +8,7 @@ arrays of any shape, so that whole seams are evaluated in one call.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -322,13 +323,13 @@ def arc_length(line: Line, low: float, high: float) -> float:
     return float(spans @ (np.hypot(1, slopes) @ WEIGHTS))
 
 
-def lengths_up_to(line: Line, low: float, heights: ArrayLike) -> Array:
+def lengths_up_to(line: Line, low: float, heights: Sequence[float]) -> Array:
     """Return the true length in mm of `line` from `low` up to each of `heights`, as `arc_length`.
 
     `heights` may stand in any order, none of them below `low`.
     """
     wanted, knots = np.asarray(heights, float), line.knots
-    inner = knots[knots.searchsorted(low, "right") : knots.searchsorted(wanted.max())]
+    inner = knots[knots.searchsorted(low, "right") : knots.searchsorted(max(heights))]
     ends = np.concatenate([[low], inner, wanted])
     ends.sort()
     spans = ends[1:] - ends[:-1]

@@ -115,10 +115,14 @@ class TruedSeam:
     def at(self, y: ArrayLike) -> Array:
         """Return the reach from the grainline, mm, at each height of `y`."""
         y = np.asarray(y, float)
-        return self._own_at(y) if self.shift is None else self._own_at(y) - self.shift.at(y)
+        return self.at_from(y, self.old.at(y))
 
-    def _own_at(self, y: Array) -> Array:
-        old = self.old.at(y)
+    def at_from(self, y: Array, old: Array) -> Array:
+        """Return the same where the old seam's reach at `y` is known to be `old`."""
+        own = self._own_at(y, old)
+        return own if self.shift is None else own - self.shift.at(y)
+
+    def _own_at(self, y: Array, old: Array) -> Array:
         if self.eased is None:
             return old
         if self.style == "follow":

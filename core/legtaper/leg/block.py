@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import compress
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -226,12 +225,12 @@ class Block:
 
     @cached_property
     def levels_on(self) -> Mapping[Edge, tuple[tuple[str, ...], Array]]:
-        """The levels that each seam may have, and their heights on its panel, mm."""
+        """The levels that each seam has, and their heights on its panel, mm."""
         found: dict[Edge, tuple[tuple[str, ...], Array]] = {}
         for edge in EDGES:
             panel = panel_of(edge)
             last = "crotch" if seam_of(edge) == "inseam" else self.fullest
-            top = self.height_on(panel, last) + 1e-9
+            top = min(self.height_on(panel, last), float(self.seams[edge].knots[-1])) + 1e-9
             own = {level: self.height_on(panel, level) for level in self.heights}
             levels = tuple(level for level, y in own.items() if y <= top)
             found[edge] = levels, np.array([own[level] for level in levels])
@@ -240,7 +239,15 @@ class Block:
     @cached_property
     def reaches(self) -> Mapping[Edge, Mapping[str, float]]:
         """Reach of every seam, mm, at the levels it has."""
-        return reaches_at_levels(self, self.seams)
+        return {
+            edge: dict(zip(self.levels_on[edge][0], row.tolist(), strict=True))
+            for edge, row in self.reach_rows.items()
+        }
+
+    @cached_property
+    def reach_rows(self) -> Mapping[Edge, Array]:
+        """The same as a row for each seam, in the order of `levels_on`."""
+        return {edge: seam.at(self.levels_on[edge][1]) for edge, seam in self.seams.items()}
 
     @cached_property
     def lengths(self) -> Mapping[Edge, float]:
@@ -287,20 +294,6 @@ def reach_around(seams: Mapping[Edge, Line], y: ArrayLike) -> Array:
     for edge in EDGES[1:]:
         total = total + seams[edge].at(y)
     return total
-
-
-def reaches_at_levels(
-    block: Block, seams: Mapping[Edge, Line]
-) -> Mapping[Edge, Mapping[str, float]]:
-    """Return the reach of each seam, mm, at every level that it has, at its panel's height."""
-    found: dict[Edge, dict[str, float]] = {}
-    for edge, seam in seams.items():
-        levels, heights = block.levels_on[edge]
-        kept = heights <= seam.knots[-1] + 1e-9
-        if not kept.all():
-            levels, heights = tuple(compress(levels, kept)), heights[kept]
-        found[edge] = dict(zip(levels, seam.at(heights).tolist(), strict=True))
-    return found
 
 
 def widths_at_levels(

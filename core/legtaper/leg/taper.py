@@ -23,7 +23,6 @@ from legtaper.leg.block import (
     OUTSEAM_SIDE,
     Block,
     reach_around,
-    reaches_at_levels,
     widths_at_levels,
 )
 from legtaper.leg.widths import AskedLevel, asked_levels
@@ -84,7 +83,12 @@ class Taper:
     @cached_property
     def reaches(self) -> Mapping[Edge, Mapping[str, float]]:
         """Reach of every new seam, mm, at the levels it has."""
-        return reaches_at_levels(self.block, self.seams)
+        found: dict[Edge, Mapping[str, float]] = {}
+        for edge, old in self.block.reach_rows.items():
+            levels, heights = self.block.levels_on[edge]
+            row = self.seams[edge].at_from(heights, old)  # which runs as high as the old one
+            found[edge] = dict(zip(levels, row.tolist(), strict=True))
+        return found
 
     @cached_property
     def finished(self) -> Mapping[str, float]:
