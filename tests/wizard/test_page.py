@@ -291,7 +291,7 @@ def test_a_hint_is_never_left_without_its_end() -> None:
     """What is lost by skipping is said where there is room for both."""
     page = page_of(COURIER, "narrowing", LAST)
     stop = next(stop for stop in page.stops if stop.id.endswith("width.thigh"))
-    stop = replace(stop, said="")
+    stop = stop._replace(said="")
     for rows in (2, 3, 4, 5):
         text = " ".join(said(line).strip() for line in hint_lines(stop, "", (), (45, rows)))
         assert text.endswith(".")

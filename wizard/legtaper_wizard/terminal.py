@@ -9,8 +9,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping, MutableMapping
-from dataclasses import dataclass
-from typing import Literal, TextIO
+from typing import Literal, NamedTuple, TextIO
 
 Color = Literal["none", "16", "full"]
 
@@ -20,8 +19,7 @@ _FEW_GLYPHS = ("linux", "vt")
 _ESCAPE_MS = "200"  # over a slow link the rest of an arrow key comes later than 100 ms
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(NamedTuple):
     """How to draw: `color` "none" and "16" keep to the terminal's own colors."""
 
     ascii_only: bool

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from legtaper_wizard import terminal
+from legtaper_wizard.lasting import lasting
 
 REFUSED = 2
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
@@ -55,16 +56,10 @@ def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:
         from legtaper_wizard import signals
 
         signals.install()
-    # What is imported stays; to look through it for garbage, again and again, would take a tenth
-    # of the start and most of the end.
-    gc.disable()
-    try:
+    with lasting():
         from legtaper_wizard.tui.app import app_for, run_app
 
         app = app_for(path, look, new=new)
-    finally:
-        gc.freeze()
-        gc.enable()
     status = run_app(app)
     gc.freeze()
     return status

@@ -8,10 +8,10 @@ from __future__ import annotations
 import locale
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.files.atomic_write import StoreError, read_plain
 from legtaper.model.lengths import STEPS, parse_length
@@ -50,19 +50,18 @@ FOLDER_SETTINGS = "legtaper-settings.toml"
 """A folder's own settings: beside the project first, then where one works, then a person's."""
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(NamedTuple):
     """What holds. paper: `None` where neither file nor locale says one."""
 
     paper: str | None
     dates: Order
-    measured: Mapping[str, str] = field(default_factory=dict)
+    measured: Mapping[str, str] = MappingProxyType({})
     """The printed size of the test rectangle by paper, as it was typed."""
     unit: Unit = "in"
     """What a new project counts in where nothing else says so."""
     step: str | None = None
     """What marks are rounded to; `None` goes by the project's unit."""
-    lengths: Mapping[str, str] = field(default_factory=dict)
+    lengths: Mapping[str, str] = MappingProxyType({})
     """Keys of a new project, as `LENGTHS` has them, with their lengths as they were typed."""
 
     def correction_for(self, paper: str) -> Correction:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from types import MappingProxyType
 from typing import NamedTuple
 
 from legtaper.model.lengths import Length
@@ -145,13 +146,12 @@ def _named(word: str) -> str:
     return f"(?P<{word}>{_PARTS[word]})"
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(NamedTuple):
     """A question at its place in a key: what a front end and a step work with."""
 
     question: Question
     at: At
-    words: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, str] = MappingProxyType({})
 
     @property
     def rule(self) -> Rule:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
 from typing import NamedTuple
 
@@ -29,8 +28,7 @@ class Option(NamedTuple):
         return f"({'*' if self.chosen else ' '})"
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceLines:
+class ChoiceLines(NamedTuple):
     """The lines of a choice.
 
     listed: whether its options stand below each other. line, x: where what is chosen is pointed

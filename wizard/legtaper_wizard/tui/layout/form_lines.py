@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import groupby
+from types import MappingProxyType
 from typing import NamedTuple
 
 from legtaper.model.safe_text import clean, columns, fit
@@ -27,8 +27,7 @@ _EMPTY = "." * 10
 _MEASURED = ("length", "signed", "percent", "date")
 
 
-@dataclass(frozen=True, slots=True)
-class Looks:
+class Looks(NamedTuple):
     """What the lines depend on besides the questions.
 
     here: id of the stop the cursor is on. draft: what is typed or chosen there and not taken
@@ -40,8 +39,8 @@ class Looks:
     here: str = ""
     draft: str | None = None
     refused: str = ""
-    echoes: Mapping[str, str] = field(default_factory=dict)
-    marks: Mapping[str, str] = field(default_factory=dict)
+    echoes: Mapping[str, str] = MappingProxyType({})
+    marks: Mapping[str, str] = MappingProxyType({})
     more: str = "..."
 
 

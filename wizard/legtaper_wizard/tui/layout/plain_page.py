@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper_wizard.tui.layout.key_table import filled
 from legtaper_wizard.tui.layout.styled_text import Line
@@ -16,8 +15,7 @@ Keys = Sequence[tuple[str, str]]
 """Keys of a page, each with what it does."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(NamedTuple):
     """How a page is looked at.
 
     here: id of the stop under the cursor. draft: what is typed or chosen there and not taken
@@ -36,8 +34,7 @@ class Pose:
     top: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Means:
+class Means(NamedTuple):
     """What the terminal offers: its size in cells, and whether letters have to do."""
 
     width: int

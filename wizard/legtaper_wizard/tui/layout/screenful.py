@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from legtaper.model.safe_text import clean
@@ -175,7 +175,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
         "hint": [((" ", ""), *line) for line in hints],
         "keys": keys,
     }
-    return parts, replace(pose, top=top)
+    return parts, pose._replace(top=top)
 
 
 def _more(lines: int, where: str) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import NamedTuple
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
@@ -20,8 +21,7 @@ Understand = Callable[[Project, str, str, Cursor], tuple[str, bool]]
 _ECHOED = ("length", "signed", "percent", "date")
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """A step of a project, worked on at a cursor.
 
     states: of all steps, by id. echoes: what each answer was understood as. marks: a sign by key
@@ -32,10 +32,10 @@ class Page:
     at: Cursor
     step: Step
     stops: tuple[Stop, ...]
-    states: Mapping[str, StepState] = field(default_factory=dict)
+    states: Mapping[str, StepState] = MappingProxyType({})
     notes: tuple[Note, ...] = ()
-    echoes: Mapping[str, str] = field(default_factory=dict)
-    marks: Mapping[str, str] = field(default_factory=dict)
+    echoes: Mapping[str, str] = MappingProxyType({})
+    marks: Mapping[str, str] = MappingProxyType({})
     early: bool = False
 
     def stop(self, stop_id: str) -> Stop | None:
@@ -90,7 +90,7 @@ def first_page(project: Project, step_id: str, at: Cursor, here: str) -> Page | 
         for stop in page.stops
         if _is_echoed(stop)
     }
-    return replace(page, echoes=echoes)
+    return page._replace(echoes=echoes)
 
 
 def understood_early(project: Project, key: str, text: str, at: Cursor) -> tuple[str, bool]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from legtaper_wizard.flow.shapes import Action, Field
@@ -18,8 +17,7 @@ GARMENT = "garment:"
 DESIGN = "design:"
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """One place. `id` is the key of a question, or names what a button or a line does.
 
     said: the answer as typed, or what a line tells. field: of a question. action: of a button

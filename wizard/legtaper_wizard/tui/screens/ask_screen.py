@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -113,7 +113,7 @@ class Ask(QuestionScreen[Answers | None]):
     def begin_at(self, here: str) -> None:
         """Put the cursor on a question before the page is shown; "" leaves it on the first."""
         if here in [stop.id for stop in self._stops]:
-            self.pose = replace(self.pose, here=here)
+            self.pose = self.pose._replace(here=here)
 
     @property
     def stops(self) -> tuple[Stop, ...]:
@@ -152,7 +152,7 @@ class Ask(QuestionScreen[Answers | None]):
         hints = hint_lines(self.stop, live, (), (means.width, 3))
         room = max(means.height - 4 - len(intro) - 4, 1)
         top = layout.first_line(pose.here, pose.top, room)
-        self.pose = replace(pose, top=top)
+        self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
         keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("Esc", "back")]
         hidden = len(layout.lines) - top - room
@@ -177,7 +177,7 @@ class Ask(QuestionScreen[Answers | None]):
             self.refuse(live)
             return
         self._stops = tuple(
-            replace(old, said=text.strip()) if old.id == stop.id else old for old in self._stops
+            old._replace(said=text.strip()) if old.id == stop.id else old for old in self._stops
         )
         self._look_up()
         then()

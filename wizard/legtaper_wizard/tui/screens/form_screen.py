@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -14,6 +13,7 @@ from textual.timer import Timer
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
+from legtaper_wizard.lasting import lasting
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
 from legtaper_wizard.tui.layout.key_table import COMMANDS
 from legtaper_wizard.tui.layout.picture import VIEWS
@@ -73,7 +73,7 @@ class FormScreen(QuestionScreen[None]):
         left = session.key if session.key and self.page.stop(session.key) else ""
         super().__init__(look, left or self.page.entrance())
         if not self.page.early:
-            self.pose = replace(self.pose, told=self._greeting)
+            self.pose = self.pose._replace(told=self._greeting)
         self._doubted = ("", "")  # question and text that are asked about and not taken yet
         self._tried_as = ""  # the text that `_tried` holds
         self._parts: dict[str, list[Line]] = {}
@@ -92,7 +92,7 @@ class FormScreen(QuestionScreen[None]):
         self.page = self._tried = self._page_now()
         if not self.page.stop(here):
             here = self.pose.here if same and self.page.stop(self.pose.here) else ""
-        old = self.pose if same else replace(self.pose, view=None, top=0)
+        old = self.pose if same else self.pose._replace(view=None, top=0)
         here = here or self.page.entrance()
         stays = same and here == self.pose.here
         self._aim = self._aim if stays else None  # a column of elsewhere leads astray
@@ -106,7 +106,7 @@ class FormScreen(QuestionScreen[None]):
         tried, (project, step_id, at) = self._tried, self._place
         known = not tried.early and (tried.step.id, tried.at) == (step_id, at)
         if known and tried is not self.page and tried.project == project:
-            return replace(tried, project=project)
+            return tried._replace(project=project)
         return page_of(project, step_id, at)
 
     @contextmanager
@@ -134,7 +134,7 @@ class FormScreen(QuestionScreen[None]):
 
     def tell(self, text: str) -> None:
         """Say something above the notes."""
-        self.pose = replace(self.pose, told=text)
+        self.pose = self.pose._replace(told=text)
         self.draw()
 
     @property
@@ -161,7 +161,8 @@ class FormScreen(QuestionScreen[None]):
     async def _get_figures(self) -> None:
         """Load what computes and compute, beside the keys; then show what follows from it."""
         early, place = self.page, self._place
-        await asyncio.to_thread(page_of, *place)  # kept for whoever asks next
+        with lasting():
+            await asyncio.to_thread(page_of, *place)  # kept for whoever asks next
         if self.page is early:
             self.settle()
 
@@ -174,11 +175,11 @@ class FormScreen(QuestionScreen[None]):
         if pose.draft is None:
             told = pose.told or self._greeting
             here = pose.here if self.page.stop(pose.here) else self.page.entrance()
-            self.pose = replace(pose, here=here, told=told)
+            self.pose = pose._replace(here=here, told=told)
             self.draw()
         elif self.is_current:
             live, fine = self.understand(self.stop, pose.draft)
-            self.pose = replace(pose, live=live, fine=fine)
+            self.pose = pose._replace(live=live, fine=fine)
             self.draw()
             self.draw_typed()
 
@@ -298,7 +299,7 @@ class FormScreen(QuestionScreen[None]):
 
         def on() -> None:
             if self.page.stop(last) and last != stop.id:
-                self.pose = replace(self.pose, here=last)  # a row typed at once is behind her
+                self.pose = self.pose._replace(here=last)  # a row typed at once is behind her
             if then == self.go_on and stop.id == "round.verdict" and text == "done":
                 self.go(WRITE)  # the way on from an accepted design
             elif then != self.go_on or self.page.stop(stop.id):
@@ -387,7 +388,7 @@ class FormScreen(QuestionScreen[None]):
         if name in ("next", "back"):
             self.leave(lambda: self._hear(WentOn(1 if name == "next" else -1)))
         elif name == "fold":
-            self.pose = replace(self.pose, folded=not self.pose.folded)
+            self.pose = self.pose._replace(folded=not self.pose.folded)
             self.draw()
         elif name == "outline":
             self._turn()
@@ -403,5 +404,5 @@ class FormScreen(QuestionScreen[None]):
             return
         now = view_of(self.page, self.pose, self.means)
         view = VIEWS[(VIEWS.index(now) + 1) % len(VIEWS)] if now in VIEWS else VIEWS[0]
-        self.pose = replace(self.pose, view=view, told="")
+        self.pose = self.pose._replace(view=view, told="")
         self.draw()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import BindingType
@@ -99,7 +98,7 @@ class LivePage(QuestionScreen[T | None]):
         hints = hint_lines(self.stop, live, (), (wide, _HINTS))
         room = max(down - 1 - _HINTS, 1)
         top = layout.first_line(pose.here, pose.top, room)
-        self.pose = replace(pose, top=top)
+        self.pose = pose._replace(top=top)
         rows = layout.shown(top, room)
         hidden = len(layout.lines) - top - len(rows)
         below = _next_to([*rows, (), *(((" ", ""), *line) for line in hints)], side, wide)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.binding import Binding
@@ -54,7 +53,7 @@ class PageScreen(Screen[T]):
         self._draw_for(event.size)
 
     def _draw_for(self, size: Size) -> None:
-        self.means = replace(self.means, width=size.width, height=size.height)
+        self.means = self.means._replace(width=size.width, height=size.height)
         self.draw()
 
     def draw(self) -> None:

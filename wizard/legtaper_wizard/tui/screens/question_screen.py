@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
@@ -112,7 +111,7 @@ class QuestionScreen(PageScreen[T]):
             return
         self.answer.take_paste(text)
         if len(text) > LONGEST:
-            self.pose = replace(self.pose, told=f"Only the first {LONGEST} letters were taken.")
+            self.pose = self.pose._replace(told=f"Only the first {LONGEST} letters were taken.")
             self.draw()
 
     # --- the answer line ---------------------------------------------------------------------
@@ -163,7 +162,7 @@ class QuestionScreen(PageScreen[T]):
         elif not text.strip() and stop.said:
             live = "Enter takes this answer away."
         draft = None if text == stop.said else text
-        self.pose = replace(self.pose, draft=draft, live=live, fine=fine, refused="", told="")
+        self.pose = self.pose._replace(draft=draft, live=live, fine=fine, refused="", told="")
         self.draw_typed()
 
     def _pressed(self, key: str) -> None:
@@ -290,7 +289,7 @@ class QuestionScreen(PageScreen[T]):
 
     def refuse(self, why: str) -> None:
         """Say beside the question why its answer was not taken; what is typed stays, selected."""
-        self.pose = replace(self.pose, refused=why)
+        self.pose = self.pose._replace(refused=why)
         if self.pose.draft is not None:
             self.answer.ask_again()
         self.draw_typed()
@@ -299,7 +298,7 @@ class QuestionScreen(PageScreen[T]):
         """Put the cursor on a stop."""
         self._aim = None
         told = self.pose.told if stop_id == self.pose.here else ""
-        self.pose = replace(self.pose, here=stop_id, draft=None, live="", refused="", told=told)
+        self.pose = self.pose._replace(here=stop_id, draft=None, live="", refused="", told=told)
         self.ask()
         self.draw()
 

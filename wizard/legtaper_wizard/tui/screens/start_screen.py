@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -68,8 +67,8 @@ class StartScreen(QuestionScreen[None]):
         self._chosen = chosen
         self._new = [Stop(field.key, "question", field.label, "", field) for field in NEW]
         self._new[1:] = [
-            replace(self._new[1], said=settings().unit),
-            replace(self._new[2], said=_here()),
+            self._new[1]._replace(said=settings().unit),
+            self._new[2]._replace(said=_here()),
         ]
         self._recent = [_listed(path) for path in opening.recent_paths()]
         super().__init__(look, self._recent[0].id if self._recent else NAME)
@@ -100,7 +99,7 @@ class StartScreen(QuestionScreen[None]):
         layout = lay_out(self.stops, looks)
         room = max(means.height - len(intro) - 7, 1)
         top = layout.first_line(pose.here, pose.top, room)
-        self.pose = replace(pose, top=top)
+        self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *self._hints()]
         keys = [
             *keys_here(self.stop, listed=layout.lists(pose.here)),
@@ -136,7 +135,7 @@ class StartScreen(QuestionScreen[None]):
 
     def take(self, stop: Stop, text: str, then: Then) -> None:
         """Keep an answer; nothing is written before the project begins."""
-        self._new = [replace(n, said=text.strip()) if n.id == stop.id else n for n in self._new]
+        self._new = [n._replace(said=text.strip()) if n.id == stop.id else n for n in self._new]
         then()
 
     def press(self, stop: Stop) -> None:
@@ -214,4 +213,4 @@ def _listed(path: Path) -> Stop:
 def _described(line: Stop) -> Stop:
     """Return the line of a recent project with its name, its date and where it stands."""
     name, said = opening.told(Path(line.jump[0]))
-    return replace(line, label=name or line.label, said=said)
+    return line._replace(label=name or line.label, said=said)
