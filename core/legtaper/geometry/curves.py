@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -119,12 +120,18 @@ def _end_slope(h0: float, h1: float, chord0: float, chord1: float) -> float:
     return float(slope)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Polyline:
     """Straight pieces through the points of an outline; `knots` ascend strictly, mm."""
 
     knots: Array
     reaches: Array
+
+    @cached_property
+    def rises(self) -> Array:
+        """The slope of each piece: outlines have thousands, and one at a time is asked for."""
+        result: Array = np.diff(self.reaches) / np.diff(self.knots)
+        return result
 
     def at(self, y: ArrayLike) -> Array:
         """Return the reach, mm, at each height of `y`."""
@@ -133,8 +140,7 @@ class Polyline:
     def slope(self, y: ArrayLike) -> Array:
         """Return the slope of the piece that each height of `y` lies on."""
         index = self.knots[1:-1].searchsorted(np.asarray(y, float), side="right")
-        rises = np.diff(self.reaches) / np.diff(self.knots)
-        result: Array = rises[index]
+        result: Array = self.rises[index]
         return result
 
 
@@ -317,10 +323,22 @@ def foot(line: Line, side: int, slope: float, start: float = 0.0) -> float:
 
 def arc_length(line: Line, low: float, high: float) -> float:
     """Return the true length in mm of `line` between two heights, to better than 0.05 mm."""
-    ends = np.concatenate([[low], line.knots[(line.knots > low) & (line.knots < high)], [high]])
-    spans = np.diff(ends)
+    return float(_pieces(line, np.concatenate([_knots_from(line, low, high), [high]])).sum())
+
+
+def _knots_from(line: Line, low: float, high: float) -> Array:
+    """Return `low` and the knots between it and `high`."""
+    knots = line.knots
+    inner = knots[knots.searchsorted(low, "right") : knots.searchsorted(high)]
+    return np.concatenate([[low], inner])
+
+
+def _pieces(line: Line, ends: Array) -> Array:
+    """Return the length of each piece of `line` from one of the ascending `ends` to the next."""
+    spans = ends[1:] - ends[:-1]
     slopes = line.slope(ends[:-1, None] + spans[:, None] * NODES)
-    return float(spans @ (np.hypot(1, slopes) @ WEIGHTS))
+    result: Array = spans * (np.hypot(1, slopes) @ WEIGHTS)
+    return result
 
 
 def lengths_up_to(line: Line, low: float, heights: Sequence[float]) -> Array:
@@ -328,14 +346,11 @@ def lengths_up_to(line: Line, low: float, heights: Sequence[float]) -> Array:
 
     `heights` may stand in any order, none of them below `low`.
     """
-    wanted, knots = np.asarray(heights, float), line.knots
-    inner = knots[knots.searchsorted(low, "right") : knots.searchsorted(max(heights))]
-    ends = np.concatenate([[low], inner, wanted])
+    wanted = np.asarray(heights, float)
+    ends = np.concatenate([_knots_from(line, low, max(heights)), wanted])
     ends.sort()
-    spans = ends[1:] - ends[:-1]
-    slopes = line.slope(ends[:-1, None] + spans[:, None] * NODES)
     along = np.zeros(len(ends))
-    (spans * (np.hypot(1, slopes) @ WEIGHTS)).cumsum(out=along[1:])
+    _pieces(line, ends).cumsum(out=along[1:])
     result: Array = along[ends.searchsorted(wanted)]
     return result
 
@@ -344,13 +359,16 @@ def height_after(line: Line, low: float, length: float) -> float:
     """Return the height at which `line` is `length` mm long, measured along it from `low` up."""
     y, short = low, length
     floor, ceiling = low, low + length  # no line is shorter than it is high
+    knots = _knots_from(line, low, ceiling)
+    up_to_knot = np.concatenate([[0.0], _pieces(line, knots).cumsum()])
     for _ in range(60):
         step = short / math.hypot(1.0, float(line.slope(y)))
         if abs(step) < 1e-7:
             break
         # Newton's step, but never out of where the height must lie: a slope may turn steep.
         y = y + step if floor < y + step < ceiling else (floor + ceiling) / 2
-        short = length - arc_length(line, low, y)
+        last = int(knots.searchsorted(y)) - 1
+        short = length - float(up_to_knot[last]) - arc_length(line, float(knots[last]), y)
         floor, ceiling = (y, ceiling) if short > 0 else (floor, y)
     return y
 
