@@ -202,6 +202,6 @@ def test_a_percentage_and_an_open_blend_are_said_in_plain_words() -> None:
     assert "Shrinkage lengthwise 1 %; the pattern is cut that much larger." in said
     both = replace(WHOLE, designs=(replace(WHOLE.designs[0], blend={}, curve={}),))
     blend = next(step for step in STEPS if step.id == "blend")
-    assert blend.status(Work(both)).reasons[0].startswith("where outseam and inseam blend is")
+    assert blend.status(Work(both)).reasons[0].startswith("where the seams blend is not settled")
     one = answer(both, "design.blend.outseam", value(WHOLE, "design.blend.outseam") or "28 in")
-    assert blend.status(Work(one)).reasons[0].startswith("where inseam blends is")
+    assert blend.status(Work(one)).reasons[0] == "inseam blends at the usual height"

@@ -141,3 +141,14 @@ def test_a_text_in_both_units_is_said_in_centimeters_where_those_are_used(
 ) -> None:
     """An inch first would have to be waited for."""
     assert said in Sitting("signs swings", project=project).words
+
+
+def test_what_was_agreed_to_is_not_asked_again_in_the_sitting() -> None:
+    """Coming back to the step; `notes` still has it, as what is odd stays so."""
+    on = Sitting("back to knee", "10", "", "steps hem", "steps wearer", "notes", project=METRIC)
+    doubt = "Knee: read as 10 cm, 3 7/8 in. Is that what you meant?"
+    asked, _, later = on.words.partition("Step 9")
+    entered, _, notes = later.partition("Height [")
+    assert doubt in asked
+    assert doubt not in entered
+    assert f"Look: {doubt}" in notes

@@ -302,6 +302,7 @@ class PlainWizard:
             said = value(answer(on.project, key, text, prompt.at), key, prompt.at)
             typed = doubted(self._voice, odd, said)
             if not typed:
+                on.agreed.update(odd)
                 break
             if is_no(typed) or typed.lower() in LEAVES:
                 was = value(on.project, key, prompt.at)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
@@ -57,6 +58,20 @@ _TYPED_HERE = (
     ("; say it with knee=, its height", "; to move it, type front knee level +10"),
 )
 """What the shared texts say for the screen, and what is typed here instead."""
+
+
+class Heard(NamedTuple):
+    """What was heard in a sitting.
+
+    once: texts, of which a warning or a long one is not said again; agreed: doubts that are not
+    put again, as the answer is meant so.
+    """
+
+    once: Collection[str] = ()
+    agreed: Collection[str] = ()
+
+
+_NOTHING_HEARD = Heard()
 
 
 def typed_here(text: str) -> str:
@@ -147,7 +162,7 @@ def work_moved(before: Now, after: Now) -> str:
 
 
 def say_step(
-    voice: Voice, number: int, now: Now, *, brief: bool, heard: Collection[str] = ()
+    voice: Voice, number: int, now: Now, *, brief: bool, heard: Heard = _NOTHING_HEARD
 ) -> None:
     """Say what a step is for, in a sentence or in full, and how it stands."""
     step, found = STEPS[number], state(now[0], STEPS[number].id, now[1])
@@ -164,8 +179,8 @@ def say_step(
         voice.say(_first_sentence(step.why))
     notes = list(shows(now[0], step.id, now[1]))
     details = sign_details(*now) if step.id == "fitting" and brief else ()
-    notes = [note for note in notes if note.text not in details]
-    say_standing(voice, step.id, notes, brief=brief or number == 0, heard=heard)
+    notes = [note for note in notes if note.text not in (*details, *heard.agreed)]
+    say_standing(voice, step.id, notes, brief=brief or number == 0, heard=heard.once)
     if details:
         voice.say("Type notes for what to look at and the changes that were tried.")
 

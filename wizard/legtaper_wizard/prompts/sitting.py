@@ -31,6 +31,7 @@ from legtaper_wizard.flow.steps.round_notes import first_cure, sign_details
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
 from legtaper_wizard.prompts.output import (
+    Heard,
     held_back,
     news_of,
     say_news,
@@ -71,6 +72,7 @@ class Sitting:
     pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
     kept: Kept = field(default_factory=Kept)
     heard: set[str] = field(default_factory=set)  # what was said once and need not be said again
+    agreed: set[str] = field(default_factory=set)  # doubts about answers that are meant so
     at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
     cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
@@ -132,7 +134,7 @@ class Sitting:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)
             usual = STEPS[step].id in _TELLS_OF_OTHERS and self.manner == "usual"
-            heard = self.heard if usual else ()
+            heard = Heard(self.heard if usual else (), self.agreed)
             say_step(self.voice, step, self.session.now, brief=brief, heard=heard)
             project, at = self.session.now
             self.heard.update(note.text for note in shows(project, STEPS[step].id, at))
