@@ -19,7 +19,7 @@ pytestmark = pytest.mark.usefixtures("new_account")
     [
         ("3", ("block.front.outseam.hem", "block.front.inseam.hem", "block.back.outseam.hem",
                "block.back.inseam.hem", "block.height.calf", "block.front.outseam.calf")),
-        ("6", ("design.width.hem", "design.take_in.hem", "design.width.calf")),
+        ("6", ("design.width.thigh", "design.take_in.thigh", "design.back_room.calf")),
     ],
 )  # fmt: skip
 async def test_every_table_goes_row_by_row(
@@ -31,11 +31,32 @@ async def test_every_table_goes_row_by_row(
         for way in ("enter", "tab"):
             await on.press(*["shift+tab"] * 40)
             while on.here != cells[0]:
-                await on.press(way)
+                await on.press("tab")
             assert "row by row, from the hem up" in on.text
             for cell in cells:
                 assert on.here == cell
                 await on.press(way)
+
+
+async def test_enter_passes_what_is_answered_in_another_way(tmp_path: Path) -> None:
+    """Where the width is typed nothing is to be taken off beside it; Tab and arrows go there."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        await go_to(on, "design.width.knee")
+        await on.answer("17 1/2")
+        assert on.here == "design.width.thigh"
+        await on.press("shift+tab")
+        assert on.here == "design.take_in.knee"
+    async with driving(fresh(tmp_path)) as on:
+        await on.press("f3", "3")
+        await go_to(on, "block.height.knee")
+        await on.press("enter")
+        assert on.here == "block.front.outseam.knee"  # no height is passed by yet
+        await go_to(on, "block.height.crotch")
+        await on.answer("30")
+        await go_to(on, "block.height.knee")
+        await on.press("enter")
+        assert on.here == "block.height.thigh"
 
 
 async def test_pinches_go_row_by_row(tmp_path: Path) -> None:

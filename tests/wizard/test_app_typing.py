@@ -61,9 +61,9 @@ async def test_an_answer_taken_is_laid_out_once(
         assert on.here != here
         assert on.form.page.project == on.on_disk() == on.app.session.project
         assert "11 7/8 in" in on.text
-        await on.answer("1 in")  # with no pause to try it in
+        await on.answer("16")  # with no pause to try it in
         await on.press("up")
-        assert (len(pages), len(drawn)) == (1, 1 + len("1 in") + 2)
+        assert (len(pages), len(drawn)) == (1, 1 + len("16") + 2)
         drawn.clear()
         await on.press("f5")
         assert len(drawn) == 1

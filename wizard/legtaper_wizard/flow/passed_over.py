@@ -1,14 +1,38 @@
-"""Questions that were passed without an answer, so that something stays unknown."""
+"""Questions that are passed: without an answer, or as their answer was given in another way."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.steps import STEPS, Cursor, Field, state, value
+from legtaper_wizard.flow.steps.block_levels import waits_for_height
 
 _ASKED_TWICE = ("fabric.stretch_test",)
 """Ways to an answer that may be given otherwise, too."""
+
+
+def asked_otherwise(project: Project, field: Field, at: Cursor) -> bool:
+    """Whether the same is answered in another way, or was left out with another answer.
+
+    A finished width where a take-in was given at that level, and the other way round; a panel of
+    a liked leg, as both may be typed at once for the whole leg, but where the other one alone was;
+    the seams of a block at a level whose height was passed by. Enter goes past such a question.
+    """
+    key = field.key
+    if value(project, key, at):
+        return False
+    if waits_for_height(project, key):
+        return True
+    for one, other in (("width", "take_in"), ("take_in", "width")):
+        if key.startswith(f"design.{one}."):
+            return bool(value(project, f"design.{other}.{field.level}", at))
+    panel = re.fullmatch(r"(liked\.\d+\.)(front|back)(_width\..*)", key)
+    if panel is None:
+        return False
+    other = {"front": "back", "back": "front"}[panel[2]]
+    return not value(project, f"{panel[1]}{other}{panel[3]}", at)
 
 
 def passed_over(project: Project, at: Cursor, step_id: str, key: str = "") -> tuple[Field, ...]:

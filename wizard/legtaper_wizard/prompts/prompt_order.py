@@ -9,9 +9,9 @@ from difflib import get_close_matches
 
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project
+from legtaper_wizard.flow.passed_over import asked_otherwise
 from legtaper_wizard.flow.steppers import step_said
 from legtaper_wizard.flow.steps import LAST, STEPS, Cursor, Field, value
-from legtaper_wizard.flow.steps.block_levels import waits_for_height
 
 NUDGE = re.compile(r"([+-])(\d{0,3})", re.ASCII)
 """A line that moves an answer by steps: +, -, -3."""
@@ -28,7 +28,9 @@ class Prompt:
 
 def prompts_of(project: Project, step: int, at: Cursor = LAST) -> list[Prompt]:
     """Return the questions of a step as they are asked one by one, about the design of `at`."""
-    return [one for one in _all_of(project, step, at) if not _asked_otherwise(project, one)]
+    return [
+        one for one in _all_of(project, step, at) if not asked_otherwise(project, one.field, one.at)
+    ]
 
 
 def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
@@ -38,28 +40,6 @@ def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
     for cursor in cursors:
         for field in STEPS[step].fields(project, cursor):
             yield Prompt(step, field, cursor)
-
-
-def _asked_otherwise(project: Project, prompt: Prompt) -> bool:
-    """Whether the same is answered in another way, or was left out with another answer.
-
-    A finished width where a take-in was given at that level, and the other way round; a panel of
-    a liked leg, as both may be typed at once for the whole leg, but where the other one alone was;
-    the seams of a block at a level whose height was passed by.
-    """
-    key, at = prompt.field.key, prompt.at
-    if value(project, key, at):
-        return False
-    if waits_for_height(project, key):
-        return True
-    for one, other in (("width", "take_in"), ("take_in", "width")):
-        if key.startswith(f"design.{one}."):
-            return bool(value(project, f"design.{other}.{prompt.field.level}", at))
-    panel = re.fullmatch(r"(liked\.\d+\.)(front|back)(_width\..*)", key)
-    if panel is None:
-        return False
-    other = {"front": "back", "back": "front"}[panel[2]]
-    return not value(project, f"{panel[1]}{other}{panel[3]}", at)
 
 
 def bracket(project: Project, prompt: Prompt) -> str:

@@ -12,7 +12,7 @@ from textual.timer import Timer
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
-from legtaper_wizard.flow.passed_over import passed_over, say_passed
+from legtaper_wizard.flow.passed_over import asked_otherwise, passed_over, say_passed
 from legtaper_wizard.lasting import lasting
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
 from legtaper_wizard.tui.layout.key_table import COMMANDS
@@ -368,13 +368,22 @@ class FormScreen(QuestionScreen[None]):
             super()._pressed(key)
 
     def go_on(self) -> None:
-        """Put the cursor on the next stop; where a column is measured at once, below this one."""
+        """Put the cursor on the next stop that wants an answer.
+
+        Where a column is measured at once it is the one below.
+        """
         table, stop = self._table, self.stop
         if table and stop in table.stops and stop.field and stop.field.down:
             below = table.beside(stop, 1) or table.after(stop)
             self.go(below.id if below else self._behind(table))
         else:
-            super().go_on()
+            behind = self.stops[self.stops.index(stop) + 1 :]
+            asked = (one for one in behind if not self._is_asked_otherwise(one))
+            self.go(next(asked, stop).id)
+
+    def _is_asked_otherwise(self, stop: Stop) -> bool:
+        project, at = self.page.project, self.page.at
+        return stop.field is not None and asked_otherwise(project, stop.field, at)
 
     def _behind(self, table: Table) -> str:
         """Return the id of the stop behind a table, else of the one under the cursor."""
