@@ -95,9 +95,9 @@ def test_two_widths_that_nothing_parts_are_told_how() -> None:
 def test_a_height_that_is_not_below_the_next_level_is_the_one_that_is_asked_about() -> None:
     """The answer just given is in doubt, not the one above it."""
     project = typed("name", "block.height")
-    on = Sitting("steps block", "back to height of the calf", "20", "12", project=project)
-    asked = "Height of the calf: 20 in is not below the knee, which is at 17 in."
-    assert f"{asked} Is it measured right? Keep 20 in?" in on.words
+    on = Sitting("steps block", "back to height of the calf", "17 1/2", "12", project=project)
+    asked = "Height of the calf: 17 1/2 in is not below the knee, which is at 17 in."
+    assert f"{asked} Is it measured right? Keep 17 1/2 in?" in on.words
     assert on.project.block.height["calf"].text == "12 in"
     assert "Fails" not in on.words
 
@@ -152,3 +152,10 @@ def test_what_was_agreed_to_is_not_asked_again_in_the_sitting() -> None:
     assert doubt in asked
     assert doubt not in entered
     assert f"Look: {doubt}" in notes
+
+
+def test_the_other_ways_to_a_block_are_said_as_a_sentence() -> None:
+    """What the screen names, and here how it is come to; a name that is a number is no number."""
+    on = Sitting("name of the project = 2", "steps block", project=Project("x"))
+    assert "Type more to have a block drafted from measurements, or taken from a" in on.words
+    assert "Name of the project: 2." in on.words

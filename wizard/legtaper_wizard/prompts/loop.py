@@ -274,7 +274,8 @@ class PlainWizard:
             self._voice.refuse(f"Not taken: {error}.")
             return False
         on.pending = (key, text)
-        colon = "" if _PLAIN_NUMBER.match(understood) else ":"
+        numeric = prompt.field.kind in ("length", "signed", "percent")
+        colon = "" if numeric and _PLAIN_NUMBER.match(understood) else ":"
         label = label.removesuffix(", percent")
         at_once = rest_of_row(on.project, key, text, prompt.at)
         named = "" if at_once or not label else f"{label}{colon} "

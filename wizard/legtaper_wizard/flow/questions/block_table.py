@@ -56,18 +56,16 @@ def _odd(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 def _odd_height(project: Project, at: At, said: object) -> Iterator[str]:
-    """Ask about a height that is not below that of the next level, else about an unusual one."""
-    height, mine = project.block.height, LEVELS.index(at.level) if at.level in LEVELS else None
-    higher = LEVELS[mine + 1 :] if mine is not None else ()
-    above = [level for level in higher if level in height and isinstance(said, Length)
-             and height[level].mm <= said.mm]  # fmt: skip
-    if above:
-        yield (
-            f"Height of the {say_level(at.level)}: {cast(Length, said).text} is not below the "
-            f"{say_level(above[0])}, which is at {height[above[0]].text}. Is it measured right?"
-        )
-        return
-    yield from (note.text for note in odd_numbers(project) if note.key == at.key)
+    """Ask about an unusual height, else about one that is not below that of a higher level."""
+    if unusual := [note.text for note in odd_numbers(project) if note.key == at.key]:
+        yield from unusual
+    elif isinstance(said, Length) and at.level in LEVELS:
+        height, above = project.block.height, LEVELS[LEVELS.index(at.level) + 1 :]
+        if low := [level for level in above if level in height and height[level].mm <= said.mm]:
+            yield (
+                f"Height of the {say_level(at.level)}: {said.text} is not below the "
+                f"{say_level(low[0])}, which is at {height[low[0]].text}. Is it measured right?"
+            )
 
 
 def _row(project: Project, at: At) -> tuple[str, ...]:
