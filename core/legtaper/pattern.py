@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from legtaper.block_sources.imported import block_from_outline
 from legtaper.block_sources.measured import block_from_table
-from legtaper.checks.base import Finding, Leg, Pieces
+from legtaper.checks.base import Finding, Leg
 from legtaper.checks.registry import look
 from legtaper.geometry.curves import Line
 from legtaper.geometry.offset import (
@@ -19,10 +20,12 @@ from legtaper.geometry.offset import (
 from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan, hem_need, plan_slit, shortest_slit
 from legtaper.leg.hem import HemSize, hem_size
-from legtaper.leg.notches import notch_heights
-from legtaper.leg.panel import Cutting, cut_panel, slit_stops
+from legtaper.leg.slit import slit_stops
 from legtaper.leg.taper import Taper, taper
-from legtaper.model.project import SEWN, Design, Edge, Project
+from legtaper.model.project import SEWN, Design, Edge, PanelName, Project, SeamName
+
+if TYPE_CHECKING:
+    from legtaper.checks.base import Pieces
 
 AS_IT_IS = Design(name="")
 """Asks for nothing: the block without any narrowing. No design of a file is without a name."""
@@ -120,17 +123,29 @@ class Pattern:
         drawn = self.drawn
         block, seams = drawn.block, drawn.taper.seams
         blends = {seam: seams[front].blend for seam, (front, _) in SEWN.items()}
-        notches = notch_heights(block, seams, blends)
         slit = slit_stops(block, seams, drawn.slit.height)
-        cutting = Cutting(drawn.hem, self.allowance, slit, notches)
-        return _leg(block, seams, cutting)
+        return self._leg(block, seams, drawn.hem, blends, slit)
 
     @cached_property
     def unaltered(self) -> Pieces:
         """The leg as the block has it, hemmed alike, for the muslin test."""
         block = self.fit.block
-        notches = notch_heights(block, block.seams, {})
-        return _leg(block, block.seams, Cutting(self.fit.hem, self.allowance, {}, notches))
+        return self._leg(block, block.seams, self.fit.hem, {}, {})
+
+    def _leg(
+        self,
+        block: Block,
+        seams: Mapping[Edge, Line],
+        hem: HemSize,
+        blends: Mapping[SeamName, float],
+        slit: Mapping[PanelName, float],
+    ) -> Pieces:
+        # A fit needs none of it, so that the wizard draws its first leg 5 ms sooner.
+        from legtaper.leg.notches import notch_heights
+        from legtaper.leg.panel import Cutting, cut_panel
+
+        cutting = Cutting(hem, self.allowance, slit, notch_heights(block, seams, blends))
+        return {name: cut_panel(name, block, seams, cutting) for name in ("front", "back")}
 
 
 def block_of(project: Project) -> Block:
@@ -171,7 +186,3 @@ def unaltered(project: Project) -> Pattern:
 def cut(fitted: Fit) -> Pattern:
     """Add hem, allowances and notches to a fit."""
     return Pattern(fitted, allowance_widths(fitted.project.allowance, fitted.project.length_unit))
-
-
-def _leg(block: Block, seams: Mapping[Edge, Line], cutting: Cutting) -> Pieces:
-    return {name: cut_panel(name, block, seams, cutting) for name in ("front", "back")}

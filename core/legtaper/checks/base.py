@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import reduce
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
 import numpy as np
 
@@ -18,15 +18,17 @@ from legtaper.geometry.curves import Array
 from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan
 from legtaper.leg.hem import HemSize
-from legtaper.leg.panel import Panel
 from legtaper.leg.taper import Taper
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.project import SEWN, Design, Edge, PanelName, Project, SeamName
 
-Status = Literal["pass", "caution", "fail", "unknown"]
+if TYPE_CHECKING:  # what is cut is loaded where something is
+    from legtaper.leg.panel import Panel
 
-Pieces = Mapping[PanelName, Panel]
-"""The panels of a leg, cut."""
+    Pieces = Mapping[PanelName, Panel]
+    """The panels of a leg, cut."""
+
+Status = Literal["pass", "caution", "fail", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from legtaper.checks.base import Check, Finding, Leg, Pieces
+from legtaper.checks.base import Check, Finding, Leg
 from legtaper.geometry.offset import crosses_itself, crossing
 from legtaper.model.project import PanelName
+
+if TYPE_CHECKING:
+    from legtaper.checks.base import Pieces
 
 
 def uncuttable(panels: Pieces) -> tuple[PanelName, ...]:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from legtaper.geometry.curves import Array, Line, Point, arc_length, foot, height_after
+from legtaper.geometry.curves import Array, Line, Point, foot
 from legtaper.geometry.offset import Width, mitre, offset_edge, to_line
 from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, OUTSEAM_SIDE, Block, PanelRest
@@ -33,8 +33,6 @@ from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 
 PAST_STOP = 12.7
 """mm, 1/2 in, by which the wide allowance of a slit runs past its stop: common practice."""
-
-_HAIR = 0.05  # mm; seams that differ by less meet (common practice)
 
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
@@ -144,28 +142,6 @@ def cut_panel(name: PanelName, block: Block, seams: Mapping[Edge, Line], cutting
         _slit(seams[outseam], outer, side, stop),
         () if rest is None else lines_inside(rest, shape.net),
     )
-
-
-def slit_stops(
-    block: Block, seams: Mapping[Edge, Line], height: float | None
-) -> dict[PanelName, float]:
-    """Return where the slit of each panel stops, in mm up the grainline; empty without one.
-
-    `height` counts from the outseam's own hem corner, which a slanted hem has higher or lower than
-    at the grainline. Both are equally long along the seam, so that they meet when it is sewn.
-    """
-    if height is None:
-        return {}
-    lines = {name: seams[outseam] for name, (_, outseam) in PANELS.items()}
-    lows = {
-        name: foot(line, OUTSEAM_SIDE[name], block.hem_slope(name), block.start)
-        for name, line in lines.items()
-    }
-    lengths = [arc_length(lines[name], low, low + height) for name, low in lows.items()]
-    if max(lengths) - min(lengths) < _HAIR:
-        return {name: low + height for name, low in lows.items()}
-    long = sum(lengths) / len(lengths)
-    return {name: height_after(lines[name], low, long) for name, low in lows.items()}
 
 
 def _slit(outseam: Line, outer: Array, side: int, stop: float | None) -> Array | None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from legtaper.geometry.curves import Array, Line, foot
 from legtaper.leg.block import OUTSEAM_SIDE, Block
-from legtaper.leg.panel import slit_stops
+from legtaper.leg.slit import slit_stops
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
