@@ -53,17 +53,14 @@ async def test_an_answer_taken_is_laid_out_once(
         await on.press("f3", "6")
         here = on.here
         await on.type("11 7/8 in")
-        await on.settle()
-        tried = on.form.page is not on.form._tried
+        while on.form._tried is on.form.page:
+            await on.settle()
         pages.clear(), drawn.clear()
         await on.press("enter")
-        assert (tried, len(pages), len(drawn)) == (True, 0, 1)
+        assert (len(pages), len(drawn)) == (0, 1)
         assert on.here != here
         assert on.form.page.project == on.on_disk() == on.app.session.project
         assert "11 7/8 in" in on.text
-        await on.answer("16")  # with no pause to try it in
-        await on.press("up")
-        assert (len(pages), len(drawn)) == (1, 1 + len("16") + 2)
         drawn.clear()
         await on.press("f5")
         assert len(drawn) == 1

@@ -45,6 +45,7 @@ class Lines(Widget):
             self._strips = [self._strip(row, wide) for row in self._shown]
             self.refresh()
             return
+        changed: list[Region] = []
         for y, (same, line) in enumerate(zip(before, self._given, strict=True)):
             if line == same:
                 continue
@@ -52,7 +53,9 @@ class Lines(Widget):
             if old != new:
                 spans = _changes(_cells(old, wide), _cells(new, wide))
                 self._shown[y], self._strips[y] = new, self._strip(new, wide)
-                self.refresh(*(Region(start, y, end - start, 1) for start, end in spans))
+                changed += (Region(start, y, end - start, 1) for start, end in spans)
+        if changed:
+            self.refresh(*changed)
 
     def render_line(self, y: int) -> Strip:
         """Return one line as Textual draws it."""
