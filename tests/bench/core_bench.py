@@ -27,7 +27,6 @@ import numpy as np
 import shapely
 
 from legtaper.files import project_file
-from legtaper.files.atomic_write import replace_file
 from legtaper.files.project_file import read_project
 from legtaper.files.store import Store
 from legtaper.model import lengths
@@ -314,6 +313,24 @@ def plain_save(path: Path, data: bytes) -> None:
     beside.replace(path)
 
 
+def plain_save_held(path: Path, data: bytes) -> None:
+    """Do the same and what a save promises besides, with nothing around it.
+
+    The file is what was written last, and the name is on the disk, too.
+    """
+    beside = path.with_suffix(".tmp")
+    with beside.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    if path.read_bytes() != data:
+        raise ValueError("somebody else wrote there")
+    beside.replace(path)
+    folder = os.open(path.parent, os.O_RDONLY)
+    os.fsync(folder)
+    os.close(folder)
+
+
 def saving(folder: Path) -> Work:
     """Return: an open project saved with another answer each time."""
     path = folder / "ours.toml"
@@ -337,11 +354,10 @@ def plain_text_saved(path: Path) -> Work:
     return save
 
 
-def replacing(folder: Path, data: bytes) -> Work:
-    """Return: what a save does on the disk and nothing else: file and folder synced, no text."""
-    path = folder / "replaced"
+def written(path: Path, data: bytes) -> Path:
+    """Return the path of a file that is there."""
     path.write_bytes(data)
-    return lambda: replace_file(path, data, 0o600)
+    return path
 
 
 def races(folder: Path) -> Iterator[Race]:
@@ -366,9 +382,11 @@ def races(folder: Path) -> Iterator[Race]:
         Race("DXF / ezdxf", lambda: dxf.render(DRAWING), plain_dxf, 1.2),
         Race("load / tomllib", lambda: first_read(data), lambda: tomllib.loads(TEXT), 2),
         Race("save / temp, fsync, rename", store, plain, 1.5, clock),
+        Race("the same / and folder synced, file looked at", store,
+             partial(plain_save_held, written(folder / "held", data), data), 1.5, clock),
+        Race("of it, that alone / temp, fsync, rename",
+             partial(plain_save_held, written(folder / "held", data), data), plain, None, clock),
         Race("the same / and its text by tomlkit", store, plain_text_saved(folder / "text"), 1.5,
-             clock),
-        Race("of it, file and folder on disk / the same", replacing(folder, data), plain, None,
              clock),
         Race("mending a finding / a fit", mending, recompute, 400),
     )  # fmt: skip
