@@ -79,13 +79,15 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
     one = round_at(work.project, work.at)
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
         yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
-    for number, seen in enumerate(still_there(one), 1):
+    there = still_there(one)
+    for number, seen in enumerate(there, 1):
+        of_which = f": {sign_words(seen)}" if len(there) > 1 else ""  # one alone was just chosen
         where = work.ask(WHERE, number=str(number))
-        yield replace(where, label=f"Which leg shows it: {sign_words(seen)}")
+        yield replace(where, label=f"{where.label}{of_which}")
         for part in parts_asked(seen, block):
             place = work.ask(PLACES[part], number=str(number))
             choices = place.choices or level_choices(block)
-            label = f"{place.label}: {sign_words(seen)}"
+            label = f"{place.label}{of_which}"
             yield replace(place, label=label, kind="choice", choices=choices)
         if len(choices := cause_choices(seen, block)) > 1:  # one alone need not be chosen
             cause = work.ask(CAUSE, number=str(number))

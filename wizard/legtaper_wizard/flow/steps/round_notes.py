@@ -53,7 +53,7 @@ def first_cure(project: Project, at: Cursor) -> tuple[str, str]:
     tried = tried_cures(project, at)
     count = len(offered(tried))
     line = next(cure_lines(project, tried), "") if count else ""
-    others = f" {count - 1} more." if count > 1 else ""
+    others = f" {count - 1} more cure{'s' if count > 2 else ''}." if count > 1 else ""
     return (line, f"Cure: {line.partition('. ')[2]}{others}") if line else ("", "")
 
 
