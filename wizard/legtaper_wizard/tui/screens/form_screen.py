@@ -201,10 +201,12 @@ class FormScreen(QuestionScreen[None]):
     # --- drawing -----------------------------------------------------------------------------
 
     def draw(self) -> None:
-        """Show the whole page."""
+        """Show the whole page; where nothing is typed, nothing is left to follow."""
         if self._held is not None:
             self._held.add("draw")
             return
+        if self._pause and self.pose.draft is None:
+            self._pause.stop()
         sight = self._sight
         self._parts.update(heads(sight, self._session.saved))
         self._parts.update(follows(sight, self._tried))
