@@ -36,6 +36,7 @@ from legtaper.outputs import dxf, papers, pdf, svg, tiles
 from legtaper.outputs.drawing import Drawing
 from legtaper.outputs.front_sheet import pattern_sheet
 from legtaper.outputs.pattern_drawing import draw_pattern
+from legtaper.outputs.printing import PrintJob
 from legtaper.pattern import block_of, cut, fit_design
 from legtaper.remedies.mend import mendings
 from legtaper.search.sweep import sweep
@@ -209,9 +210,9 @@ def full() -> object:
     return tiles.tile(drawn(), A4)
 
 
-def printed() -> bytes:
+def printed(*, fronts: bool = True) -> bytes:
     """Print a copy of the drawing, of which nothing is known from the time before."""
-    return pdf.render(replace(DRAWING), A4, SHEET)
+    return pdf.render(replace(DRAWING), A4, SHEET, job=PrintJob(fronts=fronts))
 
 
 def _texts() -> list[tuple[str, str, float]]:
@@ -379,6 +380,10 @@ def races(folder: Path) -> Iterator[Race]:
              lambda: plain_pdf(texts), 1.6),
         Race("A4 PDF / reportlab, form alone", printed,
              lambda: plain_pdf(None), 1.2),
+        Race("of it, without sheets in front / the same", lambda: printed(fronts=False),
+             lambda: plain_pdf(None), None),
+        Race("of both, the search for sheets / the same", lambda: tiles.tile(replace(DRAWING), A4),
+             lambda: plain_pdf(None), None),
         Race("DXF / ezdxf", lambda: dxf.render(DRAWING), plain_dxf, 1.2),
         Race("load / tomllib", lambda: first_read(data), lambda: tomllib.loads(TEXT), 2),
         Race("save / temp, fsync, rename", store, plain, 1.5, clock),

@@ -6,6 +6,7 @@ Imports reportlab, so only `pdf.py` imports this, when it draws.
 from __future__ import annotations
 
 import html
+import math
 import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
@@ -73,16 +74,17 @@ def write(canvas: Canvas, label: Label, font: str = REGULAR, room: float | None 
     wide = width(text, label.size, font)
     squeeze = 1.0 if room is None or wide <= room else room / wide
     shift = {"start": 0.0, "middle": wide / 2, "end": wide}[label.anchor] * squeeze
-    canvas.saveState()
-    x, y = label.at
+    # All within the text: to save and restore the page's state takes longer than the text itself.
+    angle = math.radians(label.angle)
+    along, across = math.cos(angle), math.sin(angle)
+    x, y = label.at[0] - shift * along, label.at[1] - shift * across
+    line = canvas.beginText(x, y)
     if label.angle:
-        canvas.translate(x, y)
-        canvas.rotate(label.angle)
-        x = y = 0.0
-    line = canvas.beginText(x - shift, y)
+        line.setTextTransform(along, across, -across, along, x, y)
     line.setFont(font, label.size)
     if squeeze != 1:
         line.setHorizScale(100 * squeeze)
     line.textOut(text)
+    if squeeze != 1:
+        line.setHorizScale(100)  # the page keeps it past the end of a text
     canvas.drawText(line)
-    canvas.restoreState()
