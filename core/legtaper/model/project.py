@@ -134,6 +134,12 @@ class Fabric:
         return 1 / (1 - self.shrink_width_percent / 100), 1 / (1 - self.shrink_length_percent / 100)
 
     @property
+    def growth_said(self) -> tuple[str, str]:
+        """The same in words, across and along: "2.0 %"."""
+        across, along = (f"{100 * (factor - 1):.1f} %" for factor in self.growth)
+        return across, along
+
+    @property
     def usable_stretch(self) -> float:
         """Half of the measured crosswise stretch, as a fraction; 0 for firm woven fabric.
 
@@ -305,7 +311,10 @@ Verdict = Literal["closer", "too far", "done"]
 Trial = Literal["put the foot through", "stand", "bend the knee", "sit", "climb a step"]
 
 CHECKLIST: tuple[Trial, ...] = get_args(Trial)
-"""What the wearer does in the muslin, in this order: no pose is taken twice. Common practice."""
+"""What the wearer does in the muslin, in the order of `Trial`: no pose is taken twice.
+
+Common practice.
+"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from legtaper.model.project import ProjectError, SeenSign, Trial
+from legtaper.model.project import CHECKLIST, ProjectError, SeenSign, Trial
 from legtaper.model.safe_text import clean
 from legtaper.muslin.cures import Cure, Spot
 
@@ -13,23 +13,15 @@ GONE = "gone"
 """Stands in the place of a cause where a sign of the round before is not there any more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
-    """What the wearer does while one looks, and what of the checklist that is."""
-
-    name: str
-    trial: Trial | None
-
-
-POSES: tuple[Pose, ...] = (
-    Pose("Putting it on", "put the foot through"),
-    Pose("Standing", "stand"),
-    Pose("Knee up", "bend the knee"),
-    Pose("Sitting", "sit"),
-    Pose("Climbing a step", "climb a step"),
-    Pose("After an hour", None),
-)
-"""In the order in which one tries on; `CHECKLIST` has the same."""
+_NAMES: Mapping[Trial, str] = {
+    "put the foot through": "Putting it on",
+    "stand": "Standing",
+    "bend the knee": "Knee up",
+    "sit": "Sitting",
+    "climb a step": "Climbing a step",
+}
+POSES: tuple[str, ...] = (*(_NAMES[trial] for trial in CHECKLIST), "After an hour")
+"""What the wearer does while one looks, in the order in which one tries on."""
 VIEWS = ("side", "front", "back")
 """From where one looks, in that order."""
 

@@ -459,8 +459,7 @@ def sign_named(name: str) -> Sign:
 
 def in_order() -> tuple[Sign, ...]:
     """Return the signs in the order in which one tries on: by pose, then side, front and back."""
-    poses = [pose.name for pose in POSES]
-    return tuple(sorted(SIGNS, key=lambda one: (poses.index(one.pose), VIEWS.index(one.view))))
+    return tuple(sorted(SIGNS, key=lambda one: (POSES.index(one.pose), VIEWS.index(one.view))))
 
 
 def words_of(seen: SeenSign) -> str:

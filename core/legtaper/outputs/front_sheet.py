@@ -221,8 +221,7 @@ def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
 def _before_the_wash(pattern: Pattern) -> Iterator[str]:
     """Yield by how much the paper is larger than the leg will be, where the fabric shrinks."""
     if pattern.drawn is not pattern.fit:
-        growth = pattern.fit.project.fabric.growth
-        across, along = (f"{100 * (factor - 1):.1f} %" for factor in growth)
+        across, along = pattern.fit.project.fabric.growth_said
         yield (
             f"For fabric that is not washed yet: the leg is drawn {along} longer and {across} "
             "wider. Draw your own top so, too."

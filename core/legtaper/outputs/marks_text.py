@@ -19,7 +19,7 @@ def _before_the_wash(fit: Fit) -> list[str]:
     """Say that the marks are larger than the leg will be, where the fabric shrinks."""
     if fit.grown is fit:
         return []
-    across, along = (f"{100 * (factor - 1):.1f} %" for factor in fit.project.fabric.growth)
+    across, along = fit.project.fabric.growth_said
     return [
         f"Before the wash: every mark is {along} higher and {across} farther out than on the",
         "washed leg, and so is the old line that they come in from. Allowances do not grow.",

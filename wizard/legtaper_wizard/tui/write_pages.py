@@ -19,6 +19,7 @@ from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:
     from legtaper.model.project import Design
+    from legtaper.pattern import Fit
     from legtaper_wizard.flow.export_request import Order
     from legtaper_wizard.tui.hosting import Host
 
@@ -35,10 +36,6 @@ def print_block(app: Host) -> None:
 
 def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     """Ask what to write; block: the block as it is is meant, whichever step it is."""
-    from legtaper.pattern import cut
-    from legtaper_wizard.flow.export_request import named, order_of, order_parts, sheets_said
-    from legtaper_wizard.tui.screens.writing_screen import WritingScreen
-
     session, form = app.sitting
     fit = fit_to_print(session.project, session.at)
     if fit is None:
@@ -48,15 +45,36 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     block = block or wants_block(fit, session.step_id)
     what, said = _usual_order(app, fit.design, block=block)
     try:
-        failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+        ask = _order_page(app, fit, _before_writing(fit, block=block), said)
     except ProjectError as error:
         form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
         return
-    name = "The block as it is" if block else f"Design: {clean(fit.design.name, 60)}"
-    intro = f"{name}."
-    if failed and not block:
-        intro += f" Before you cut: {failed[0]}"
-    parts = order_parts()
+    ask.begin_at(here)
+
+    def answered(answers: tuple[str, ...] | None) -> None:
+        app.keep_typed(what, answers or ask.typed)
+        if answers:
+            _write_order(app, fit, answers, partial(_ask_order, app, "name", block=block))
+
+    app.push_screen(ask, answered)
+
+
+def _before_writing(fit: Fit, *, block: bool) -> str:
+    """Return what is written, and what fails of it. Raises `ProjectError` where it has no cut."""
+    from legtaper.pattern import cut
+
+    failed = [finding.says for finding in cut(fit).findings if finding.status == "fail"]
+    if block:
+        return "The block as it is."
+    before = f" Before you cut: {failed[0]}" if failed else ""
+    return f"Design: {clean(fit.design.name, 60)}.{before}"
+
+
+def _order_page(app: Host, fit: Fit, intro: str, said: tuple[str, ...]) -> Ask:
+    """Return the page that asks for an order, with what is `said` of it so far."""
+    from legtaper_wizard.flow.export_request import named, order_of, order_parts, sheets_said
+
+    project, parts = app.sitting[0].project, order_parts()
     ask = Ask(
         app.look,
         ("Write the pattern files", intro, "Write"),
@@ -64,28 +82,28 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
         said,
         later=sum(part.detail for part in parts),
     )
-    project = session.project
 
     def check(answers: tuple[str, ...]) -> None:
         fit_of_leg(project, fit, order_of(named(answers)).options.leg)
 
     ask.check = check
     ask.aside = lambda answers: sheets_said(project, fit, named(answers))
-    ask.begin_at(here)
+    return ask
 
-    def go_on(order: Order) -> None:
-        cut_of = fit_of_leg(session.project, fit, order.options.leg)
+
+def _write_order(app: Host, fit: Fit, answers: tuple[str, ...], again: Callable[[], None]) -> None:
+    """Write what was ordered; `again` asks once more, where files are there that shall stay."""
+    from legtaper_wizard.flow.export_request import named, order_of
+    from legtaper_wizard.tui.screens.writing_screen import WritingScreen
+
+    order = order_of(named(answers))
+
+    def go_on() -> None:
+        cut_of = fit_of_leg(app.sitting[0].project, fit, order.options.leg)
         screen = WritingScreen(app.look, cut_of, order)
         app.push_screen(screen, lambda files: _wrote(app, order, files or ()))
 
-    def answered(answers: tuple[str, ...] | None) -> None:
-        app.keep_typed(what, answers or ask.typed)
-        if answers:
-            order = order_of(named(answers))
-            again = partial(_ask_order, app, "name", block=block)
-            _may_replace(app, order.there, lambda: go_on(order), again)
-
-    app.push_screen(ask, answered)
+    _may_replace(app, order.there, go_on, again)
 
 
 def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[str, ...]]:
