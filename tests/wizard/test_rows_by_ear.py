@@ -12,7 +12,8 @@ from typist import Sitting, sit
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.steps import AnswerError, answer
+from legtaper_wizard.flow.questions import label_of
+from legtaper_wizard.flow.steps import AnswerError, answer, new_slips
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -159,3 +160,13 @@ def test_the_other_ways_to_a_block_are_said_as_a_sentence() -> None:
     on = Sitting("name of the project = 2", "steps block", project=Project("x"))
     assert "Type more to have a block drafted from measurements, or taken from a" in on.words
     assert "Name of the project: 2." in on.words
+
+
+@pytest.mark.parametrize("part", ["width", "front_width", "back_width"])
+def test_a_width_of_a_liked_leg_that_no_leg_has_is_asked_about(part: str) -> None:
+    """As any other length is: 1 cm is a slip, 18 cm is none."""
+    key = f"liked.0.{part}.calf"
+    assert new_slips(METRIC, key, "1") == (
+        f"{label_of(key)}: read as 1 cm, 3/8 in. Is that what you meant?",
+    )
+    assert not new_slips(METRIC, key, "18")

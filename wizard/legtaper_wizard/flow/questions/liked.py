@@ -35,6 +35,8 @@ FLAT = r"""
 
 _BLANK = Liked("")
 _WIDTH = Rule("length", at_most=2000)
+_LIKELY = (60.0, 1000.0)
+"""Between which bounds a width of a leg or a panel lies, mm: common practice."""
 
 
 def _number(at: At) -> int:
@@ -80,7 +82,7 @@ def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
         yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} around the leg"
 
 
-_LEAST, _APART = 60.0, 2.0
+_LEAST, _APART = _LIKELY[0], 2.0
 """No panel of a leg is narrower, mm, and none twice as wide as the other (common practice)."""
 
 
@@ -172,6 +174,7 @@ WIDTH = Question(
     label="Width at the {level}",
     how="Across the leg at the {level}, square to the crease; or the front / the back.",
     rule=_WIDTH,
+    likely=_LIKELY,
     parts=_front_and_back,
     get=_get,
     put=_put,
@@ -186,6 +189,7 @@ FRONT_WIDTH = Question(
     label="Front panel at the {level}",
     how="The front alone, from seam to seam; needs the back too.",
     rule=_WIDTH,
+    likely=_LIKELY,
     parts=_front_and_back,
     get=_get,
     put=_put,
@@ -199,6 +203,7 @@ BACK_WIDTH = Question(
     label="Back panel at the {level}",
     how="The back alone, from seam to seam; needs the front too.",
     rule=_WIDTH,
+    likely=_LIKELY,
     get=_get,
     put=_put,
     drawing=FLAT,
