@@ -98,6 +98,20 @@ async def first_round(on: Driver) -> None:
     )  # fmt: skip
 
 
+async def test_f9_twice_writes_the_test_as_it_is_meant_unasked(tmp_path: Path) -> None:
+    """What is typed counts, too; the page names the key."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown", "f9")
+        assert "F9 write" in on.text.splitlines()[-1]
+        await on.press(*["tab"] * 4)
+        await on.type("mine")
+        await on.press("f9")
+        await on.worked()
+        await on.press("enter")
+        assert "The test counts as printed today." in on.text
+    assert [file.name for file in tmp_path.glob("*.pdf")] == ["mine.pdf"]
+
+
 async def test_one_leg_written_where_a_test_is_due_says_so_on_page_and_screen(
     tmp_path: Path,
 ) -> None:

@@ -48,6 +48,7 @@ class Ask(QuestionScreen[Answers | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "ask.close"),
+        key("f9", "do_it", "Do it", "ask.do"),
     ]
 
     @dataclass
@@ -72,6 +73,7 @@ class Ask(QuestionScreen[Answers | None]):
             Stop(field.key, "question", field.label, text, field)
             for field, text in zip(fields, given, strict=False)
         ]
+        self._button = button
         ways = (Stop(_DO, "button", button), Stop(_STOP, "button", "Cancel"))
         first = len(questions) - later
         self._stops: tuple[Stop, ...] = (*questions[:first], *ways, *questions[first:])
@@ -155,6 +157,8 @@ class Ask(QuestionScreen[Answers | None]):
         self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
         keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("Esc", "back")]
+        if self._goes_at_once:
+            keys.insert(-1, ("F9", self._button[:1].lower() + self._button[1:]))
         hidden = len(layout.lines) - top - room
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         lines = sheet(self.title_said, body, keys, means)
@@ -188,6 +192,21 @@ class Ask(QuestionScreen[Answers | None]):
             self.dismiss(None)
         else:
             self.hand_over(lambda: self.check(self.answers))
+
+    @property
+    def _goes_at_once(self) -> bool:
+        """Whether it can be done as it stands: each question needs no answer, or has one."""
+        return all(
+            stop.said or (stop.field and stop.field.optional and stop.field.if_skipped)
+            for stop in self._stops
+            if stop.kind == "question"
+        )
+
+    def action_do_it(self) -> None:
+        """Do what the page is for, with the answers as they stand and what is typed."""
+        button = next((stop for stop in self.stops if stop.id == _DO), None)
+        if button is not None:
+            self.leave(lambda: self.press(button))
 
     def is_way_back(self, stop: Stop) -> bool:
         """Whether a stop is the button that goes back."""
