@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper_wizard.flow.answer_preview import sewn_words
@@ -15,21 +15,27 @@ if TYPE_CHECKING:
 NOTHING = "Nothing fails, and nothing is a warning: there is nothing to mend."
 
 
-def mend_lines(mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS) -> list[str]:
-    """Return each finding behind its sign with what mends it, or why nothing does.
+def told_once(mendings: Sequence[Mending]) -> Iterator[tuple[Mending, list[tuple[Mend, str]]]]:
+    """Yield each finding with its changes and their words: what a change mends first.
 
-    What a change mends stands first; a change that mends two findings is told once.
+    A change that mends two findings is told at the first.
     """
+    told: set[int] = set()
+    for one in sorted(mendings, key=lambda one: not one.mends):
+        known = [(mend, "Mends this, too." if mend.number in told else mend.says)
+                 for mend in one.mends]  # fmt: skip
+        told.update(mend.number for mend in one.mends)
+        yield one, known
+
+
+def mend_lines(mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS) -> list[str]:
+    """Return each finding behind its sign with what mends it, or why nothing does."""
     if not mendings:
         return [NOTHING]
     lines: list[str] = []
-    told: set[int] = set()
-    for one in sorted(mendings, key=lambda one: not one.mends):
+    for one, mends in told_once(mendings):
         lines.append(f"{signs[KINDS[one.finding.status]]:<9} {one.finding.says}")
-        for mend in one.mends:
-            says = "mends this, too." if mend.number in told else mend.says
-            lines.append(f"   {mend.number:>2}  {says}")
-            told.add(mend.number)
+        lines += [f"   {mend.number:>2}  {says}" for mend, says in mends]
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")
     return lines[:-1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from legtaper.model.project import NoDesignError
 from legtaper.model.safe_text import clean
@@ -13,6 +14,9 @@ from legtaper_wizard.prompts.output import SPOKEN
 from legtaper_wizard.prompts.prompt_order import Prompt, place_of
 from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.sitting import NARROWING, Sitting
+
+if TYPE_CHECKING:
+    from legtaper.remedies.mend import Mend
 
 STAY, BACK = -1, -2
 """Said in place of one of several: none of them, or the question before."""
@@ -70,7 +74,10 @@ def mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     if known_mends(*sitting.session.now) is None:
         sitting.voice.say(LOOKING)
     found = list(look_for_mends(*sitting.session.now))
-    offered = list({each.number: each for one in found for each in one.mends}.values())
+    known: dict[int, Mend] = {}
+    for each in (mend for one in found for mend in one.mends):
+        known.setdefault(each.number, each)
+    offered = list(known.values())
 
     def tell() -> None:
         for line in mend_lines(found, SPOKEN):

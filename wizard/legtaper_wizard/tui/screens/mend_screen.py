@@ -12,7 +12,7 @@ from textual.message import Message
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import standing
-from legtaper_wizard.flow.mend_words import NOTHING
+from legtaper_wizard.flow.mend_words import NOTHING, told_once
 from legtaper_wizard.flow.mending import LOOKING, look_for_mends, mended_fit, widths_then
 from legtaper_wizard.flow.shapes import KINDS, SIGNS, Cursor
 from legtaper_wizard.tui.layout.outline_plot import Picture
@@ -149,16 +149,16 @@ class MendScreen(LinesScreen["Mend | None"]):
         """Return all lines, and the first and last of the change that the cursor is on."""
         rows: list[Line] = []
         where, number = (0, 0), 0
-        for one in self._found:
+        for one, mends in told_once(self._found):
             status = one.finding.status
             style, head = _STYLES.get(status, ""), len(rows)
             rows += hang(SIGNS[KINDS[status]], clean(one.finding.says, 400), across, style)
-            for mend in one.mends:
+            for mend, says in mends:
                 here = number == self._at
                 first = head if mend is one.mends[0] else len(rows)
                 sign = f"{'>' if here else ' '} {mend.number:>2}"
                 words = "focus" if here else ""
-                rows += hang(sign, clean(mend.says, 400), across, "strong", words)
+                rows += hang(sign, clean(says, 400), across, "strong", words)
                 where = (first, len(rows) - 1) if here else where
                 number += 1
             if one.why_not:
