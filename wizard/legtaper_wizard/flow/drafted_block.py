@@ -98,8 +98,7 @@ class Drafting:
         """Return every number as a question; what holds without an answer is its placeholder."""
         shown = self._shown()
         return tuple(
-            replace(
-                _field(key, shown.get(key, ("", ""))[1]),
+            _field(key, shown.get(key, ("", ""))[1])._replace(
                 placeholder=shown.get(key, ("", ""))[0],
                 optional=key != "hip",
             )

@@ -104,7 +104,7 @@ class Sheet:
             Field("up", "Waist is at", "choice", _UP_HOW, _UPS, placeholder=AS_FOUND),
             Field("seam", "Seam allowance", "length", _SEAM_HOW, if_skipped=_NET),
             Field("hem", "Hem allowance", "length", _HEM_HOW, if_skipped="it is as the seams"),
-            replace(scale, placeholder=usual),
+            scale._replace(placeholder=usual),
         )
 
     def echo(self, key: str, text: str) -> str:

@@ -57,8 +57,7 @@ class Rule(NamedTuple):
     zero: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One question.
 
     how: how to measure or what to type. choices: (value, label) pairs; on a "length" they are

@@ -89,7 +89,7 @@ class _Form:
         parts, voice = self._parts, self._sitting.voice
         kinds = _what(parts["what"].field)
         voice.say(f"{kinds} {_MORE}" if usual["what"] != NONE else kinds)
-        first = replace(parts["what"].field, kind="text", how=kinds)
+        first = parts["what"].field._replace(kind="text", how=kinds)
         fields = (first, *(part.field for part in parts.values() if part.key != "what"))
         rules = Rules(self._check, self._wanted, self._named, self._is_own)
         given = ask_in_turn(voice, fields, tuple(usual.values()), rules)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -89,8 +88,7 @@ def _no_usual(_: Project, __: At) -> str:
     return ""
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(NamedTuple):
     """One question, or one for each level, panel or seam: those stand in braces in its key.
 
     key: dotted, as in the project file. label, how, if_skipped, often: what it is called, how to
@@ -134,12 +132,17 @@ class Question:
     down: bool = False
     across: bool = False
 
-    @cached_property
+    @property
     def pattern(self) -> re.Pattern[str]:
         """The keys that this question has."""
-        words = re.split(r"\{(\w+)\}", self.key)
-        found = [re.escape(word) if i % 2 == 0 else _named(word) for i, word in enumerate(words)]
-        return re.compile("".join(found), re.ASCII)
+        return _keys_of(self.key)
+
+
+@cache
+def _keys_of(key: str) -> re.Pattern[str]:
+    words = re.split(r"\{(\w+)\}", key)
+    found = [re.escape(word) if i % 2 == 0 else _named(word) for i, word in enumerate(words)]
+    return re.compile("".join(found), re.ASCII)
 
 
 def _named(word: str) -> str:

@@ -64,7 +64,7 @@ def _height(work: Work, level: str) -> Field:
     field = work.ask(HEM_HEIGHT) if level == "hem" else work.ask(HEIGHT, level=level)
     needed = level == "crotch" or (level == "hip" and "high_hip" not in table.height)
     placed = field.if_skipped if level in LEG_LEVELS else ""
-    field = replace(field, optional=not needed, if_skipped=_UNFINISHED if needed else placed)
+    field = field._replace(optional=not needed, if_skipped=_UNFINISHED if needed else placed)
     return _drawn(work, field) if table.outline else field
 
 
@@ -72,12 +72,12 @@ def _drawn(work: Work, field: Field) -> Field:
     """Return the height of a level as a drawing gives it, or as it is placed on one."""
     found = work.block
     if found is None or field.level not in found.heights:
-        return replace(field, optional=True, if_skipped="the drawing does not give it")
+        return field._replace(optional=True, if_skipped="the drawing does not give it")
     said = say_length(found.heights[field.level], work.unit)
     skipped = field.if_skipped
     if field.level not in found.estimated:
         skipped = "the drawing gives it; to move it, take the drawing in again"
-    return replace(field, optional=True, placeholder=said, if_skipped=skipped)
+    return field._replace(optional=True, placeholder=said, if_skipped=skipped)
 
 
 def _edge(work: Work, panel: PanelName, seam: SeamName) -> Iterator[Field]:
@@ -91,7 +91,7 @@ def _edge(work: Work, panel: PanelName, seam: SeamName) -> Iterator[Field]:
         if value(work.project, field.key) or (asked and not over):
             needed = level in ends_of(work.project, seam)
             skipped = _UNFINISHED if needed else field.if_skipped
-            yield replace(field, optional=not needed, if_skipped=skipped)
+            yield field._replace(optional=not needed, if_skipped=skipped)
 
 
 # --- where it stands -----------------------------------------------------------------------------

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -78,25 +77,26 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
     """Ask whether what was to be mended went, and of each sign its leg, its place and its cause."""
     one = round_at(work.project, work.at)
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
-        yield replace(work.ask(WENT, number=str(number)), label=f"Did it go? {sign_words(seen)}")
+        went = work.ask(WENT, number=str(number))
+        yield went._replace(label=f"Did it go? {sign_words(seen)}")
     there = still_there(one)
     for number, seen in enumerate(there, 1):
         of_which = f": {sign_words(seen)}" if len(there) > 1 else ""  # one alone was just chosen
         where = work.ask(WHERE, number=str(number))
-        yield replace(where, label=f"{where.label}{of_which}")
+        yield where._replace(label=f"{where.label}{of_which}")
         for part in parts_asked(seen, block):
             place = work.ask(PLACES[part], number=str(number))
             choices = place.choices or level_choices(block)
             label = f"{place.label}{of_which}"
-            yield replace(place, label=label, kind="choice", choices=choices)
+            yield place._replace(label=label, kind="choice", choices=choices)
         if len(choices := cause_choices(seen, block)) > 1:  # one alone need not be chosen
             cause = work.ask(CAUSE, number=str(number))
-            yield replace(cause, kind="choice", choices=choices)
+            yield cause._replace(kind="choice", choices=choices)
 
 
 def _dated(work: Work) -> Field:
     field = work.ask(DATE)
-    return replace(field, takes_placeholder=field.placeholder not in ("", NOT_YET))
+    return field._replace(takes_placeholder=field.placeholder not in ("", NOT_YET))
 
 
 def _status(work: Work) -> StepState:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from legtaper.model.project import Project
 from legtaper_wizard.flow.questions.naming import NAME, UNIT
@@ -12,7 +11,7 @@ from legtaper_wizard.flow.steps.step import DONE, Step, Work, look, still_open
 
 
 def _asks(work: Work) -> Iterator[Field]:
-    yield replace(work.ask(NAME), optional=False)
+    yield work.ask(NAME)._replace(optional=False)
     yield work.ask(UNIT)
 
 

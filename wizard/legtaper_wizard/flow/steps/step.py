@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from legtaper.model.project import Design, Project, Unit
@@ -77,8 +76,7 @@ def _none(_: Work) -> Iterable[Action]:
     return ()
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One page of the wizard.
 
     title, short and why: what it is called, with little room too, and two or three sentences of
