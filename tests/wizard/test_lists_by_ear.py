@@ -108,7 +108,7 @@ def test_what_a_sign_means_is_told_once_and_its_place_is_asked_next(tried: Path)
         "quit",
     )
     said = sit(tried, *lines)[1]
-    assert "At which level:" in said
+    assert "At which level [skip]:" in said
     assert "What tells its cause" not in said  # on the narrowed leg alone there is but one
     at_the_knee, at_the_calf = "more around the leg at that level. The knee", "level. The calf"
     assert said.count(at_the_knee) == 1  # where nothing is said of the level yet
@@ -172,3 +172,13 @@ def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:
     assert said.count("1: seat, crotch and thigh; 2: knee and calf;") == 2
     assert 'None of them is like "elbow".' in said
     assert said.index("What you see:") < said.index("Which leg shows it")
+
+
+def test_a_sign_that_was_just_named_is_not_named_by_each_of_its_questions(tried: Path) -> None:
+    """Coming back to them later, the first names it."""
+    said = sit(tried, "more write down", "bump", "1", "back verdict", "back to which leg", "", "")[
+        1
+    ]
+    assert "At which seam [skip]:" in said
+    assert "Which leg shows it: A bump or a hollow where the new seam meets" in said
+    assert "At which seam: A bump" not in said

@@ -198,7 +198,9 @@ class PlainWizard:
         if key == prompt.field.key:
             means = f"{text}, not saved"
         in_row = self._on.called != prompt.field.label
-        if means == "skip" and in_row and prompt.field.group != "height":  # said at the first
+        if (
+            means == "skip" and in_row and prompt.field.group not in ("height", "signs")
+        ):  # said at the first
             return f"{self._on.called}:"
         return f"{self._on.called} [{means}]:"
 

@@ -55,6 +55,11 @@ MANNERS = ("short", "usual", "long")
 """How much is said: no more than the questions; what is new; everything each time."""
 
 
+def sign_of(key: str) -> str:
+    """Return how the keys of the questions about one sign begin; "" for another question."""
+    return key.rpartition(".")[0] if key.startswith("round.sign.") else ""
+
+
 @dataclass
 class Sitting:
     """A session, and the question that is next. `step` and `index` count from 0."""
@@ -75,6 +80,7 @@ class Sitting:
     agreed: set[str] = field(default_factory=set)  # doubts about answers that are meant so
     at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
+    sign: str = ""  # of a muslin, named last, as the start of the keys that ask about it
     cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
 
     @property
@@ -112,6 +118,9 @@ class Sitting:
         Where the row above was typed at once, it says how many values this one takes.
         """
         field, before = prompt.field, self.row
+        named, self.sign = self.sign, sign_of(field.key)
+        if named and named == self.sign and self.manner != "long":
+            return field.label.split(": ")[0]
         in_row = STEPS[prompt.step].id in _ROWS and field.level and field.group
         self.row = (field.group, prompt.at) if in_row else None
         if self.manner == "long" or before is None or before != self.row:

@@ -20,7 +20,7 @@ from legtaper_wizard.prompts.output import (
 )
 from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of, words_in
 from legtaper_wizard.prompts.questions import ask_in_turn
-from legtaper_wizard.prompts.sitting import END, Sitting
+from legtaper_wizard.prompts.sitting import END, Sitting, sign_of
 from legtaper_wizard.prompts.telling_commands import (
     be_long,
     be_short,
@@ -280,6 +280,7 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
         sitting.enter(STEPS.index(step_of(chosen.then)))
     elif chosen.id == "add-sign":
         sitting.index = _first_of_last_sign(sitting.prompts)
+        sitting.sign = sign_of(sitting.prompts[sitting.index - 1].field.key)  # it was just named
     elif STEPS[sitting.step].id == "fitting":
         sitting.enter(sitting.step)
     return True

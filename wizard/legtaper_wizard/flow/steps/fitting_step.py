@@ -79,15 +79,13 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
         went = work.ask(WENT, number=str(number))
         yield went._replace(label=f"Did it go? {sign_words(seen)}")
-    there = still_there(one)
-    for number, seen in enumerate(there, 1):
-        of_which = f": {sign_words(seen)}" if len(there) > 1 else ""  # one alone was just chosen
+    for number, seen in enumerate(still_there(one), 1):
         where = work.ask(WHERE, number=str(number))
-        yield where._replace(label=f"{where.label}{of_which}")
+        yield where._replace(label=f"Which leg shows it: {sign_words(seen)}")
         for part in parts_asked(seen, block):
             place = work.ask(PLACES[part], number=str(number))
             choices = place.choices or level_choices(block)
-            label = f"{place.label}{of_which}"
+            label = f"{place.label}: {sign_words(seen)}"
             yield place._replace(label=label, kind="choice", choices=choices)
         if len(choices := cause_choices(seen, block)) > 1:  # one alone need not be chosen
             cause = work.ask(CAUSE, number=str(number))
