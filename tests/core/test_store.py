@@ -1,5 +1,4 @@
 import errno
-import fcntl
 import json
 import os
 import signal
@@ -9,10 +8,9 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-import filelock  # noqa: F401  it is to find the locks that are taken away below
+import filelock
 import pytest
 
-from legtaper.files import store as store_module
 from legtaper.files.project_file import NewerFormatError, read_project
 from legtaper.files.recent import recent, remember
 from legtaper.files.store import (
@@ -242,30 +240,6 @@ def test_what_a_killed_session_left_half_written_is_cleared(path: Path) -> None:
     assert [leftover.exists() for leftover in leftovers] == [False, True]
 
 
-def test_where_the_system_has_no_such_locks_a_library_has(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """One session at a time may write there, too."""
-    monkeypatch.setitem(sys.modules, "fcntl", None)
-    first = Store.open(path, for_writing=True)
-    assert not first.read_only
-    assert Store.open(path, for_writing=True).held_by is not None
-    first.close()
-    assert not Store.open(path, for_writing=True).read_only
-
-
-def test_a_disk_without_locks_opens_for_reading(
-    path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Why it cannot be saved is said."""
-
-    def refused(*_: object) -> None:
-        raise OSError(errno.ENOSYS, "no such call")
-
-    monkeypatch.setattr(fcntl, "flock", refused)
-    assert Store.open(path, for_writing=True).why_read_only.endswith("this disk has no locks")
-
-
 def test_a_folder_without_write_access_opens_for_reading(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -274,7 +248,7 @@ def test_a_folder_without_write_access_opens_for_reading(
     def refused(*_: object, **__: object) -> None:
         raise PermissionError(errno.EACCES, "denied")
 
-    monkeypatch.setattr(store_module, "hold", refused)
+    monkeypatch.setattr(filelock.FileLock, "acquire", refused)
     store = Store.open(path, for_writing=True)
     assert store.project.name == "first"
     assert (store.read_only, store.held_by) == (True, None)

@@ -9,11 +9,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import filelock
 import pytest
 from pty_terminal import PtyTerminal
 
 from faults import EXAMPLE, LEGTAPER, surroundings
-from legtaper.files import store
 from legtaper.files.store import ChangedOnDiskError, Store, load
 from legtaper_wizard.flow.session import Session
 
@@ -73,7 +73,8 @@ def test_writers_in_a_race_lose_nothing(file: Path, tmp_path: Path) -> None:
 @pytest.fixture
 def _no_locks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let locks be granted to everyone, as a network disk does that keeps them to one machine."""
-    monkeypatch.setattr(store, "hold", lambda *_: lambda: None)
+    monkeypatch.setattr(filelock.FileLock, "acquire", lambda *_, **__: None)
+    monkeypatch.setattr(filelock.FileLock, "release", lambda *_, **__: None)
 
 
 @pytest.mark.usefixtures("_no_locks")

@@ -15,7 +15,7 @@ import stat
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.files.atomic_write import (
     PRIVATE,
@@ -30,10 +30,12 @@ from legtaper.files.atomic_write import (
     write_output,
     write_protected,
 )
-from legtaper.files.lock import LetGo, hold
 from legtaper.files.project_file import LARGEST, NewerFormatError, Written, read_project
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
+
+if TYPE_CHECKING:
+    from filelock import BaseFileLock
 
 __all__ = [
     "ChangedOnDiskError",
@@ -259,9 +261,11 @@ class _Lock:
     """The right to write one project, or the reason why it could not be had."""
 
     def __init__(self, target: Path) -> None:
+        from filelock import FileLock, Timeout
+
         self.held_by: Held | None = None
         self.problem = ""
-        self._let_go: LetGo | None = None
+        self._lock: BaseFileLock | None = None
         path = target.with_name(f".{target.name}.lock")
         if write_protected(target):
             self.problem = "the file is write-protected"
@@ -272,26 +276,28 @@ class _Lock:
         try:
             # With the mode of the project: who may write that must be able to lock it.
             mode = stat.S_IMODE(target.stat().st_mode) & 0o666 | PRIVATE
-            self._let_go = hold(path, mode)
-        except BlockingIOError:
+            lock = FileLock(path, timeout=0, mode=mode, thread_local=False)
+            lock.acquire()
+        except Timeout:
             self.held_by = Held(_holder(path))
             self.problem = f"open in another session ({self.held_by.who})"
         except (OSError, NotImplementedError) as error:
             reason = say_reason(error) if isinstance(error, OSError) else "this disk has no locks"
             self.problem = f"the folder can't be written to: {reason}"
         else:
+            self._lock = lock
             # Who we are is a courtesy to others; the lock holds without it.
             with suppress(OSError):
                 path.write_text(_ourselves(), "utf-8")
 
     @property
     def is_ours(self) -> bool:
-        return self._let_go is not None
+        return self._lock is not None
 
     def release(self) -> None:
-        if self._let_go:
-            self._let_go()
-        self._let_go = None
+        if self._lock:
+            self._lock.release()
+        self._lock = None
 
 
 def _ourselves() -> str:
