@@ -72,7 +72,16 @@ def draw_dxf(job: Job, out: Path) -> None:
     document.saveas(out)
 
 
-DRAWS = {"svg": draw_svg, "pdf": draw_pdf, "dxf": draw_dxf}
+def draw_with_paragraphs(job: Job, out: Path) -> None:
+    """Do the same with what sets texts loaded, and none set."""
+    import reportlab.platypus  # noqa: F401
+
+    draw_pdf(job, out)
+
+
+DRAWS = {
+    "svg": draw_svg, "pdf": draw_pdf, "paragraphs": draw_with_paragraphs, "dxf": draw_dxf,
+}  # fmt: skip
 
 
 @click.command()

@@ -88,18 +88,22 @@ def lines(rounds: int = ROUNDS) -> Iterator[str]:
         pages = len(re.findall(rb"/Type /Page\b", pdf.read_bytes()))
         job.write_text(json.dumps(job_of(project, pages)))
         told = ([LEGTAPER, "--help"], [sys.executable, "-c", bare_help()])
-        yield raced("--help / bare click", told, surroundings, HELP_ROUNDS, HELP_TARGET)
+        yield raced("legtaper --help / bare click", told, surroundings, HELP_ROUNDS, HELP_TARGET)
         bare = [sys.executable, str(HERE / "bare_command.py")]
         for kind in (*TOLD, *DRAWN):
             out = [str(folder / f"x.{kind}")] if kind in DRAWN else []
             verb = ["export", "-f"] if out else [kind]
             pair = ([LEGTAPER, *verb, str(project), *out],
                     [*bare, kind, str(project), str(job), *out])  # fmt: skip
-            yield raced(f"{kind} / the same lines", pair, surroundings, rounds, TARGET)
+            yield raced(f"legtaper {kind} / the same lines", pair, surroundings, rounds, TARGET)
             if kind == TOLD[0]:
                 one = {**surroundings, "OPENBLAS_NUM_THREADS": "1"}
-                name = f"{kind} / the same, numpy on one thread"
+                name = f"legtaper {kind} / the same, numpy on one thread"
                 yield raced(name, pair, one, rounds, None)
+            if kind == "pdf":
+                texts = [*bare, "paragraphs", *pair[1][len(bare) + 1 :]]
+                name = "of it, with paragraphs loaded / without"
+                yield raced(name, (texts, pair[1]), surroundings, rounds, None)
 
 
 def raced(
@@ -115,7 +119,7 @@ def raced(
     most, verdict = "", ""
     if target is not None:
         most, verdict = f"{target:g}", "" if ratio <= target else "over"
-    name = f"legtaper {title}, ms"
+    name = f"{title}, ms"
     return f"{name:<48}{ours:>9.0f}{plain:>9.0f}{ratio:>8.2f}{most:>8}  {verdict}"
 
 
