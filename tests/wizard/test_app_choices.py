@@ -98,8 +98,8 @@ async def test_on_every_page_a_choice_is_told_by_its_label(tmp_path: Path) -> No
     """Never by the word that a file holds for it: what is written, and the unit at the start."""
     async with driving(example(tmp_path)) as on:
         await on.press("f9", "right")
-        assert "Enter takes it: PDF, to print." in on.text
-        await on.press("tab", "right")
+        assert "Enter takes it: SVG" in on.text
+        await on.press("tab", "left")
         assert "Enter takes it: as the block." in on.text
     async with driving(None) as on:
         await on.press(*["shift+tab"] * 9, "tab", "right")

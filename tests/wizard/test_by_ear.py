@@ -71,7 +71,7 @@ NEWCOMER = (
     "Lena||2|171|76||99|57|37,5|41|36|23|33||gray twill|1|||||"  # and no stretch, no shrinkage
     "||35|46|70|75,5|95||10,5 10,5 11,8 11,8|11 11 12,5 12,5|11,4 11,2 13 12,9|15 14,2 17 17,5|"
     "15,6 18 18 23|15,2 17,1|1|||black jeans|1||17 / 18,5|||||35|||||||"
-    "|||||||||||||pdf marks|3|||"
+    "|||||||||||||pdf marks||||"
 )
 """A body and a block of nobody, in centimeters, and Enter wherever she has no answer."""
 
@@ -85,7 +85,7 @@ def test_a_newcomer_hears_no_more_though_no_question_is_passed(
     project = load(tmp_path / "lena.toml")
     assert project.designs[0].width["hem"].mm == 350
     assert project.liked[0].back_width["hem"].mm == 185
-    assert "lena-first-taper-marks.txt, the marking table" in said
+    assert "lena-first-taper-test-marks.txt, the marking table" in said
     assert MOST / 2 < len(said[: said.index("Wrote ")].split()) <= MOST
 
 

@@ -136,3 +136,11 @@ def test_designs_and_rounds_are_set_side_by_side(mine: Path) -> None:
     assert "From easy taper to slim taper" in said
     assert said.count("Comes off each edge") == 1
     assert said.rindex("From easy taper to slim taper") < said.index("Comes off each edge")
+
+
+def test_both_legs_are_proposed_wherever_the_first_test_is_due(mine: Path) -> None:
+    """Behind the pattern as at the fitting; once the design was printed the narrowed leg is."""
+    first = sit(mine, "steps pattern", "next", "svg", "", "", "", "quit")
+    assert "Leg [both, for the muslin]:" in first
+    assert "The test counts as printed today." in first
+    assert "Leg [narrowed]:" in sit(mine, "steps pattern", "next", "svg", "quit", "quit")

@@ -519,7 +519,7 @@ def whole(tmp_path):
 
 def test_the_pattern_is_written_beside_the_project(whole, tmp_path):
     """At the end svg and dxf are written; what is there already is asked about."""
-    end = ["steps pattern", "next", "svg, dxf", "", "", "leg"]
+    end = ["steps pattern", "next", "svg, dxf", "narrowed", "", "leg"]
     status, said = sit(whole, *end)
     assert status == 0
     assert f"Wrote {tmp_path / 'leg.svg'}, the narrowed leg at true size." in said
@@ -570,7 +570,7 @@ def test_back_leads_through_the_questions_about_files(whole):
     lines = ("steps muslin", "back", "", "back", "pdf", "", "back", "back", "none")
     said = sit(whole, *lines)[1]
     assert said.count(write) == 3
-    assert said.count("Leg [narrowed]:") == 2
+    assert said.count("Leg [both, for the muslin]:") == 2
     up = sit(whole, "steps muslin", "back", "back", "quit")[1]
     assert up.index(write) < up.index("Allowance at the inseam")
 

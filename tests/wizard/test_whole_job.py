@@ -144,16 +144,16 @@ def test_the_whole_job_by_keyboard(tmp_path: Path) -> None:
         _answer_everything(Sewist(terminal))
         terminal.press("f9")
         terminal.wait_for("Write the pattern files")
-        terminal.press(*["enter"] * 6)
+        terminal.press("1", *["enter"] * 6)
         terminal.wait_for("Enter close", patience=60)
         keys = terminal.keys_in
         terminal.press("enter", "f10")
         assert terminal.wait_exit() == 0
 
-    pages = PdfReader(tmp_path / "courier-first-taper.pdf").pages
+    pages = PdfReader(tmp_path / "courier-first-taper-test.pdf").pages
     assert len(pages) > 4
     for kind in ("svg", "dxf"):
-        assert (tmp_path / f"courier-first-taper.{kind}").stat().st_size > 1000
+        assert (tmp_path / f"courier-first-taper-test.{kind}").stat().st_size > 1000
     _check(tmp_path / "courier.toml")
     assert keys < MOST_KEYS
 

@@ -58,6 +58,18 @@ def wants_block(fit: Fit, step_id: str) -> bool:
     return fit.is_the_block or step_id in BLOCK_STEPS
 
 
+def test_is_due(project: Project, at: Cursor, step_id: str) -> bool:
+    """Whether both legs are meant where nothing else is said, for the muslin test.
+
+    That is until the design was printed once, and at the fitting until its verdict is "done".
+    """
+    from legtaper_wizard.flow.round_answers import is_done, round_at
+
+    if is_done(project, at):
+        return False
+    return step_id == "fitting" or round_at(project, at) is None
+
+
 def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:
     """Return what a leg is cut of. Raises `AnswerError` for a leg that has no design yet."""
     from legtaper.pattern import unaltered
@@ -72,12 +84,12 @@ def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:
 def said_of_one_leg(project: Project, at: Cursor, step_id: str, leg: str) -> str:
     """Say that the narrowed leg alone prints no test, where one was to be printed; else ""."""
     from legtaper.muslin.log import number_to_print
-    from legtaper_wizard.flow.round_answers import is_done, is_waiting
+    from legtaper_wizard.flow.round_answers import is_waiting
 
     design = chosen_design(project, at)
-    if design is None or leg != "narrowed" or step_id != "fitting":
+    if design is None or leg != "narrowed" or is_waiting(project, at):
         return ""
-    if is_done(project, at) or is_waiting(project, at):
+    if not test_is_due(project, at, step_id):
         return ""
     number = number_to_print(project, design)
     return f"This is the narrowed leg alone; the test of round {number} takes both legs."

@@ -9,8 +9,13 @@ from typing import TYPE_CHECKING, Literal
 
 from legtaper.model.project import ProjectError
 from legtaper.outputs.papers import PaperError
-from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, said_of_one_leg, wants_block
-from legtaper_wizard.flow.round_answers import is_done
+from legtaper_wizard.flow.printed import (
+    fit_of_leg,
+    fit_to_print,
+    said_of_one_leg,
+    test_is_due,
+    wants_block,
+)
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
 from legtaper_wizard.prompts.console import LEAVES
@@ -59,12 +64,12 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False, block: bool = Fals
 
 
 def _usual(sitting: Sitting, fit: Fit, *, block: bool) -> dict[str, str]:
-    """Return what is written unasked: at the fitting both legs, to print, until it is done."""
+    """Return what is written unasked: both legs, to print, where the muslin test is due."""
     from legtaper_wizard.flow.export_request import usual_order
 
     (project, at), folder = sitting.session.now, sitting.session.path.parent
     step_id = STEPS[sitting.step].id if sitting.step < END else ""
-    test = step_id == "fitting" and not is_done(project, at)
+    test = test_is_due(project, at, step_id)
     block = block or wants_block(fit, step_id)
     return usual_order(project, fit.design, folder, test=test, block=block)
 

@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
-from legtaper_wizard.flow.printed import fit_of_leg, fit_to_print, said_of_one_leg, wants_block
+from legtaper_wizard.flow.printed import (
+    fit_of_leg,
+    fit_to_print,
+    said_of_one_leg,
+    test_is_due,
+    wants_block,
+)
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.tui.layout.stop import WRITE
 from legtaper_wizard.tui.screens.ask_screen import Ask
@@ -112,7 +118,7 @@ def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[
 
     session, _ = app.sitting
     done = is_done(session.project, session.at)
-    test = session.step_id == "fitting" and not done
+    test = test_is_due(session.project, session.at, session.step_id)
     kind = "block" if block else "done" if done else "test" if test else "pattern"
     what, folder = f"write {kind} {design.name}", session.path.parent
     usual = usual_order(session.project, design, folder, test=test, block=block)
