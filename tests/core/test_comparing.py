@@ -153,7 +153,7 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
         ),
         (
             {"extra": {"outseam": sample.lengths(hem="1/8")}},
-            "At the hem the outseam takes 1/8 in more and the inseam takes as much as before",
+            "At the hem 1/8 in more comes off the outseam and as much as before off the inseam, on",
         ),
         ({"blend": sample.lengths(outseam="36")}, "The outseam blends at 36 in, before at 38 in."),
         ({"slit": sample.length("3")}, "The slit is 3 in, before none."),

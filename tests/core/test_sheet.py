@@ -149,7 +149,7 @@ def test_the_form_asks_whether_it_went() -> None:
     asked = pattern_sheet(pattern, BOTH).pages[1].parts[0]
     assert isinstance(asked, SheetList)
     assert asked.to_tick
-    assert asked.lines[0].startswith("Did it go? The hem rides up")
+    assert asked.lines[0].startswith("Is it gone? The hem rides up")
 
 
 def test_the_form_tells_what_went_before() -> None:

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
@@ -10,17 +11,18 @@ import sample
 from legtaper.model.project import Project, ProjectError, Round, SeenSign
 from legtaper.muslin.advice import (
     Tried,
+    asked_of,
     check_signs,
     cure_lines,
     look_text,
     offered,
     one_change,
-    open_signs,
     to_look_for,
     try_cures,
 )
 from legtaper.muslin.cures import Spot, moved_to, read_spot
-from legtaper.muslin.log import is_tried, round_text, with_next
+from legtaper.muslin.log import is_tried, next_step, round_text, with_next
+from legtaper.muslin.open_things import open_signs
 from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.sign_parts import GONE, POSES, VIEWS
 from legtaper.muslin.signs import SIGNS, in_order, sign_named, told
@@ -165,8 +167,45 @@ def test_harm_goes_first_and_one_change_is_advised() -> None:
     one = Round("easy taper", signs=(SeenSign("bump-at-blend"), SeenSign("pain")))
     assert [seen.sign for seen in open_signs(one)] == ["pain", "bump-at-blend"]
     assert one_change(one).startswith("2 things are open.")
-    assert "pain" in one_change(one)
+    assert 'first "pain' in one_change(one)
     assert one_change(replace(one, signs=one.signs[:1])) == ""
+
+
+@pytest.mark.parametrize(
+    ("sign", "order", "follows"),
+    [
+        ("binding-knee", 'first the pinches, then "it binds over the knee"', "from the pinches"),
+        ("pain", 'first "pain, numbness, marks on the skin, swelling", then the', "take a cure"),
+    ],
+)
+def test_what_goes_first_is_also_what_comes_next(sign: str, order: str, follows: str) -> None:
+    """Every next design takes up the pinches, so only harm goes before them; all are named."""
+    one = Round("easy taper", date=date(2026, 3, 28), verdict="closer", signs=(SeenSign(sign),),
+                pinches=(sample.pinch("knee", "outseam", "1/4"),))  # fmt: skip
+    assert f"see what it did: {order}" in one_change(one)
+    assert follows in next_step(sample.project(rounds=(one,)))
+
+
+def test_a_cure_with_pinches_says_what_both_do_to_what_was_sewn() -> None:
+    """1/2 in more for all four edges is 1/8 in less off each, and the pinch 1/4 in off two."""
+    one = Round("easy taper", pinches=(sample.pinch("knee", "outseam", "1/4"),),
+                signs=(SeenSign("binding-knee", where="narrowed"),))  # fmt: skip
+    design = sample.design(take_in=sample.lengths(hem="5/8", knee="1/2"))
+    project = sample.project(designs=(design,), rounds=(one,))
+    says = next(cure_lines(project, try_cures(project, sample.block(), 1)))
+    assert says.startswith("1. 1/2 in more around the leg at the knee, and the pinches. Both ")
+    assert (
+        "At the knee 1/8 in more comes off the outseam and 1/8 in less off the inseam, on front "
+        "and back each; around the leg it stays as wide."
+    ) in says
+
+
+def test_a_seam_is_asked_for_only_where_it_decides_the_cure() -> None:
+    """Lines across the knee and a bump at both seams are of no one seam; a loose fold is."""
+    asked = {name: asked_of(SeenSign(name, where="narrowed"), sample.block()) for name in EACH}
+    assert not asked["binding-knee"]
+    assert not asked["bump-at-blend"]
+    assert asked["loose-folds"] == ("seam",)
 
 
 def test_the_next_round_asks_whether_it_went() -> None:
@@ -176,7 +215,7 @@ def test_the_next_round_asks_whether_it_went() -> None:
     grown = with_next(project, design)
     assert [seen.sign for seen in to_look_for(grown, design)] == ["riding-hem"]
     assert look_text(grown, design) == (
-        "Did it go? The hem rides up when you sit and stays up; the calf catches.",
+        "Is it gone? The hem rides up when you sit and stays up; the calf catches.",
     )
     assert to_look_for(grown, grown.designs[0]) == ()
 

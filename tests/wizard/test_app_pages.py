@@ -234,7 +234,7 @@ async def test_all_notes_are_of_what_is_typed_and_say_so(tmp_path: Path) -> None
         await on.press("escape")
         await on.type("13 1/2")
         await on.press("f8")
-        assert '"13 1/2", which is typed and not taken yet.' in on.text
+        assert '"13 1/2" is typed and not taken yet' in on.text
         assert "The hem opens to 13 1/2 in" in on.text
         assert "The hem opens to 13 1/2 in" not in before
         await on.press("escape")

@@ -10,7 +10,7 @@ from legtaper.model.project import Project, SeenSign
 from legtaper.muslin.advice import causes
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import SIGNS
-from legtaper_wizard.flow.answers import answer
+from legtaper_wizard.flow.answers import answer, changed_in_words
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.questions import find
@@ -80,7 +80,7 @@ def test_from_a_sign_to_the_next_design_and_the_question_whether_it_went(printed
     assert [design.name for design in taken.designs][-1] == "slim taper 2"
     sewn = answer(taken, "round.printed", "2026-04-03")
     (asked,) = [field for field in STEP.fields(sewn, LAST) if field.key.startswith("round.went")]
-    assert asked.label.startswith("Did it go? Folds or slanting wrinkles")
+    assert asked.label.startswith("Is it gone? Folds or slanting wrinkles")
     gone = answer(sewn, asked.key, "gone")
     assert gone.rounds[-1].signs == (SeenSign("folds-under-seat", GONE, "narrowed"),)
     assert "cure-1" not in _actions(gone)
@@ -177,3 +177,12 @@ def test_a_cure_says_that_the_pinches_come_with_it(printed: Project) -> None:
     assert both.endswith(", and the pinches")
     made = _done(pinched, "cure-1").designs[-1]
     assert made.extra["outseam"]["knee"].text == "1/8 in"
+
+
+def test_undo_says_an_answer_in_the_words_of_its_choices(printed: Project) -> None:
+    """Not by the value that the file has, and no comma behind a question mark."""
+    seen = _done(printed, "add-sign", "folds-under-seat", "narrowed")
+    sewn = answer(_done(seen, "cure-1"), "round.printed", "2026-04-03")
+    gone = answer(sewn, "round.went.1", "gone")
+    said = changed_in_words("round.went.1", (gone, LAST), (answer(gone, "round.went.1", ""), LAST))
+    assert said == "Is it gone? it is gone; now empty"

@@ -9,12 +9,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from legtaper.leg.block import Block
-from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign
+from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign, Unit
 from legtaper.muslin.compare import NO_CHANGE, changes
 from legtaper.muslin.cures import PARTS, Cure, Part, Spot, read_spot
 from legtaper.muslin.next_design import depths, next_design, next_name, round_of
+from legtaper.muslin.open_things import open_signs, pinches_go_first, short_words
 from legtaper.muslin.sign_parts import GONE, Cause, Sign
-from legtaper.muslin.signs import BY_ID, SIGNS, sign_named, words_of
+from legtaper.muslin.signs import BY_ID, sign_named, words_of
 from legtaper.pattern import Fit, fit_design
 from legtaper.remedies.trying import Bench
 
@@ -26,6 +27,7 @@ class Tried:
     """A cure that was tried. `problem` says why it is not offered; "" where it is.
 
     fit: the next design with it; changes: what it changes from the design that was sewn.
+    pinched: whether the pinches of the round are in it, too.
     """
 
     sign: Sign
@@ -34,6 +36,11 @@ class Tried:
     fit: Fit | None = None
     changes: tuple[str, ...] = ()
     problem: str = ""
+    pinched: bool = False
+
+    def text(self, unit: Unit) -> str:
+        """Say all that is changed: the cure with its amount, and the pinches where they are in."""
+        return self.cure.text(unit) + (", and the pinches" if self.pinched else "")
 
     @property
     def design(self) -> Design:
@@ -52,13 +59,6 @@ def check_signs(signs: Sequence[SeenSign], block: Block) -> tuple[SeenSign, ...]
             sign.cause(seen.cause)
         checked.append(SeenSign(sign.id, seen.cause, str(spot)))
     return tuple(checked)
-
-
-def open_signs(one: Round) -> tuple[SeenSign, ...]:
-    """Return the signs that are still there, those first by which a wearer may come to harm."""
-    order = [sign.id for sign in sorted(SIGNS, key=lambda sign: not sign.first)]
-    still = [seen for seen in one.signs if seen.cause != GONE and seen.sign in BY_ID]
-    return tuple(sorted(still, key=lambda seen: order.index(seen.sign)))
 
 
 def to_look_for(project: Project, design: Design) -> tuple[SeenSign, ...]:
@@ -96,13 +96,15 @@ def try_cures(project: Project, block: Block, number: int) -> tuple[Tried, ...]:
     if not any(cause.cures for seen in open_signs(one) for cause in causes(seen, block)):
         return ()
     sewn = fit_design(project, project.design(one.design), block)
+    pinched = bool(depths(one))
     bench = Bench(fit_design(project, _base(project, block, number), block))
-    tried = (
-        _try(bench, sewn, Tried(BY_ID[seen.sign], cause, cure), spot_of(seen, block))
+    untried = (
+        (Tried(BY_ID[seen.sign], cause, cure, pinched=pinched), spot_of(seen, block))
         for seen in open_signs(one)
         for cause in causes(seen, block)
         for cure in cause.cures
     )
+    tried = (_try(bench, sewn, each, spot) for each, spot in untried)
     return tuple(one for one in tried if one is not None)
 
 
@@ -144,24 +146,26 @@ def offered(tried: Sequence[Tried]) -> tuple[Tried, ...]:
 
 def one_change(one: Round) -> str:
     """Say which change goes first where several are open; "" where there is one at most."""
-    still = open_signs(one)
-    count = len(still) + bool(depths(one))
-    if count < 2:
+    named = [f'"{short_words(seen).lower()}"' for seen in open_signs(one)]
+    if depths(one):
+        named.insert(0 if pinches_go_first(one) else len(named), "the pinches")
+    if len(named) < 2:
         return ""
-    first = f'first "{words_of(still[0]).lower()}"' if still else "first the pinches"
-    return f"{count} things are open. Change one in a muslin, to see what it did: {first}."
+    says = f"{len(named)} things are open. Change one in a muslin, to see what it did: first "
+    return f"{says}{', then '.join(named)}."
 
 
 def look_text(project: Project, design: Design) -> tuple[str, ...]:
     """Ask after what the round before showed, one line each."""
-    return tuple(f"Did it go? {words_of(seen)}." for seen in to_look_for(project, design))
+    return tuple(f"Is it gone? {words_of(seen)}." for seen in to_look_for(project, design))
 
 
 def cure_lines(project: Project, tried: Sequence[Tried]) -> Iterator[str]:
     """Say which cures are offered, numbered, and which were tried and are not."""
     unit = project.length_unit
     for number, one in enumerate(offered(tried), 1):
-        yield f"{number}. {_capital(one.cure.text(unit))}. {' '.join(one.changes)}"
+        both = "Both together, from what was sewn: " if one.pinched else ""
+        yield f"{number}. {_capital(one.text(unit))}. {both}{' '.join(one.changes)}"
     for one in tried:
         if one.problem:
             yield f"Tried, not offered: {one.cure.text(unit)}: {one.problem.rstrip('.')}."

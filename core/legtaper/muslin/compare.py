@@ -295,19 +295,23 @@ def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
 
 
 def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
-    """Say where one seam gave more than the other, which the width alone does not show."""
+    """Say where more comes off one seam than off the other, which the width alone hides."""
     unit = after.project.length_unit
     for level in _named(before, after):
-        more = {
+        more_of = {
             seam: now - was
             for seam in SEAMS
             if (now := taken(after, seam, level)) is not None
             and (was := taken(before, seam, level)) is not None
         }
-        parts = {seam: _more(mm, unit) for seam, mm in more.items()}
+        parts = {seam: _more(mm, unit) for seam, mm in more_of.items()}
         if len(set(parts.values())) > 1:
-            said = " and ".join(f"the {seam} takes {part}" for seam, part in parts.items())
-            yield f"At the {_level(level)} {said}, on front and back each."
+            (first, more), *rest = parts.items()
+            said = f"{more} comes off the {first}"
+            said += "".join(f" and {part} off the {seam}" for seam, part in rest)
+            evens = abs(sum(more_of.values())) <= _SHOWS
+            ends = "; around the leg it stays as wide" if evens else ""
+            yield f"At the {_level(level)} {said}, on front and back each{ends}."
 
 
 def _changed_room(before: Fit, after: Fit) -> Iterator[str]:

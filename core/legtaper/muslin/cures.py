@@ -274,17 +274,17 @@ def blend(by: int, amount: Amount, seams: tuple[SeamName, ...] = ()) -> Cure:
                 change |= blended(fit, seam, _said(new, fit, top), keep_curve=by > 0)
         return change
 
-    what = f"the {' and '.join(seams)} blended" if seams else "the blend"
+    what = "the blend" if seams in ((), SEAMS) else f"the {' and '.join(seams)} blended"
     says = f"{what} {{amount}} {'higher' if by > 0 else 'lower'}"
     return Cure(says, move, amount, goes_by=None if seams else "seam")
 
 
-def curve(by: int, amount: Amount) -> Cure:
-    """Return the curve below the blend longer (`by` 1) or shorter (-1)."""
+def curve(by: int, amount: Amount, seams: tuple[SeamName, ...] = ()) -> Cure:
+    """Return the curve below the blend longer (`by` 1) or shorter (-1), as `blend` does."""
 
     def move(fit: Fit, spot: Spot) -> Change:
         change: dict[str, str | None] = {}
-        for seam in _seams(spot):
+        for seam in seams or _seams(spot):
             trued = _trued(fit, seam)
             if trued.eased is None:
                 continue
@@ -294,7 +294,7 @@ def curve(by: int, amount: Amount) -> Cure:
         return change
 
     says = f"the curve {{amount}} {'longer' if by > 0 else 'shorter'}"
-    return Cure(says, move, amount, goes_by="seam")
+    return Cure(says, move, amount, goes_by=None if seams else "seam")
 
 
 def _seams(spot: Spot) -> tuple[SeamName, ...]:

@@ -24,6 +24,7 @@ from legtaper.model.project import (
 )
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
+from legtaper.muslin.open_things import pinches_go_first
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import told
 
@@ -288,7 +289,7 @@ def _next_in_round(one: Round, number: int) -> str:
         return "sew the test, try it on and write down what you see"
     if one.verdict is None:
         return "say whether it is closer, too far or done"
-    if depths(one):
+    if pinches_go_first(one):
         return f"make the next design from the pinches of round {number}"
     if any(seen.cause != GONE for seen in one.signs):
         return f"take a cure for what round {number} showed, and print the next round"

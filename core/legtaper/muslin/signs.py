@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 from types import MappingProxyType
 
-from legtaper.model.project import ProjectError, SeenSign
+from legtaper.model.project import SEAMS, ProjectError, SeenSign
 from legtaper.model.safe_text import clean
 from legtaper.muslin import cures
 from legtaper.muslin.cures import FIVE_EIGHTHS, HALF_INCH, INCH, TWO_INCHES
@@ -208,7 +208,7 @@ SIGNS: tuple[Sign, ...] = (
                 "knee",
                 "The lines run across the bent knee.",
                 "The knee needs more room.",
-                (cures.room(("knee",), HALF_INCH), cures.blend(-1, INCH)),
+                (cures.room(("knee",), HALF_INCH), cures.blend(-1, INCH, SEAMS)),
             ),
             _of_block("Let the block out at the knee first."),
         ),
@@ -282,9 +282,9 @@ SIGNS: tuple[Sign, ...] = (
                 "Pressing does not help, and both seams of the leg show it.",
                 "The curve turns too quickly for this fabric.",
                 (
-                    cures.curve(1, TWO_INCHES),
-                    cures.blend(1, HALF_INCH),
-                    cures.blend(-1, HALF_INCH),
+                    cures.curve(1, TWO_INCHES, SEAMS),
+                    cures.blend(1, HALF_INCH, SEAMS),
+                    cures.blend(-1, HALF_INCH, SEAMS),
                 ),
             ),
             Cause(

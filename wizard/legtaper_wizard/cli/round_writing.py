@@ -30,7 +30,6 @@ from legtaper.muslin.advice import (
     cure_lines,
     offered,
     one_change,
-    open_signs,
     try_cures,
 )
 from legtaper.muslin.compare import changes
@@ -48,6 +47,7 @@ from legtaper.muslin.log import (
     write_down,
 )
 from legtaper.muslin.next_design import check_pinches, even_out, next_design
+from legtaper.muslin.open_things import open_signs
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import words_of
 from legtaper.pattern import block_of, fit_design
@@ -272,7 +272,7 @@ def _cured(project: Project, block: Block, number: int, wish: Wish) -> tuple[Pro
     one = ways[wanted - 1]
     design = replace(one.design, name=wish.next_name) if wish.next_name else one.design
     says = [f'Made "{clean(design.name, 60)}" from round {number}: '
-            f"{one.cure.text(project.length_unit)}."]  # fmt: skip
+            f"{one.text(project.length_unit)}."]  # fmt: skip
     return with_next(project, design), [*says, *(f"  {line}" for line in one.changes)]
 
 

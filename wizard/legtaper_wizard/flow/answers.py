@@ -43,10 +43,17 @@ def changed_in_words(
     question = find(key)
     if question is None:
         return ""
-    was, now = (clean(value(project, key, at), 40) for project, at in (before, after))
+    was, now = (value(project, key, at) for project, at in (before, after))
     if was == now:
         return question.label
-    return f"{question.label}{f', {was}' if was else ''}; now {now or 'empty'}"
+    was, now = (_in_words(question, said) for said in (was, now))
+    comma = "" if question.label.endswith("?") else ","
+    return f"{question.label}{f'{comma} {was}' if was else ''}; now {now or 'empty'}"
+
+
+def _in_words(question: Asked, said: str) -> str:
+    """Return an answer as its choice is called, without what that explains."""
+    return clean(dict(question.rule.choices).get(said, said).partition(":")[0], 40)
 
 
 def _as_typed(length: Length, unit: Unit) -> str:

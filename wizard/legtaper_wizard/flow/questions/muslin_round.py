@@ -261,7 +261,7 @@ PINCH = Question(
 VERDICT = Question(
     key="round.verdict",
     label="Verdict",
-    how="Compared with the leg you would like. Done accepts the design.",
+    how="Is it closer to the leg you would like, or narrowed too far? Done accepts the design.",
     rule=Rule(
         "choice",
         (("closer", "closer"), ("too far", "too far"), ("done", "done, cut the real fabric")),

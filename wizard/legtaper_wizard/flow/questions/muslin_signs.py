@@ -1,4 +1,4 @@
-"""The questions about the signs of a muslin: did it go, what is its cause, where does it show."""
+"""The questions about the signs of a muslin: is it gone, what is its cause, where does it show."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _LEG_WORDS = ("the narrowed leg alone", "the leg as the block alone", "both legs alike")
 WHERE_CHOICES: Choices = tuple(zip(LEGS, _LEG_WORDS, strict=True))
-_WENT: Choices = (("gone", "it went"), ("still", "it is still there"))
+_WENT: Choices = (("gone", "it is gone"), ("still", "it is still there"))
 
 
 def still_there(one: Round | None) -> tuple[SeenSign, ...]:
@@ -60,10 +60,10 @@ def parts_asked(seen: SeenSign, block: Block) -> tuple[Part, ...]:
 
 
 def sign_words(seen: SeenSign) -> str:
-    """Return what a sign is called."""
-    from legtaper.muslin.signs import words_of
+    """Return what a sign is called, in short."""
+    from legtaper.muslin.open_things import short_words
 
-    return words_of(seen)
+    return short_words(seen)
 
 
 def _at(found: tuple[SeenSign, ...], at: At) -> SeenSign | None:
@@ -170,8 +170,8 @@ def drop_sign(project: Project, texts: tuple[str, ...], cursor: Cursor) -> Proje
 
 WENT = Question(
     key="round.went.{number}",
-    label="Did it go?",
-    how="What the last muslin showed, and this design was to mend.",
+    label="Is it gone?",
+    how="The round before showed it: look for it again.",
     rule=Rule("choice", _WENT),
     get=_get_went,
     put=put_into_round(_went),
@@ -180,7 +180,7 @@ WENT = Question(
 WHERE = Question(
     key="round.sign.{number}.where",
     label="Which leg shows it",
-    how="The leg as the block tells: what both show is not the narrowing's doing.",
+    how="What the leg as the block shows, too, does not come from narrowing.",
     rule=Rule("choice", WHERE_CHOICES),
     group="signs",
     **_part("legs"),

@@ -78,7 +78,7 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
     one = round_at(work.project, work.at)
     for number, seen in enumerate(looked_for(work.project, work.at), 1):
         went = work.ask(WENT, number=str(number))
-        yield went._replace(label=f"Did it go? {sign_words(seen)}")
+        yield went._replace(label=f"Is it gone? {sign_words(seen)}")
     for number, seen in enumerate(still_there(one), 1):
         where = work.ask(WHERE, number=str(number))
         yield where._replace(label=f"Which leg shows it: {sign_words(seen)}")
@@ -146,11 +146,8 @@ def _sign_actions(work: Work) -> Iterator[Action]:
     from legtaper.muslin.signs import in_order
 
     project, at = work.project, work.at
-    sewn = round_at(project, at)
-    pinched = ", and the pinches" if sewn and sewn.pinches else ""
     for number, one in enumerate(offered(tried_cures(project, at)), 1):
-        says, hint = one.cure.text(work.unit), " ".join(one.changes)
-        label = f"Next design: {says}{pinched}"
+        label, hint = f"Next design: {one.text(work.unit)}", " ".join(one.changes)
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())
@@ -238,8 +235,8 @@ STEP = Step(
     why="Sew one leg as it was and one narrowed, try both on, and write down what you see and "
     "pinch. The next design is this one less the pinches.",
     help=(
-        "Test in cheap fabric. Write both legs from here, or mark them out by ruler, and say "
-        f"when. Then try on: {', '.join(CHECKLIST)}.",
+        "Test in cheap fabric. Write both legs from here, or mark them out by ruler, and "
+        f"answer here on which day. Then try on: {', '.join(CHECKLIST)}.",
         "A fold pinched at a seam is measured as it sticks out, from the seam to the pin. It "
         "takes its depth off each of the two edges there; a minus lets out. An emptied cell "
         "takes a pinch away.",

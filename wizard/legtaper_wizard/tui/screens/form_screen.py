@@ -278,7 +278,7 @@ class FormScreen(QuestionScreen[None]):
         if taken:
             says = f"{typed} is not taken, so this is of the answers without it."
         else:
-            says = f"this is of {typed}, which is typed and not taken yet."
+            says = f"{typed} is typed and not taken yet; these notes are as if it were."
         return self._tried, f"{clean(self.stop.label, 60)}: {says}"
 
     # --- messages up -------------------------------------------------------------------------

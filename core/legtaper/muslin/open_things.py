@@ -1,0 +1,28 @@
+"""What a round leaves open, in the order in which it is mended: harm, then pinches, then signs."""
+
+from __future__ import annotations
+
+from legtaper.model.project import Round, SeenSign
+from legtaper.muslin.next_design import depths
+from legtaper.muslin.sign_parts import GONE
+from legtaper.muslin.signs import BY_ID, SIGNS, words_of
+
+
+def open_signs(one: Round) -> tuple[SeenSign, ...]:
+    """Return the signs that are still there, those first by which a wearer may come to harm."""
+    order = [sign.id for sign in sorted(SIGNS, key=lambda sign: not sign.first)]
+    still = [seen for seen in one.signs if seen.cause != GONE and seen.sign in BY_ID]
+    return tuple(sorted(still, key=lambda seen: order.index(seen.sign)))
+
+
+def pinches_go_first(one: Round) -> bool:
+    """Whether the pinches are mended before any sign: every next design takes them up.
+
+    Only a sign by which a wearer may come to harm goes before them.
+    """
+    return bool(depths(one)) and not any(BY_ID[seen.sign].first for seen in open_signs(one))
+
+
+def short_words(seen: SeenSign) -> str:
+    """Return the words of a sign, as far as they tell it from others."""
+    return words_of(seen).partition(";")[0]
