@@ -30,6 +30,25 @@ async def test_a_wrong_answer_keeps_the_cursor(tmp_path: Path, key: str) -> None
         assert on.on_disk().wearer.waist is not None
 
 
+@pytest.mark.parametrize("key", ["f3", "f5", "f7", "up"])
+async def test_a_refused_answer_says_how_to_get_away_from_it(tmp_path: Path, key: str) -> None:
+    """Esc gives it up; letters that were meant for the page that did not come go nowhere."""
+    async with driving(fresh(tmp_path)) as on:
+        await on.type("33 inn")
+        await on.press("enter")
+        assert "Esc takes it back." not in on.text
+        await on.press(key)
+        assert '! "inn" is not a unit' in on.text
+        assert "Esc takes it back." in " ".join(on.text.split())
+        if key != "up":
+            await on.type("narrow")
+            assert on.form.answer.value == "33 inn"
+        await on.press("escape")
+        assert (on.form.answer.value, "is not a unit" in on.text) == ("", False)
+        await on.answer("66")
+        assert on.on_disk().wearer.height.text.startswith("66")
+
+
 async def test_nothing_is_reinterpreted(tmp_path: Path) -> None:
     """A number that could be two things is refused with both."""
     async with driving(fresh(tmp_path)) as on:

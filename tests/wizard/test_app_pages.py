@@ -33,6 +33,20 @@ async def test_files_that_are_there_are_not_written_over_unasked(tmp_path: Path)
         assert there.read_text().startswith("<?xml")
 
 
+async def test_the_form_that_writes_has_a_help(tmp_path: Path) -> None:
+    """Each question of it with what may be chosen; closing it leaves the answers as they were."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9", "3", "f1")
+        assert "Help: Write the pattern files" in on.text.splitlines()[0]
+        said = " ".join(on.text.split())
+        for part in exporting.order_parts()[:3]:
+            assert f"{part.field.label}. {' '.join(part.field.how.split())[:30]}" in said
+            assert all(label in said for _, label in part.field.choices)
+        await on.press("escape")
+        assert "Write the pattern files" in on.text.splitlines()[0]
+        assert "F1 help" in on.text.splitlines()[-1]
+
+
 async def test_the_form_that_writes_says_how_many_sheets_it_takes(tmp_path: Path) -> None:
     """As it opens, and again for another leg; what is asked more stands below the buttons."""
     async with driving(example(tmp_path)) as on:
@@ -197,8 +211,12 @@ async def test_letters_find_a_command_by_the_words_that_are_shown(tmp_path: Path
         assert "> " + " " * 7 + "The marking table" in on.text
         assert "Which hem widths work" not in on.text
         await on.type("x")
-        assert 'Nothing here has "markx".' in on.text
-        await on.press("backspace", "backspace")
+        assert 'Nothing here has "markx", so Enter does nothing.' in on.text
+        assert ">" not in on.text
+        before = on.text
+        await on.press("enter")
+        assert on.text == before
+        await on.press("backspace", "backspace", "backspace")
         assert 'With "ma": ' in on.text
         await on.press("escape")
         assert "Which hem widths work" in on.text

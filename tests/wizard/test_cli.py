@@ -377,6 +377,12 @@ def test_a_file_that_is_not_there(tmp_path: Path) -> None:
     refused(run("check", tmp_path / "none.toml"), "none.toml")
 
 
+def test_open_without_a_file_says_what_opens_the_wizard() -> None:
+    """With the flags that were given, which the program takes, too."""
+    refused(run("open"), "open takes a FILE", "opens with: legtaper")
+    refused(run("open", "--ascii", "--plain"), "opens with: legtaper --ascii --plain")
+
+
 def test_a_folder_that_cannot_be_written(courier: Path, tmp_path: Path) -> None:
     """An output in a folder that does not exist is refused; nothing is made."""
     out = tmp_path / "nowhere" / "p.svg"

@@ -274,17 +274,20 @@ def test_hidden_notes_are_counted() -> None:
         plain("        Block  Now  Ease", "dim"),
         plain("Knee    19  17  2"),
     ]
-    assert [said(line) for line in fitted(widths, 30, 2)] == ["- a note", "F8: 2 more"]
+    assert [said(line) for line in fitted(widths, 30, 2)] == ["- a note", "F8: 1 more"]
     assert fitted(lines, 30, 0) == []
 
 
 def test_no_note_is_left_without_its_end() -> None:
-    """One that would be cut makes way for the count; only one longer than all rows is cut."""
+    """One that would be cut makes way for the count; only one longer than all rows is cut.
+
+    Counted is what F8 shows: notes, not their lines.
+    """
     notes = [Note("number", "first"), Note("number", "a second one that takes three rows of ten")]
     lines = note_lines(notes, 20)
     assert len(lines) == 4
-    assert [said(line) for line in fitted(lines, 20, 3)] == ["- first", "F8: 3 more"]
-    assert [said(line) for line in fitted(lines[1:], 20, 2)][-1] == "F8: 2 more"
+    assert [said(line) for line in fitted(lines, 20, 3)] == ["- first", "F8: 1 more"]
+    assert [said(line) for line in fitted(lines[1:], 20, 2)][-1] == "F8: the rest"
 
 
 def test_a_hint_is_never_left_without_its_end() -> None:

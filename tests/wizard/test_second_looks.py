@@ -118,6 +118,11 @@ def test_a_row_of_the_block_may_be_typed_at_once():
         answer(typed(), "block.front.outseam.hip", "6 6 7")
     with pytest.raises(AnswerError, match="Back outseam at the calf: "):
         answer(typed(), cells[0], "4 4 0 5")
+    no_blank = 'Back outseam at the calf: "51/2" could be 5 1/2 or 25 1/2'
+    with pytest.raises(AnswerError, match=no_blank):
+        answer(typed(), cells[0], "5 5 51/2 51/2")
+    with pytest.raises(AnswerError, match="4 lengths are typed and the row has 1 from here on"):
+        answer(typed(), cells[3], "4 3/4 4 3/4 5 1/4 51/4")
 
 
 @pytest.mark.parametrize(
@@ -285,7 +290,12 @@ async def test_on_the_screen_a_doubtful_answer_counts_once_it_was_agreed_to(
         assert "[OK] No slit is needed" not in said
         assert on.here == "wearer.foot_entry"
         assert on.on_disk().wearer.foot_entry.text == "12 5/8 in"
-        await on.press(leaves)
+        if leaves != "enter":  # Enter alone agrees
+            await on.press(leaves)
+            assert on.here == "wearer.foot_entry"
+            assert "Enter takes it; Esc drops it." in on.text
+            assert on.on_disk().wearer.foot_entry.text == "12 5/8 in"
+        await on.press("enter")
         assert on.on_disk().wearer.foot_entry.text == "3 in"
 
 

@@ -43,12 +43,13 @@ def command(
     section: Section,
     place: int,
     later: Callable[[Command], None] | None = None,
+    of: type[Command] = Command,
     **says: Any,
 ) -> Callable[[Callable[..., Any]], Command]:
     """Make a command of a function, as `click.command` does, with its section and place."""
 
     def made(function: Callable[..., Any]) -> Command:
-        one: Command = click.command(name, cls=Command, **says)(function)
+        one: Command = click.command(name, cls=of, **says)(function)
         one.section, one.place, one.later = section, place, later
         return one
 

@@ -130,8 +130,8 @@ def row_hint(project: Project, key: str, at: Cursor = LAST) -> str:
     return ""
 
 
-_GOES_ON = re.compile(r"\d+/\d+\D*|[a-z\"'″′]+\.?", re.IGNORECASE)
-"""A fraction or a unit, which belongs to the number before it."""
+_FRACTION = re.compile(r"(\d+)/(\d+)\D*", re.ASCII)
+_UNIT = re.compile(r"[a-z\"'″′]+\.?", re.IGNORECASE)
 _FEET = re.compile(r".*\d ?(?:ft|feet|foot|'|′)\.?", re.IGNORECASE)
 
 
@@ -139,11 +139,20 @@ def lengths_in(text: str) -> list[str]:
     """Return the lengths of a text that holds several, one after the other."""
     parts: list[str] = []
     for word in re.sub(r"(?<=\d) ?/ ?(?=\d)", "/", text).split():
-        if parts and (_GOES_ON.fullmatch(word) or _FEET.fullmatch(parts[-1])):
+        if parts and (_goes_on(word) or _FEET.fullmatch(parts[-1])):
             parts[-1] += f" {word}"
         else:
             parts.append(word)
     return parts
+
+
+def _goes_on(word: str) -> bool:
+    """Whether a word is a fraction or a unit, which belongs to the number before it.
+
+    One of more than a whole, as in 51/2, is a length without its blank.
+    """
+    fraction = _FRACTION.fullmatch(word)
+    return int(fraction[1]) < int(fraction[2]) if fraction else bool(_UNIT.fullmatch(word))
 
 
 def answer(project: Project, key: str, text: str, at: Cursor = LAST) -> Project:

@@ -100,22 +100,38 @@ def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
 
 
 def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
-    """Return as many lines as there are rows, and how many more there are.
+    """Return as many lines as there are rows, and how many more notes there are.
 
-    That is said at the end of the last line, where it has room and ends its note, else in a line
-    of its own, so that no note is left without its end. One longer than all rows is cut there.
+    A table counts as one. That is said at the end of the last line, where it has room and ends its
+    note, else in a line of its own, so that no note is left without its end. One longer than all
+    rows is cut there.
     """
     shown = list(lines[:rows])
     if len(lines) <= rows or not rows:
         return shown
     if _heads(shown[-1]):
-        return [*shown[:-1], plain(f"F8: {len(lines) - rows + 1} more", "dim")]
-    more = f"F8: +{len(lines) - rows}"
+        return [*shown[:-1], plain(_hidden(lines, rows - 1), "dim")]
+    more = _hidden(lines, rows, short=True)
     if not _goes_on(lines[rows]) and width(shown[-1]) + len(more) + 2 <= across:
         shown[-1] = put(shown[-1], across - len(more), more, "dim")
         return shown
     whole = next((i for i in range(rows - 1, 0, -1) if not _goes_on(lines[i])), rows - 1)
-    return [*shown[:whole], plain(f"F8: {len(lines) - whole} more", "dim")]
+    return [*shown[:whole], plain(_hidden(lines, whole), "dim")]
+
+
+def _hidden(lines: Sequence[Line], shown: int, *, short: bool = False) -> str:
+    """Say how many notes begin behind the lines that are shown."""
+    begin = [not _goes_on(line) for line in lines]
+    for heading in (y for y, line in enumerate(lines) if _heads(line)):
+        begin[heading] = True
+        for y in range(heading + 1, len(lines)):
+            if len(lines[y]) > 1:  # a note begins with its sign, a row of the table has none
+                break
+            begin[y] = False
+    count = sum(begin[shown:])
+    if not count:
+        return "F8: the rest"
+    return f"F8: +{count}" if short else f"F8: {count} more"
 
 
 def _goes_on(line: Line) -> bool:

@@ -19,6 +19,7 @@ from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
+from legtaper_wizard.tui.screens.reader_screen import Reader
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
@@ -39,6 +40,15 @@ def in_words(field: Field, text: str) -> str:
     return dict(field.choices).get(text, text)
 
 
+def help_with(field: Field) -> str:
+    """Say in one paragraph what a question asks, what may be chosen, and what is so without."""
+    options = [label for _, label in field.choices]
+    parts = [f"{field.label}.", field.how]
+    parts += [f"One of: {'; '.join(options)}."] if options else []
+    parts += [f"If you skip it: {field.if_skipped}."] if field.if_skipped else []
+    return " ".join(filter(None, parts))
+
+
 class Ask(QuestionScreen[Answers | None]):
     """Asks the questions; `check` is given the answers and may refuse them with `AnswerError`.
 
@@ -49,6 +59,7 @@ class Ask(QuestionScreen[Answers | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "ask.close"),
         key("f9", "do_it", "Do it", "ask.do"),
+        key("f1", "help", "Help", "ask.help"),
     ]
 
     @dataclass
@@ -156,7 +167,8 @@ class Ask(QuestionScreen[Answers | None]):
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
-        keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("Esc", "back")]
+        keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("F1", "help")]
+        keys += [("Esc", "back")]
         if self._goes_at_once:
             keys.insert(-1, ("F9", self._button[:1].lower() + self._button[1:]))
         hidden = len(layout.lines) - top - room
@@ -207,6 +219,12 @@ class Ask(QuestionScreen[Answers | None]):
         button = next((stop for stop in self.stops if stop.id == _DO), None)
         if button is not None:
             self.leave(lambda: self.press(button))
+
+    def action_help(self) -> None:
+        """Show on one page what is asked here, and what may be answered."""
+        asked = [stop.field for stop in self._stops if stop.field]
+        text = "\n\n".join([*filter(None, (self._intro,)), *map(help_with, asked)])
+        self.app.push_screen(Reader(self.look, f"Help: {self.title_said}", text))
 
     def is_way_back(self, stop: Stop) -> bool:
         """Whether a stop is the button that goes back."""

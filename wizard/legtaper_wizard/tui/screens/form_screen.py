@@ -48,6 +48,10 @@ if TYPE_CHECKING:
     from legtaper_wizard.tui.layout.step_model import Page
 
 _PAUSE = 0.15  # s without a key before the outline and the notes follow what is typed
+_AGREE, _AGREE_OR_NOT = " Enter takes it; or type the right one.", " Enter takes it; Esc drops it."
+_WAY_OUT = " Esc takes it back."
+_FIGURES = ("length", "signed", "percent", "date")
+"""Kinds of questions whose answers are made of figures."""
 _STAYS = ("help", "notes", "redraw", "pause", "all", "leave")
 """Commands that leave what is typed where it is."""
 
@@ -75,6 +79,7 @@ class FormScreen(QuestionScreen[None]):
         if not self.page.early:
             self.pose = self.pose._replace(told=self._greeting)
         self._doubted = ("", "")  # question and text that are asked about and not taken yet
+        self._kept = False  # whether a refused answer kept a command from being done
         self._tried_as = ""  # the text that `_tried` holds
         self._parts: dict[str, list[Line]] = {}
         self._held: set[str] | None = None  # what is done once, where all is shown together
@@ -293,9 +298,10 @@ class FormScreen(QuestionScreen[None]):
 
         One that looks like a slip is asked about first, and taken when it is given once more.
         """
-        if odd := self._doubt_of(stop, text):
+        agreed = self._doubted == (stop.id, text) and then == self.go_on  # by Enter alone
+        if not agreed and (odd := self._doubt_of(stop, text)):
             self._doubted = (stop.id, text)
-            self.refuse(f"{odd} Enter takes it; or type the right one.")
+            self.refuse(odd + _AGREE)
             return
         last = steps.last_answered(self.page.project, stop.id, text, self.page.at)
 
@@ -311,14 +317,31 @@ class FormScreen(QuestionScreen[None]):
 
     def _doubt_of(self, stop: Stop, text: str) -> str:
         """Return what is to be asked about an answer before it is taken, "" where nothing is."""
-        if self._doubted == (stop.id, text):
-            return ""
         try:
             odd = steps.new_slips(self.page.project, stop.id, text, self.page.at)
         except steps.AnswerError:  # it will be refused, with the reason
             return ""
         said = " ".join(text.removeprefix(f"{stop.label}: ") for text in odd)
         return said[:1].upper() + said[1:]
+
+    def leave(self, then: Then) -> None:
+        """Have what is typed taken first; where it is not, say also how to get away from it."""
+        again = bool(self.pose.refused)
+        super().leave(then)
+        why = self.pose.refused
+        if not why or self.pose.draft is None or not (again or then != self.go_on):
+            return
+        if why.endswith(_AGREE):
+            self.refuse(why.removesuffix(_AGREE) + _AGREE_OR_NOT)
+        elif not why.endswith((_WAY_OUT, _AGREE_OR_NOT)):
+            self.refuse(f"{why.removesuffix('.')}.{_WAY_OUT}")
+
+    def take_key(self, character: str) -> None:
+        """Take a printable key; letters that were meant for a list that did not come go nowhere."""
+        if self._kept and character.isalpha() and self.pose.refused:
+            return
+        self._kept = False
+        super().take_key(character)
 
     def nudge(self, stop: Stop, by: int, fine: bool) -> None:
         """Have a blend or a curve moved."""
@@ -407,6 +430,8 @@ class FormScreen(QuestionScreen[None]):
             self._hear(Chosen(name))
         else:
             self.leave(lambda: self._hear(Chosen(name)))
+            field = self.stop.field
+            self._kept = field is not None and field.kind in _FIGURES and bool(self.pose.refused)
 
     def _turn(self) -> None:
         """Show the next picture."""

@@ -210,7 +210,7 @@ class Pick(LinesScreen[str | None]):
         self.show([*body, *rows[top : top + room]], self._keys(len(rows) - top - room))
 
     def _rows(self, number: int, option: Option, across: int) -> list[Line]:
-        here = number == self._at
+        here = number == self._at and not self._missed
         key = f"{number + 1:>4} " if self._numbered else f"{option.key:>6} "
         style = "focus" if here else "dim" if option.why_not else ""
         head: Line = (("> " if here else "  ", "strong"), (key, "strong"))
@@ -227,7 +227,8 @@ class Pick(LinesScreen[str | None]):
     def _told(self) -> str:
         """Say what is looked for, and what nothing was found for."""
         if self._missed:
-            return f'Nothing here has "{clean(self._missed, 40)}".'
+            none = f'Nothing here has "{clean(self._missed, 40)}"'
+            return f"{none}, so Enter does nothing. Esc shows all."
         if not self._sought:
             return ""
         found = len(self._found(self._sought))
@@ -260,10 +261,10 @@ class Pick(LinesScreen[str | None]):
 
     def action_erase(self) -> None:
         """Look for what is typed without its last letter."""
-        self._seek(self._sought[:-1])
+        self._seek((self._missed or self._sought)[:-1])
 
     def _seek(self, sought: str) -> None:
-        """Show what has the letters, with the cursor on the first; a letter too many is said."""
+        """Show what has the letters, with the cursor on the first; where nothing has, say so."""
         found = self._found(sought)
         if found:
             self._sought = sought
@@ -273,8 +274,8 @@ class Pick(LinesScreen[str | None]):
             self.draw()
 
     def action_choose(self) -> None:
-        """Answer with the option under the cursor."""
-        if not self._options:
+        """Answer with the option under the cursor; none is where nothing has what is typed."""
+        if not self._options or self._missed:
             return
         option = self._options[self._at]
         if option.why_not:
@@ -288,8 +289,9 @@ class Pick(LinesScreen[str | None]):
 
         In a list that is searched a figure is part of what is looked for.
         """
-        if self._sought or not (self._numbered and character.isdecimal()):
-            self._seek((self._sought + character.lower()).lstrip())
+        before = self._missed or self._sought
+        if before or not (self._numbered and character.isdecimal()):
+            self._seek((before + character.lower()).lstrip())
             return
         numbers = [str(i) for i in range(1, len(self._options) + 1)] if self._numbered else []
         for typed in (self._typed + character, character):
