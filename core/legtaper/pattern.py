@@ -168,7 +168,8 @@ def fit_design(project: Project, design: Design, block: Block) -> Fit:
     foot = hem_need(project.wearer, block)
     hem = hem_size(block, design, fabric, unit)
     shortest = shortest_slit(hem.depth, unit)
-    slit = plan_slit(tapered, design, foot, fabric.usable_stretch, shortest)
+    opening = foot.mm / (1 + fabric.usable_stretch) if foot else None
+    slit = plan_slit(tapered, design, opening, shortest, unit)
     findings = look(Leg(project, design, tapered, foot, slit, hem))
     return Fit(project, design, block, tapered, foot, slit, hem, findings)
 

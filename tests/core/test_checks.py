@@ -298,6 +298,7 @@ def test_hang() -> None:
         ("12 1/2", "none", "fail", "caution"),
         ("12 1/2", "auto", "caution", "pass"),
         ("12 1/2", "1/4", "fail", "caution"),  # too short for the foot
+        ("12 15/16", "3", "pass", "pass"),  # no tug with a slit
     ],
 )
 def test_hem_opening_and_slit(hem: str, slit: Any, opening: str, where_slit: str) -> None:

@@ -15,7 +15,8 @@ def _plan(
     design: Design, foot: str | None = "12 3/4", stretch: float = 0.0, shortest: float = 0.0
 ) -> SlitPlan:
     entry = foot_entry(sample.wearer(foot_entry=foot)) if foot else None
-    return plan_slit(taper(sample.block(), design, "in"), design, entry, stretch, shortest)
+    opening = entry.mm / (1 + stretch) if entry else None
+    return plan_slit(taper(sample.block(), design, "in"), design, opening, shortest, "in")
 
 
 def test_a_measurement_counts_before_any_estimate() -> None:
@@ -87,16 +88,18 @@ def test_a_hem_that_the_foot_passes_needs_no_slit() -> None:
 
 
 def test_an_automatic_slit_ends_where_the_foot_passes() -> None:
-    """At the height of the slit the leg is 12 3/4 in round, and just below it is less."""
+    """At the lowest slit the leg is 12 3/4 in round; the slit ends at the next 1/8 in."""
     design = sample.wide(hem="12")
     plan = _plan(sample.design(take_in={}, width=design.width, slit="auto"))
     assert plan.needed
     assert plan.height is not None
-    assert plan.height == plan.lowest
+    assert plan.lowest is not None
+    assert 0 <= plan.height - plan.lowest < 25.4 / 8
+    assert plan.height * 8 / 25.4 == pytest.approx(round(plan.height * 8 / 25.4))
     assert plan.lets_foot_through
     narrowed = taper(sample.block(), design, "in")
-    assert float(narrowed.circumference(plan.height)) == pytest.approx(12.75 * 25.4, abs=1e-3)
-    assert float(narrowed.circumference(plan.height - 1)) < 12.75 * 25.4
+    assert float(narrowed.circumference(plan.lowest)) == pytest.approx(12.75 * 25.4, abs=1e-3)
+    assert float(narrowed.circumference(plan.lowest - 1)) < 12.75 * 25.4
 
 
 def test_without_a_slit_the_foot_stays_out() -> None:

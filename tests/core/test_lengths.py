@@ -21,8 +21,10 @@ from legtaper.model.lengths import (
     parse_length,
     round_to,
     say_both,
+    say_bound,
     say_exact,
     say_length,
+    say_less,
     say_small,
     understood,
 )
@@ -479,3 +481,30 @@ def test_lengths_are_values() -> None:
 def test_small_lengths_are_said_finer(mm: float, unit: str, said: str) -> None:
     """In the unit of the project, so fine that a few millimeters tell apart."""
     assert say_small(mm, unit) == said
+
+
+@given(
+    st.floats(0, 2000), st.floats(0, 2000), st.sampled_from(["in", "cm"])
+)  # fmt: skip
+def test_a_row_of_widths_adds_up(was: float, now: float, unit: str) -> None:
+    """What is said to come off is the difference of the two lengths that are said."""
+    first, second, less = (
+        parse_length(text, unit, signed=True).mm for text in say_less(was, now, unit)
+    )
+    assert first - second == pytest.approx(less, abs=1e-6)
+    assert abs(first - was) <= 25.4 / 16
+    assert abs(less - (was - now)) <= 25.4 / 16
+
+
+def test_a_row_that_does_not_add_up_in_eighths_is_said_in_sixteenths() -> None:
+    """26.54 in and 26.18 in, 0.36 in less: 26 1/2, 26 1/8 would be 3/8 apart, as they are."""
+    assert say_less(26.54 * 25.4, 26.18 * 25.4, "in") == ("26 1/2 in", "26 1/8 in", "3/8 in")
+    assert say_less(26.55 * 25.4, 26.20 * 25.4, "in") == ("26 9/16 in", "26 3/16 in", "3/8 in")
+
+
+@pytest.mark.parametrize("side", ["at least", "at most"])
+def test_a_bound_that_was_searched_for_is_the_mark_it_lies_beside(side: Any) -> None:
+    """2 1/8 in, found to a ten-thousandth of a mm: not an eighth less, not an eighth more."""
+    for off in (-1e-4, 0.0, 1e-4):
+        assert say_bound(2.125 * 25.4 + off, "in", side) == "2 1/8 in"
+        assert say_bound(54.0 + off, "cm", side) == "5.4 cm"

@@ -129,7 +129,7 @@ def test_the_slit_of_a_check() -> None:
     slim = sample.design(take_in={}, width=sample.lengths(hem="12"), slit="auto")
     slit = _check(slim)["slit"]
     assert slit["needed"] is True
-    assert slit["height"] == slit["lowest_that_passes"] > 0
+    assert 0 <= slit["height"] - slit["lowest_that_passes"] < 25.4 / 8
     unknown = _check(wearer=Wearer())["slit"]
     assert unknown == {"needed": False, "height": None, "lowest_that_passes": None}
 

@@ -15,7 +15,7 @@ from reportlab.platypus import Flowable
 from legtaper.files.store import load
 from legtaper.leg.pairs import sewn_pairs
 from legtaper.model.lengths import say_small
-from legtaper.model.project import Round, SeenSign
+from legtaper.model.project import Fabric, Round, SeenSign
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.signs import SIGNS, in_order
 from legtaper.outputs import pdf
@@ -117,7 +117,8 @@ def test_what_a_pattern_has_no_use_for_is_not_said(
 
 def test_a_sheet_tells_warnings_and_failures_alone() -> None:
     """In its own words; without a slit none is mentioned, nor an allowance for it."""
-    pattern = build(sample.project(sample.wide(hem="12")))
+    tested = sample.block_test()
+    pattern = build(sample.project(sample.wide(hem="12"), block_test=tested))
     sheet = pattern_sheet(pattern)
     told = {
         f.says
@@ -127,6 +128,24 @@ def test_a_sheet_tells_warnings_and_failures_alone() -> None:
     assert {says for _, says in sheet.findings} == told
     assert {status for status, _ in sheet.findings} <= {"fails", "warning"}
     assert "slit" not in " ".join(sheet.facts).lower()
+
+
+def test_a_garment_of_an_untested_block_says_so() -> None:
+    """A muslin does not: it is there to find that out."""
+    pattern = build(replace(sample.project(), block_test=None))
+    told = pattern_sheet(pattern, Printing("narrowed", DAY)).findings
+    assert [says[:24] for status, says in told if status == "unknown"] == [
+        "The block is not tested:"
+    ]
+    assert not any(status == "unknown" for status, _ in pattern_sheet(pattern, BOTH).findings)
+
+
+@pytest.mark.parametrize("fabric", [Fabric(kind="knit", stretch_percent=40), Fabric()])
+def test_a_fabric_that_stretches_gets_a_stitch_for_it(fabric: Fabric) -> None:
+    """And no other does."""
+    page = pattern_sheet(build(sample.project(fabric=fabric))).pages[0].parts[0]
+    assert isinstance(page, SheetSteps)
+    assert ("Stitch" in dict(page.steps)) == (fabric.kind == "knit")
 
 
 def test_the_sheet_of_the_block_asks_for_no_design() -> None:

@@ -74,6 +74,9 @@ def _opened(leg: Leg, opening: float, foot: FootEntry) -> tuple[Status, str]:
             f"the slit of {leg.say(leg.slit.height)} lets it through."
         )
     if opening < easy_opening(leg.project, foot) - 1e-9:
+        if leg.slit.height is not None:
+            says = f"{needs}; through the slit of {leg.say(leg.slit.height)} it goes easily"
+            return "pass", f"The hem opens to {opens} and {says}."
         return "caution", f"The hem opens to {opens} and {needs}: it goes over with a tug."
     return "pass", f"The hem opens to {opens}; {needs}."
 

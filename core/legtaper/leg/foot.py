@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from legtaper.leg.children import ChildLeg, legs_like
+from legtaper.model.lengths import bound
 from legtaper.model.project import Design, ProjectError, Sex, Unit, Wearer
 from legtaper.model.sentences import listed
 
@@ -147,18 +148,16 @@ class SlitPlan(NamedTuple):
 
     All heights are above the leg's own end. lowest: where it is wide enough, mm; `None` where
     nowhere below the crotch or where the foot entry is unknown. height: of the slit to sew;
-    `None`: none. shortest: what the sewn-down hem leaves open, mm.
+    `None`: none. shortest: what the sewn-down hem leaves open, mm. least: the lowest that lets the
+    foot through and that the hem does not close, up to the next mark of a ruler; `None` where none
+    is needed or none is enough.
     """
 
     needed: bool
     lowest: float | None
     height: float | None
     shortest: float = 0.0
-
-    @property
-    def least(self) -> float | None:
-        """The lowest slit, mm, that lets the foot through and that the hem does not close."""
-        return max(self.lowest, self.shortest) if self.lowest and self.needed else self.lowest
+    least: float | None = None
 
     @property
     def lets_foot_through(self) -> bool:
@@ -169,26 +168,28 @@ class SlitPlan(NamedTuple):
 
 
 def plan_slit(
-    taper: Taper, design: Design, foot: FootEntry | None, stretch: float, shortest: float
+    taper: Taper, design: Design, opening: float | None, shortest: float, unit: Unit
 ) -> SlitPlan:
-    """Return the slit of a design; `stretch` is the fabric's usable stretch as a fraction.
+    """Return the slit of a design; `opening` is what the foot needs of the fabric at rest, mm.
 
-    One that is left to the program is as high as the foot needs, and never below `shortest`, mm.
+    One that is left to the program is as high as the foot needs, never below `shortest`, mm, and
+    ends at a mark of a ruler, so that it is the same wherever it is said, marked and typed.
     Raises `ProjectError` for a slit that does not end between the hem and the crotch point.
     """
-    lowest = None if foot is None else passing_height(taper, foot.mm / (1 + stretch))
-    needed = foot is not None and lowest != 0
+    lowest = None if opening is None else passing_height(taper, opening)
+    needed = opening is not None and lowest != 0
+    least = bound(max(lowest, shortest), unit, "at least") if needed and lowest else None
+    plan = SlitPlan(needed, lowest, None, shortest, least)
     if design.slit == "none":
-        return SlitPlan(needed, lowest, None, shortest)
+        return plan
     if design.slit == "auto":
-        plan = SlitPlan(needed, lowest, None, shortest)
-        return plan._replace(height=plan.least if needed else None)
+        return plan._replace(height=least)
     if not 0 < design.slit.mm <= taper.block.crotch - taper.block.start:
         raise ProjectError(
             f'design "{design.name}".slit.height',
             f"{design.slit.text} is out of range; a slit is more than 0 and ends below the crotch",
         )
-    return SlitPlan(needed, lowest, design.slit.mm, shortest)
+    return plan._replace(height=design.slit.mm)
 
 
 def passing_height(taper: Taper, opening: float) -> float | None:

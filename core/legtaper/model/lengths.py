@@ -26,6 +26,7 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
 _LONGEST: Final = 40  # characters; the longest sensible entry is about half of that
 _ALIKE: Final = 0.01  # mm
+_FOUND: Final = 2e-4  # steps
 _TINY: Final = 1e-9  # mm; far below anything that can be cut, far above rounding noise
 
 
@@ -361,12 +362,23 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
     return f"{count} mm"
 
 
-def say_bound(mm: float, unit: str, side: Literal["at least", "at most"]) -> str:
-    """Say a bound so that what is said keeps it: rounded up where it is a least, else down."""
+Side = Literal["at least", "at most"]
+
+
+def bound(mm: float, unit: str, side: Side) -> float:
+    """Return the length, mm, at or beyond a bound that is said exactly: up for a least, else down.
+
+    A bound that was searched for lies up to 1e-4 mm beside the length that it is.
+    """
     parts, of = STEPS[_default_step(unit)]
     steps = mm * parts / factor(of)
-    count = math.ceil(steps - 1e-6) if side == "at least" else math.floor(steps + 1e-6)
-    return say_length(count * factor(of) / parts, unit)
+    count = math.ceil(steps - _FOUND) if side == "at least" else math.floor(steps + _FOUND)
+    return count * factor(of) / parts
+
+
+def say_bound(mm: float, unit: str, side: Side) -> str:
+    """Say a bound so that what is said keeps it: rounded up where it is a least, else down."""
+    return say_length(bound(mm, unit, side), unit)
 
 
 def say_small(mm: float, unit: str) -> str:
@@ -400,6 +412,22 @@ def say_apart(first: float, second: float, unit: str) -> tuple[str, str]:
             one, other = (f"{value} {unit}" for value in values)
             said = one, other
     return said
+
+
+def say_less(was: float, now: float, unit: str) -> tuple[str, str, str]:
+    """Say two lengths and by how much the second is less, so that the three add up.
+
+    In a finer step where the usual one does not do it, and last as the difference of what is said.
+    """
+    finer = ("1/16in",) if unit == "in" else ()
+    for step in (None, *finer):
+        named = step or _default_step(unit)
+        first, second, less = (_steps_in(mm, named) for mm in (was, now, was - now))
+        if first - second == less:
+            break
+    parts, of = STEPS[named]
+    left = (first - second) * factor(of) / parts
+    return say_length(was, unit, step), say_length(now, unit, step), say_length(left, unit, step)
 
 
 def say_ruled(mm: float, unit: str) -> str:

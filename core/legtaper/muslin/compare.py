@@ -327,7 +327,7 @@ def _changed_room(before: Fit, after: Fit) -> Iterator[str]:
 def _more(mm: float, unit: Unit) -> str:
     if abs(mm) <= _SHOWS:
         return "as much as before"
-    size = say_length(abs(mm), unit)
+    size = _ruled(abs(mm), unit)
     if size.startswith("0 "):
         size = say_exact(abs(mm), unit)
     return f"{size} {'more' if mm > 0 else 'less'}"

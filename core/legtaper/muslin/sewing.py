@@ -16,7 +16,8 @@ TITLE = "How to sew it"
 class Work:
     """What is to be sewn: whether the top is missing, how the hem is made, what is printed.
 
-    both: each piece is of one leg alone and says which, and which way up it lies.
+    both: each piece is of one leg alone and says which, and which way up it lies. stretch: the
+    fabric stretches.
     """
 
     own_top: bool = False
@@ -25,6 +26,7 @@ class Work:
     double: bool = False
     muslin: bool = False
     both: bool = False
+    stretch: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,12 @@ PARTS: tuple[Part, ...] = (
         "Press the lower fold, then the hem fold, wrong sides together. Open the hem fold again.",
         lambda work: not work.faced and work.double,
         counted=True,
+    ),
+    Part(
+        "Stitch",
+        "In fabric that stretches a narrow zigzag, or another stitch that stretches, and a needle "
+        "for it. Try both on a scrap.",
+        lambda work: work.stretch,
     ),
     Part(
         "Outseam",

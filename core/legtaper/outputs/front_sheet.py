@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
+from legtaper.checks.base import Finding
 from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
-from legtaper.model.lengths import say_length, say_small
+from legtaper.model.lengths import say_length, say_less, say_small
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
 from legtaper.model.safe_text import clean
@@ -76,6 +77,9 @@ _PLANNED = ("liked",)  # steps whose checks are of no use once the pattern is ma
 _SAYS = {"fail": "fails", "caution": "warning"}
 """What a sheet tells of the checks, in its words; what is well needs no paper."""
 
+_UNTESTED = {"tested": "unknown"}
+"""What a garment's sheet tells where it is unknown, too: a muslin is there to find it out."""
+
 
 def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     """Return the sheet of one design.
@@ -93,9 +97,9 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     warned = [
         finding
         for finding in shown.findings
-        if finding.status in _SAYS and check_of(finding.id).steps != _PLANNED
+        if _status(finding, is_muslin) and check_of(finding.id).steps != _PLANNED
     ]
-    told = tuple((_SAYS[finding.status], finding.says) for finding in warned)
+    told = tuple((_status(finding, is_muslin), finding.says) for finding in warned)
     uneven = {finding.where for finding in warned if finding.id == "sewn-pair"}
     if is_muslin:
         pages.append(trying_page(fit, printing))
@@ -117,6 +121,12 @@ def pattern_sheet(pattern: Pattern, printing: Printing = PAIR) -> Sheet:
     )
 
 
+def _status(finding: Finding, is_muslin: bool) -> str:
+    """Return the word before a finding, "" where the sheet does not tell it."""
+    unknown = _UNTESTED.get(finding.id, "") if finding.status == "unknown" else ""
+    return _SAYS.get(finding.status, "" if is_muslin else unknown)
+
+
 def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
     """Return the page that says how to sew it, without what this pattern has no use for."""
     fit = pattern.fit
@@ -128,6 +138,7 @@ def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
         double=fit.hem.turn_under > 0,
         muslin=printing.leg != "narrowed",
         both=printing.leg == "both",
+        stretch=fit.project.fabric.kind == "knit" or fit.project.fabric.stretches,
     )
     steps = tuple((part.name, part.says) for part in parts_for(work))
     return SheetPage(sewing.TITLE, (SheetSteps(steps),), may_follow=True)
@@ -263,10 +274,8 @@ def widths_table(fit: Fit) -> SheetTable:
         old, new = fit.block.widths[level], fit.taper.finished[level]
         placed = " (placed)" if level in fit.block.estimated else ""
         name = clean(say_level(level), 30) + placed
-        row: tuple[str, ...] = (name, say_length(y, unit), say_length(old, unit))
-        if not fit.is_the_block:
-            row += (say_length(new, unit), say_length(old - new, unit))
-        rows.append(row)
+        widths = (say_length(old, unit),) if fit.is_the_block else say_less(old, new, unit)
+        rows.append((name, say_length(y, unit), *widths))
     header: tuple[str, ...] = ("Level", f"Above {fit.block.hem_name}", "Block")
     if not fit.is_the_block:
         header += ("Finished", "Comes off")

@@ -105,10 +105,11 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
             "Narrowest hem without a slit: unknown; measure around the heel and over the instep."
         )
     else:
-        estimate = " (by an estimate of the foot entry)" if found.estimated else ""
+        least = say_bound(found.narrowest_hem, unit, "at least")
+        off = say_bound(found.without_slit or 0.0, unit, "at most")
         lines.append(
-            f"Narrowest hem without a slit: {say_bound(found.narrowest_hem, unit, 'at least')}"
-            f"{estimate}."
+            f"Narrowest hem without a slit, by the foot{' as estimated' * found.estimated} alone: "
+            f"{least}; that is {off} off each edge{besides(fit.design, 'hem')}."
         )
     first = "nothing fails before the paper ends"
     if found.first_to_fail:
@@ -116,8 +117,6 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
     most = say_bound(found.most_take_in, unit, "at most")
     more = besides(fit.design, "hem")
     lines.append(f"Most that can come off each edge at the hem{more}: {most}; {first}.")
-    if found.without_slit is not None:
-        lines.append(f"Most without a slit: {say_bound(found.without_slit, unit, 'at most')}.")
     for seam, span in found.blend_range.items():
         if span is None:
             lines.append(f'The {seam} cannot be ruled straight anywhere; use the style "follow".')
