@@ -62,7 +62,7 @@ def _tables(shown: Sequence[SheetTable], box: Box, count: int) -> Iterator[Label
     rows = sum(len(table.rows) + 3 for table in shown)
     step = min(_TALLEST_ROW, (top - low) / rows)
     size = _TEXT * step
-    first, second = 26.0, 15.0
+    first, second = 26.0, 19.0
     each = (x1 - x0 - first - second) / count
     starts = [x0, x0 + first, *(x0 + first + second + each * i for i in range(count))]
     widths = [first, second, *[each] * count]
