@@ -336,19 +336,27 @@ class _Builder:
     # --- buttons and lines that lead back ----------------------------------------------------
 
     def buttons(self, stops: list[Stop]) -> None:
-        """Add buttons, as many in a line as fit."""
+        """Add buttons, as many in a line as fit; one that is longer takes lines of its own."""
         line: Line = ()
         row: list[Stop] = []
         for stop in stops:
-            text = fit(f"[ {stop.label} ]", self.looks.width - 3, self.looks.more)
+            text, *more = wrap(f"[ {stop.label} ]", self.looks.width - 3)
             if line and width(line) + 2 + columns(text) > self.looks.width:
                 self._button_row(line, row)
                 line, row = (), []
             x = width(line) + 2
             self.places[stop.id] = Place(len(self.lines), x, 1, "[")
-            line = put(line, x, text, "focus" if self._here(stop) else "")
+            style = "focus" if self._here(stop) else ""
+            line = put(line, x, text, style)
             row.append(stop)
-        self._button_row(line, row)
+            for text in more:
+                self.lines.append(line)
+                line = put((), x + 2, text, style)
+            if more:
+                self._button_row(line, row)
+                line, row = (), []
+        if row:
+            self._button_row(line, row)
 
     def _button_row(self, line: Line, stops: list[Stop]) -> None:
         self.lines.append(line)

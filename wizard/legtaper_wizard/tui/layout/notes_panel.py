@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
-from legtaper.model.safe_text import clean
+from legtaper.model.safe_text import clean, columns
 from legtaper_wizard.flow.shapes import SIGNS, Note
 from legtaper_wizard.tui.layout.key_table import nudged
 from legtaper_wizard.tui.layout.stop import BACK, COMPARE, NEXT, WRITE, Stop
-from legtaper_wizard.tui.layout.styled_text import Line, hang, plain, put, width, wrap
+from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, put, width, wrap
 
 if TYPE_CHECKING:
     from legtaper.pattern import Fit
@@ -27,6 +28,7 @@ _ASIDE = ("number", "question", "caution", "fail", "info")
 """Notes that stand beside their question; the last kind only where it is moved by keys."""
 _EASE = ("ease-thigh", "ease-knee", "ease-calf")
 
+_SENTENCE_END = re.compile(r"(?<=[.!?]) +")
 _NOTE = "What you type replaces it; the End key goes behind it, to add something."
 
 _BUTTONS = {
@@ -52,22 +54,38 @@ def hint_lines(
     if field is None:
         text = _BUTTONS.get(stop.id, "Enter goes there." if stop.kind == "link" else "")
         text = stop.action.hint if stop.action else text
-        return [plain(row, "dim") for row in wrap(text, across)][:rows]
+        whole = whole_rows([text], across, rows) or wrap(text, across)[:rows]
+        return [plain(row, "dim") for row in whole]
     how = wrap(field.how, across)
     said = [clean(_answerable(note), 400) for note in beside(stop, notes)]
-    last = wrap(live, across) or [row for text in said for row in wrap(text, across)]
-    if not last and stop.said and field.kind == "note":
-        last = wrap(_NOTE, across)
-    if not last and not stop.said and field.if_skipped:
+    if not live and not said and stop.said and field.kind == "note":
+        said = [_NOTE]
+    if not live and not said and not stop.said and field.if_skipped:
         skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
-        last = skipped if len(how) + len(skipped) <= rows else []  # never half of either
-    last = last[: rows if nudged(stop) else max(rows - 1, 1)]
+        said = [" ".join(skipped)] if len(how) + len(skipped) <= rows else []  # never half
+    most = rows if nudged(stop) else max(rows - 1, 1)
+    last = wrap(live, across)[:most] or whole_rows(said, across, most)
+    first = whole_rows([field.how], across, rows - len(last))
+    if not first and not nudged(stop) and not live:  # what a note says is under F8, too
+        first, last = whole_rows([field.how], across, rows) or how[:rows], []
     lines = [
-        *(plain(row, "dim") for row in how[: rows - len(last)]),
+        *(plain(row, "dim") for row in first),
         *(plain(row, "strong" if live else "") for row in last),
     ]
     too = wrap(at_once, across) if at_once and not (live or stop.said) else []
     return [*lines, *(plain(text, "dim") for text in too)] if len(lines + too) <= rows else lines
+
+
+def whole_rows(texts: Sequence[str], across: int, rows: int) -> list[str]:
+    """Return texts below each other, as many whole sentences as the rows have room for."""
+    kept: list[str] = []
+    for text in texts:
+        sentences = _SENTENCE_END.split(text)
+        ways = (wrap(" ".join(sentences[:n]), across) for n in range(len(sentences), 0, -1))
+        kept += (found := next((way for way in ways if len(kept) + len(way) <= rows), []))
+        if found != wrap(text, across):
+            break
+    return kept
 
 
 def _answerable(note: Note) -> str:
@@ -103,8 +121,8 @@ def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
     """Return as many lines as there are rows, and how many more notes there are.
 
     A table counts as one. That is said at the end of the last line, where it has room and ends its
-    note, else in a line of its own, so that no note is left without its end. One longer than all
-    rows is cut there.
+    note, else in a line of its own, so that no note is left without its end. Of one longer than all
+    rows, whole sentences are left, where the first one has room.
     """
     shown = list(lines[:rows])
     if len(lines) <= rows or not rows:
@@ -115,8 +133,9 @@ def fitted(lines: Sequence[Line], across: int, rows: int) -> list[Line]:
     if not _goes_on(lines[rows]) and width(shown[-1]) + len(more) + 2 <= across:
         shown[-1] = put(shown[-1], across - len(more), more, "dim")
         return shown
-    whole = next((i for i in range(rows - 1, 0, -1) if not _goes_on(lines[i])), rows - 1)
-    return [*shown[:whole], plain(_hidden(lines, whole), "dim")]
+    whole = next((i for i in range(rows - 1, 0, -1) if not _goes_on(lines[i])), 0)
+    kept = shown[:whole] or _whole_sentences(shown[: rows - 1])
+    return [*kept, plain(_hidden(lines, len(kept)), "dim")]
 
 
 def _hidden(lines: Sequence[Line], shown: int, *, short: bool = False) -> str:
@@ -134,14 +153,27 @@ def _hidden(lines: Sequence[Line], shown: int, *, short: bool = False) -> str:
     return f"F8: +{count}" if short else f"F8: {count} more"
 
 
+def _whole_sentences(lines: list[Line]) -> list[Line]:
+    """Return the rows of one note up to the last end of a sentence in them, or all without one."""
+    for i in range(len(lines) - 1, -1, -1):
+        ends = [end.start() for end in _SENTENCE_END.finditer(f"{_text(lines[i])} ")]
+        if ends:
+            return [*lines[:i], cut(lines[i], columns(_text(lines[i])[: ends[-1]]), "")]
+    return lines
+
+
+def _text(line: Line) -> str:
+    return "".join(text for text, _ in line)
+
+
 def _goes_on(line: Line) -> bool:
     """Whether a line is a further one of the note before it."""
-    return "".join(text for text, _ in line).startswith(" ")
+    return _text(line).startswith(" ")
 
 
 def _heads(line: Line) -> bool:
     """Whether a line is the heading of the table of widths, of no use without a row below it."""
-    return "".join(text for text, _ in line).split() == list(_HEADING[1:])
+    return _text(line).split() == list(_HEADING[1:])
 
 
 def width_lines(fit: Fit, hem: bool) -> list[Line]:

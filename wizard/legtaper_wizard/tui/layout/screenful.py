@@ -40,8 +40,8 @@ from legtaper_wizard.tui.layout.styled_text import Line, cut, hang, plain, width
 Parts = Mapping[str, list[Line]]
 """Lines by the name of their box."""
 
-_HINTS = 3
-"""Rows that the hints may have in any case, as one would be cut off else."""
+_TAKEN = 1
+"""Rows that the hints may take from the notes in any case, which end with a whole one."""
 _MORE_HINTS = 2
 """Rows that the hints may take from the notes where those leave them empty."""
 _FOR_TWO = 34
@@ -157,7 +157,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
-    room = (box.width, min(max(most, _HINTS), boxes.hint.height + boxes.notes.height))
+    most = max(most, boxes.hint.height + _TAKEN)
+    room = (box.width, min(most, boxes.hint.height + boxes.notes.height))
     said = () if pose.refused else page.notes  # the refusal names the range, too
     row = steps.row_hint(page.project, stop.id, page.at) if stop and stop.field else ""
     hints = hint_lines(stop, live, said, room, row) if stop else []
