@@ -195,7 +195,7 @@ def test_the_marking_table_is_heard_mark_by_mark() -> None:
     assert "1: Front inseam, hem: 5/8 in inside the old line" in sitting.words
     assert re.search(r"^2: [A-Z](?!ront)", sitting.text, re.MULTILINE)  # the edge is known
     assert re.search(r"^4: Front inseam, ", sitting.text, re.MULTILINE)  # and here it is not
-    everything = Sitting("marks", "all", "quit", project=WHOLE)
+    everything = Sitting("marks", "all", *[""] * 9, "quit", project=WHOLE)
     assert "Back outseam, hem:" in everything.words
     assert "There are no marks yet" in Sitting("marks", "quit").words
 

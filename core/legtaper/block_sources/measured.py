@@ -68,9 +68,8 @@ def checked_heights(heights: dict[str, float]) -> dict[str, float]:
         raise ProjectError("block.height.hem", _HEM)
     for low, high in _in_order(heights):
         if not heights[high] > heights[low]:
-            raise ProjectError(
-                f"block.height.{high}", f"must be above {low}; levels go up from the hem"
-            )
+            names = f"the {say_level(high)} must be above the {say_level(low)}"
+            raise ProjectError(f"block.height.{high}", f"{names}; levels go up from the hem")
     if len(set(heights.values())) < len(heights):
         ordered = sorted(heights, key=heights.__getitem__)
         twin = next(b for a, b in pairwise(ordered) if heights[a] == heights[b])

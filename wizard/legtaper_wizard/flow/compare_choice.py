@@ -67,9 +67,12 @@ def columns_of(project: Project, ids: Sequence[str]) -> tuple[Column, ...]:
         )
     if len(ids) > MOST:
         raise ProjectError("compare", f"{MOST} at most fit side by side")
-    names = [project.designs[int(one) - 1].name for one in ids if not one.startswith("r")]
-    numbers = [int(one[1:]) for one in ids if one.startswith("r")]
-    return columns(project, names, numbers)
+    found: list[Column] = []  # in the order in which they were named
+    for one in dict.fromkeys(ids):
+        is_round = one.startswith("r")
+        names = [] if is_round else [project.designs[int(one) - 1].name]
+        found += columns(project, names, [int(one[1:])] if is_round else [])
+    return tuple(found)
 
 
 def with_offer(project: Project, at: Cursor, step_id: str) -> tuple[Project, tuple[str, ...]]:

@@ -147,11 +147,16 @@ def compare_figures(shown: Sequence[Column], room: int) -> list[str]:
 
 
 def compare_sentences(shown: Sequence[Column]) -> list[str]:
-    """Return what changed and the rounds, a sentence or a few to a line, without a table."""
+    """Return what changed, a sentence or a few to a line, without a table."""
     lines = _now_lines(shown)
     for head, says in _change_lines(shown):
         lines += [f"{head}:", *says]
-    return lines + [line for line in _round_lines(shown, 10_000) if line]
+    return lines
+
+
+def round_sentences(shown: Sequence[Column]) -> list[str]:
+    """Return the rounds that belong to the columns, each a line."""
+    return [line for line in _round_lines(shown, 10_000) if line]
 
 
 def compare_tables(shown: Sequence[Column], room: int) -> list[str]:

@@ -26,11 +26,14 @@ class RefusedError(Exception):
 
 
 class ElsewhereError(Exception):
-    """A line inside a dialogue was for the wizard: the dialogue is left, and the line done next."""
+    """A line inside a dialogue was for the wizard: the dialogue is left, and the line done next.
 
-    def __init__(self, typed: str) -> None:
+    unfinished: whether something that was begun stays undone.
+    """
+
+    def __init__(self, typed: str, *, unfinished: bool = True) -> None:
         super().__init__(typed)
-        self.typed = typed
+        self.typed, self.unfinished = typed, unfinished
 
 
 def _never(_: str) -> bool:
@@ -139,23 +142,26 @@ class Voice:
                 return told or typed
         return None
 
-    def ask_inside(self, prompt: str, own: Callable[[str], bool] = _never) -> str | None:
+    def ask_inside(
+        self, prompt: str, own: Callable[[str], bool] = _never, *, tells: bool = False
+    ) -> str | None:
         """Return the next line of a dialogue: help is ?, undo the question before, skip is Enter.
 
-        own: whether a line is for the dialogue whatever else it may mean. What only tells
-        something is told, and asked is again. Raises `ElsewhereError` for a line that is for the
-        wizard.
+        own: whether a line is for the dialogue whatever else it may mean. tells: whether the
+        dialogue only tells something, so that to leave it leaves nothing undone. What only tells
+        something itself is told, and asked is again. Raises `ElsewhereError` for a line that is
+        for the wizard.
         """
         typed = self.ask(prompt)
         if not typed or own(typed):
             return typed
         if (told := self.looks_up(typed)) is not None:
             if not told:
-                return self.ask_inside(prompt, own)
+                return self.ask_inside(prompt, own, tells=tells)
             typed = told
         typed = {"help": "?", "undo": "back", "skip": ""}.get(typed.lower(), typed)
         if typed.lower() not in LEAVES and self.hears(typed):
-            raise ElsewhereError(typed)
+            raise ElsewhereError(typed, unfinished=not tells)
         return typed
 
     def agrees(self, question: str, *, usual: bool = False) -> bool:

@@ -16,7 +16,6 @@ from legtaper_wizard.flow.steps import (
     actions,
     answer,
     begun_by,
-    echo,
     new_slips,
     rest_of_row,
     row_order,
@@ -25,7 +24,7 @@ from legtaper_wizard.flow.steps import (
     value,
 )
 from legtaper_wizard.prompts.console import LEAVES, ElsewhereError, Voice, is_no
-from legtaper_wizard.prompts.output import in_short
+from legtaper_wizard.prompts.output import colon_before, in_short, understood_as
 from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
     Prompt,
@@ -56,8 +55,6 @@ from legtaper_wizard.prompts.typed_commands import (
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
-_PLAIN_NUMBER = re.compile(r"-?\d[\d /.,]*(?: ?(?:in|cm|mm|%))?(?: crosswise)?(?: =|;|$)", re.ASCII)
-"""What is understood where it is a number and nothing else; other words stand behind a colon."""
 _MOST_NAMED = 6
 _ROW = "A whole row may be typed at once:"
 
@@ -142,7 +139,8 @@ class PlainWizard:
         try:
             return self._ask()
         except ElsewhereError as line:
-            self._voice.say(f"Left undone. Next: {clean(line.typed, 60)}.")
+            if line.unfinished:
+                self._voice.say("That is left undone.")
             self._on.queued = line.typed
             return True
 
@@ -268,17 +266,13 @@ class PlainWizard:
                 return False
             cells, text = row_order(on.project, key, prompt.at), sure
             known = bool(cells) and cells == on.cells  # their order was just said
-            understood = echo(on.project, key, text, prompt.at, cells_named=not known)
-            understood = dict(prompt.field.choices).get(understood, understood)
-            if prompt.field.kind == "choice":
-                understood = understood.split(":")[0]
+            understood = understood_as(on.project, prompt, text, cells_named=not known)
         except AnswerError as error:
             self._voice.refuse(f"Not taken: {error}.")
             return False
         on.pending = (key, text)
-        numeric = prompt.field.kind in ("length", "signed", "percent")
-        colon = "" if numeric and _PLAIN_NUMBER.match(understood) else ":"
         label = label.removesuffix(", percent")
+        colon = colon_before(prompt.field, understood)
         at_once = rest_of_row(on.project, key, text, prompt.at)
         named = "" if at_once or not label else f"{label}{colon} "
 
@@ -288,7 +282,7 @@ class PlainWizard:
         news = on.change(lambda: on.session.answer(key, text), says, prompt)
         if news is None:
             return False
-        on.pending, on.full = None, f"{prompt.field.label}{colon} {understood}."
+        on.pending, on.last = None, (prompt, at_once)
         on.at_once.update(at_once)
         on.cells = cells if at_once else ()
         if any(note.kind == "fail" for note in news):
@@ -323,6 +317,7 @@ class PlainWizard:
         if on.project == before:
             self._voice.say(AT_THE_END)
         else:
+            on.last = (prompt, ())
             self._voice.say(f"{prompt.field.label} {value(on.project, key, prompt.at)}.")
 
     # --- by name -----------------------------------------------------------------------------
@@ -369,6 +364,13 @@ class PlainWizard:
             self._voice.refuse(f"{STEPS[prompt.step].title} {found.reasons[0]}.")
             return True
         at, on.session.at = on.session.at, prompt.at
+        if not text:
+            if value(on.project, prompt.field.key, prompt.at):
+                on.clear(prompt)
+            else:
+                self._voice.say(f"{prompt.field.label} is empty.")
+            on.session.at = at
+            return True
         near = (one for one in on.prompts if here and here.step != prompt.step)
         twice = any(words_in(prompt.field.label) <= words_in(one.field.label) for one in near)
         label = with_step(prompt) if twice else prompt.field.label

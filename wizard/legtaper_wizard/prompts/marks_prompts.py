@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.steps import Cursor, state
-from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.prompts.console import LEAVES, ElsewhereError, Voice
 
 if TYPE_CHECKING:
     from legtaper.outputs.below_hem import HemMark
@@ -28,8 +28,8 @@ _HELP = (
 )
 _SPOKEN = re.compile(r"(?<=\d)(?=[a-z])")
 _UP = {
-    "ruler": "; a straight line up to the next", "curve": "; a curve up to the next",
-    "old seam": "; the old seam from here up", "": "",
+    "ruler": "; straight lines up from here", "curve": "; a curve up from here",
+    "old seam": "; the old seam up from here", "": "",
 }  # fmt: skip
 
 
@@ -53,25 +53,52 @@ def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> boo
     voice.say(
         f"{len(lines)} marks of the design {name}, rounded to {_SPOKEN.sub(' ', step)}. {_HELP}"
     )
-    number, follows = 0, False
+    number, before = 0, None
     while number < len(lines):
-        voice.say(f"{number + 1}: {lines[number].said(follows=follows)}", indent="   ")
-        number, follows = number + 1, True
-        typed = voice.ask_inside("Next:", _is_own) if number < len(lines) else "quit"
-        if typed is None or typed.lower() == "quit":
-            return typed is not None
-        if typed.lower() == "all":
-            for later in range(number, len(lines)):
-                voice.say(f"{later + 1}: {lines[later].said(follows=True)}", indent="   ")
-            return True
-        if typed.lower() == "back":
-            number, follows = max(number - 2, 0), False
-        elif typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= len(lines):
-            number, follows = int(typed) - 1, False
-        elif typed and typed.lower() != "next":
-            voice.refuse(_HELP)
-            number, follows = number - 1, False
+        voice.say(f"{number + 1}: {lines[number].said(before)}", indent="   ")
+        number, before = number + 1, lines[number]
+        there = None
+        while number < len(lines) and there is None:
+            typed = voice.ask_inside(f"Next mark [{number + 1}]:", _is_own, tells=True)
+            if typed and typed.lower() == "all":
+                typed = _read_rest(voice, lines, number)
+            if typed is None or typed.lower() == "quit":
+                return typed is not None
+            there = _leads_to(voice, typed, number, len(lines))
+        if there is not None and there != number:
+            number, before = there, None
     return True
+
+
+def _leads_to(voice: Voice, typed: str, number: int, count: int) -> int | None:
+    """Return which mark is read next, counted from 0, where `number` is the one behind the last.
+
+    Nothing where the line leads to none.
+    """
+    if typed.lower() in ("", "next"):
+        return number
+    if typed.lower() == "back":
+        return max(number - 2, 0)
+    if typed.isascii() and typed.isdigit() and 1 <= int(typed[:6]) <= count:
+        return int(typed) - 1
+    if typed == "?":
+        voice.say(_HELP)
+    else:
+        voice.refuse(f'"{clean(typed, 40)}" is no mark: type a number from 1 to {count}.')
+    return None
+
+
+def _read_rest(voice: Voice, lines: Sequence[MarkLine], number: int) -> str | None:
+    """Read all marks from one on; return the line that ended it, "quit" where all is read.
+
+    Raises `ElsewhereError` for a line that is for the wizard.
+    """
+    pairs = zip(range(number, len(lines)), lines[number - 1 :], lines[number:], strict=False)
+    rest = [f"{at + 1}: {line.said(before)}" for at, before, line in pairs]
+    ended = voice.read_out(rest, indent="   ")
+    if ended and ended.lower() not in LEAVES and voice.hears(ended):
+        raise ElsewhereError(ended, unfinished=False)
+    return "quit" if ended == "" else ended
 
 
 def _is_own(typed: str) -> bool:
@@ -87,17 +114,19 @@ def usual_step(fit: Fit) -> str:
 
 @dataclass(frozen=True, slots=True)
 class MarkLine:
-    """A mark as a sentence. edge: piece and edge, as in "Front inseam"; first: of that edge."""
+    """A mark as a sentence. edge: piece and edge, as in "Front inseam"; up: to the next mark."""
 
     edge: str
     where: str
-    first: bool
+    up: str = ""
 
-    def said(self, *, follows: bool) -> str:
-        """Return the sentence; behind another mark of its edge without the edge."""
-        if not self.edge or (follows and not self.first):
-            return self.where[:1].upper() + self.where[1:]
-        return f"{self.edge}, {self.where}"
+    def said(self, before: MarkLine | None) -> str:
+        """Return the sentence; behind the mark `before` without what is as it was there."""
+        known = before is not None and before.edge == self.edge
+        up = "" if before is not None and known and before.up == self.up else self.up
+        if not self.edge or known:
+            return f"{self.where[:1].upper()}{self.where[1:]}{up}."
+        return f"{self.edge}, {self.where}{up}."
 
 
 def mark_lines(fit: Fit, step: str) -> Iterator[MarkLine]:
@@ -108,11 +137,11 @@ def mark_lines(fit: Fit, step: str) -> Iterator[MarkLine]:
     metric = fit.project.length_unit == "cm" and step == "1mm"
     spoken = None if metric else step  # a metric tape reads centimeters
     for edge, found in groupby(table.marks, key=lambda mark: mark.edge):
-        for number, mark in enumerate(found):
-            name = edge.replace("_", " ").capitalize()
-            yield MarkLine(name, _where(fit, mark, spoken), first=number == 0)
+        name = edge.replace("_", " ").capitalize()
+        for mark in found:
+            yield MarkLine(name, _where(fit, mark, spoken), _UP[mark.up])
     for below in table.below_hem:
-        yield MarkLine("", _below_hem(fit, below, spoken), first=True)
+        yield MarkLine("", _below_hem(fit, below, spoken))
 
 
 def _below_hem(fit: Fit, mark: HemMark, step: str | None) -> str:
@@ -125,7 +154,7 @@ def _below_hem(fit: Fit, mark: HemMark, step: str | None) -> str:
     if mark.beside is not None:
         beside = f"; allowance {say_length(mark.beside, unit, step)}"
     at = f"{up} the {fit.block.hem_name}, {reach} from the grainline{beside}"
-    return f"{edge.capitalize()}, {mark.what}: {at}."
+    return f"{edge.capitalize()}, {mark.what}: {at}"
 
 
 def _where(fit: Fit, mark: Mark, step: str | None) -> str:
@@ -136,4 +165,4 @@ def _where(fit: Fit, mark: Mark, step: str | None) -> str:
     reach = say_length(mark.from_grainline, unit, step)
     side = "inside" if mark.come_in >= 0 else "outside"
     come_in = f"{say_length(abs(mark.come_in), unit, step)} {side} the old line"
-    return f"{at}: {come_in}, {reach} from the grainline{_UP[mark.up]}."
+    return f"{at}: {come_in}, {reach} from the grainline"

@@ -17,14 +17,17 @@ from legtaper_wizard.flow.steps import (
     Field,
     Note,
     SummaryLine,
+    echo,
     help_text,
     hem_widths_page,
     shows,
     state,
     step_of,
+    value,
 )
 from legtaper_wizard.flow.steps.round_notes import sign_details
 from legtaper_wizard.prompts.console import Voice
+from legtaper_wizard.prompts.prompt_order import Prompt
 
 SPOKEN: Mapping[NoteKind, str] = {
     "fail": "Fails:", "caution": "Warning:", "question": "Look:", "unknown": "Unknown:",
@@ -38,6 +41,8 @@ _LONG = 160
 """Letters of a note from which on it is heard once only in a sitting."""
 _METRIC = re.compile(r" = -?[\d.]+ mm")
 _EXACT = re.compile(r"(?<=\s(?:in|cm|mm)) \(-?\d+(?:\.\d+)?\)")
+_PLAIN_NUMBER = re.compile(r"-?\d[\d /.,]*(?: ?(?:in|cm|mm|%))?(?: crosswise)?(?: =|;|$)", re.ASCII)
+"""What is understood where it is a number and nothing else; other words stand behind a colon."""
 _NUMBER = re.compile(r"\d[\d /.]* (?:in\b|cm\b|%)")
 
 
@@ -235,6 +240,30 @@ def in_short(understood: str, news: Sequence[Note]) -> str:
     return "; ".join((first, *kept))
 
 
+def understood_as(project: Project, prompt: Prompt, text: str, *, cells_named: bool = True) -> str:
+    """Return what an answer to a question is understood as. Raises `AnswerError`."""
+    field = prompt.field
+    understood = echo(project, field.key, text, prompt.at, cells_named=cells_named)
+    understood = dict(field.choices).get(understood, understood)
+    return understood.split(":")[0] if field.kind == "choice" else understood
+
+
+def colon_before(field: Field, understood: str) -> str:
+    """Return what parts the name of a question from what is understood: a colon but for numbers."""
+    numeric = field.kind in ("length", "signed", "percent")
+    return "" if numeric and _PLAIN_NUMBER.match(understood) else ":"
+
+
+def in_full(project: Project, prompt: Prompt, others: Sequence[str]) -> str:
+    """Say what is held of a question, unrounded. others: keys that were typed with it at once."""
+    held = [value(project, key, prompt.at) for key in (prompt.field.key, *others)]
+    if not held[0]:
+        return f"{prompt.field.label} is empty."
+    text = " ".join(held) if all(held) else held[0]
+    understood = understood_as(project, prompt, text)
+    return f"{prompt.field.label}{colon_before(prompt.field, understood)} {understood}."
+
+
 def says_no_more(note: Note, line: str) -> bool:
     """Whether a note has no other number than those that a line has just said."""
     numbers = _NUMBER.findall(note.text)
@@ -261,8 +290,7 @@ def say_steps(voice: Voice, project: Project, at: Cursor) -> None:
         voice.say(f"{number:2}: {step.title}{_MARKERS[found.marker]}{why}.", indent="    ")
 
 
-def say_hem_widths(voice: Voice, project: Project, at: Cursor) -> None:
-    """Say which hem widths work."""
+def hem_width_lines(project: Project, at: Cursor) -> list[str]:
+    """Return which hem widths work, a sentence a line."""
     lines = hem_widths_page(project, at, spoken=True)
-    for line in lines or ["That is known once the block is there and something comes off it."]:
-        voice.say(line)
+    return lines or ["That is known once the block is there and something comes off it."]

@@ -73,7 +73,7 @@ class Sitting:
     called: str = ""  # the label under which the question was asked
     queued: str | None = None  # a command that was typed at a list
     inside: bool = False  # whether something is told while another question is open
-    full: str = ""  # the last answer, said in full: in millimeters, and when it was saved
+    last: tuple[Prompt, tuple[str, ...]] | None = None  # what changed last, and keys typed with it
     pending: tuple[str, str] | None = None  # key and text of an answer that could not be saved
     kept: Kept = field(default_factory=Kept)
     heard: set[str] = field(default_factory=set)  # what was said once and need not be said again
@@ -185,11 +185,14 @@ class Sitting:
         says: Says = "",
         about: Prompt | None = None,
         refusal: str = "Not taken",
+        *,
+        tells: bool = True,
     ) -> list[Note] | None:
         """Make a change, and say and return what is new; or say why it was not made.
 
         says: what was done, or how to say it given what is new. about: the question that is
-        answered. Returns nothing where nothing was changed.
+        answered. tells: whether what is new is said here. Returns nothing where nothing was
+        changed.
         """
         before = self.session.now
         if not self._made(work, refusal):
@@ -201,6 +204,8 @@ class Sitting:
         if line:
             self.voice.say(line)
             news = [note for note in news if not says_no_more(note, line)]
+        if not tells:
+            return news
         news, rest = self._in_brief(step_id, news)
         known = shows(before[0], step_id, before[1])
         mended = any(note.kind in ("fail", "caution") for note in known)
@@ -210,6 +215,13 @@ class Sitting:
             self.voice.say(rest)
         self.heard.update(note.text for note in news)
         return news
+
+    def clear(self, prompt: Prompt) -> None:
+        """Take an answer away."""
+        key, label = prompt.field.key, prompt.field.label
+        done = self.change(lambda: self.session.answer(key, ""), f"{label}: cleared.", prompt)
+        if done is not None:
+            self.last = (prompt, ())
 
     def _in_brief(self, step_id: str, news: list[Note]) -> tuple[list[Note], str]:
         """Return the news without the details of signs but their first cure; how to hear those."""
@@ -312,6 +324,8 @@ class Sitting:
             self.voice.say("Type redo to have it again.")
         at = self.session.at
         there = place_of(self.project, place.key, at) or changed_at(before[0], self.project, at)
+        if there:
+            self.last = (prompts_of(self.project, there[0], at)[there[1]], ())
         step = STEPS.index(step_of(place.step_id))
         if moved:  # where the next design is offered, or where it is worked on
             back = way == self.session.undo

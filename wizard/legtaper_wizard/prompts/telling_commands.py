@@ -9,7 +9,7 @@ from legtaper_wizard.flow.glossary import glossary_text
 from legtaper_wizard.flow.steps import STEPS, shows
 from legtaper_wizard.prompts.choosing import PASSED_ON, chosen
 from legtaper_wizard.prompts.marks_prompts import say_marks
-from legtaper_wizard.prompts.output import say_hem_widths, say_note
+from legtaper_wizard.prompts.output import hem_width_lines, in_full, say_note
 from legtaper_wizard.prompts.prompt_order import Prompt
 from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.sitting import END, Sitting
@@ -69,10 +69,14 @@ def tell_notes(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     return True
 
 
+def _is_word(said: str) -> bool:
+    return bool(glossary_text(said))
+
+
 def tell_words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
     """Say what a word of the trade means."""
     asks = "Which word, or Enter for all of them:"
-    typed = word or sitting.voice.ask_inside(asks, lambda said: bool(glossary_text(said)))
+    typed = word or sitting.voice.ask_inside(asks, _is_word, tells=True)
     if typed is None:
         return False
     text = glossary_text(typed) or f'There is no word with "{clean(typed, 40)}" in it.'
@@ -83,8 +87,7 @@ def tell_words(sitting: Sitting, _: Prompt | None, word: str) -> bool:
 
 def tell_widths(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     """Say which hem widths work."""
-    say_hem_widths(sitting.voice, *sitting.session.now)
-    return True
+    return read_out(sitting, hem_width_lines(*sitting.session.now))
 
 
 def tell_marks(sitting: Sitting, _: Prompt | None, said: str) -> bool:
@@ -116,23 +119,31 @@ def tell_sewing(sitting: Sitting, _: Prompt | None, __: str) -> bool:
 
 
 def tell_exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    """Say the last answer in full."""
-    if sitting.full:
-        sitting.voice.say(f"{sitting.full} {sitting.session.saved}.")
-    else:
+    """Say in full what is held now of the question that was answered or changed last."""
+    if sitting.last is None:
         sitting.voice.say("Nothing was answered yet in this sitting.")
+        return True
+    held = in_full(sitting.project, *sitting.last)
+    sitting.voice.say(f"{held} {sitting.session.saved}.")
     return True
 
 
 def be_short(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     """Say the questions alone from now on."""
     sitting.manner = "short"
-    sitting.voice.say("Only the questions are said; long says everything each time.")
+    sitting.voice.say("Only the questions are said; normal says what is new, too.")
     return True
 
 
 def be_long(sitting: Sitting, _: Prompt | None, __: str) -> bool:
     """Say everything each time from now on."""
     sitting.manner = "long"
-    sitting.voice.say("Everything is said each time; short says the questions alone.")
+    sitting.voice.say("Everything is said each time; normal says only what is new.")
+    return True
+
+
+def be_normal(sitting: Sitting, _: Prompt | None, __: str) -> bool:
+    """Say what is new from now on, as where nothing was said."""
+    sitting.manner = "usual"
+    sitting.voice.say("What is new is said.")
     return True

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
 from legtaper_wizard.flow.printed import PRINT_BLOCK
-from legtaper_wizard.flow.steps import STEPS, Action, actions, state, step_of, summary, value
+from legtaper_wizard.flow.steps import STEPS, Action, Note, actions, state, step_of, summary, value
 from legtaper_wizard.prompts.choosing import BACK, PASSED_ON, chosen, designs, garments, mend
 from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
@@ -23,6 +23,7 @@ from legtaper_wizard.prompts.questions import ask_in_turn
 from legtaper_wizard.prompts.sitting import END, Sitting, sign_of
 from legtaper_wizard.prompts.telling_commands import (
     be_long,
+    be_normal,
     be_short,
     read_out,
     tell_exact,
@@ -210,8 +211,7 @@ def _clear(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
     if prompt is None or not value(sitting.project, prompt.field.key, prompt.at):
         sitting.voice.say("Nothing is answered here.")
         return True
-    key, label = prompt.field.key, prompt.field.label
-    sitting.change(lambda: sitting.session.answer(key, ""), f"{label}: cleared.", prompt)
+    sitting.clear(prompt)
     return True
 
 
@@ -268,8 +268,17 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
     if isinstance(texts, str):
         sitting.voice.say(f"{chosen.label}: not done.")
         return texts != "end"
+    before, told_again = sitting.project, STEPS[sitting.step].id == "fitting" and not chosen.then
+
+    def says(_: list[Note]) -> str:
+        happened = "done" if sitting.project != before else "nothing has changed"
+        return f"{chosen.label}: {happened}."
+
     done = sitting.change(
-        lambda: sitting.session.do(chosen.id, *texts), f"{chosen.label}: done.", refusal="Not done"
+        lambda: sitting.session.do(chosen.id, *texts),
+        says,
+        refusal="Not done",
+        tells=chosen.id == "add-sign" or not told_again,
     )
     if done is None:
         return True
@@ -281,7 +290,7 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
     elif chosen.id == "add-sign":
         sitting.index = _first_of_last_sign(sitting.prompts)
         sitting.sign = sign_of(sitting.prompts[sitting.index - 1].field.key)  # it was just named
-    elif STEPS[sitting.step].id == "fitting":
+    elif told_again:
         sitting.enter(sitting.step)
     return True
 
@@ -401,6 +410,7 @@ _TYPED = (
     Typed("exact", "exact", tell_exact),
     Typed("short", "short", be_short),
     Typed("long", "long", be_long),
+    Typed("normal", "normal", be_normal),
     Typed("skip", "skip", _skip),
     Typed("clear", "clear", _clear),
 )

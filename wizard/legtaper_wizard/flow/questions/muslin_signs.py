@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _LEG_WORDS = ("the narrowed leg alone", "the leg as the block alone", "both legs alike")
 WHERE_CHOICES: Choices = tuple(zip(LEGS, _LEG_WORDS, strict=True))
-_WENT: Choices = (("gone", "it is gone"), ("still", "it is still there"))
+_WENT: Choices = (("gone", "yes, it is gone"), ("still", "no, it is still there"))
 
 
 def still_there(one: Round | None) -> tuple[SeenSign, ...]:

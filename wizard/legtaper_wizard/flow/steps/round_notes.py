@@ -14,6 +14,10 @@ from legtaper_wizard.flow.steps.step import Work
 
 _TOLD = 3  # earlier rounds that are told of
 _NAME = 40
+_UNUSED = (
+    "What you pinched last is not in this design: done cuts it as it was sewn. To have the pinches "
+    "in it, answer closer and make the next design."
+)
 
 
 def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
@@ -26,6 +30,9 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     if again := sew_again(project, block):
         yield Note("caution", again)
     yield Note("info", f"Now: {status(project, block)}.")
+    one = round_at(project, work.at)
+    if one is not None and one.verdict == "done" and one.pinches:
+        yield Note("caution", _UNUSED)
     yield from _signs(work)
     found = offer(project, work.at)
     if found.problem:
