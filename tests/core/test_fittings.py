@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -9,12 +10,13 @@ import pytest
 import sample
 
 from legtaper.leg.block import Block
-from legtaper.model.project import BlockTest, Pinch, Project, ProjectError, Round
+from legtaper.model.project import BlockTest, HemPlan, Pinch, Project, ProjectError, Round
 from legtaper.muslin.log import (
     Stale,
     accept,
     accepted,
     current,
+    fingerprint,
     go_back,
     history,
     make_current,
@@ -120,11 +122,68 @@ def test_printed_then_tried_on_is_one_round() -> None:
     """What is written down completes the round that was printed, with the block it was sewn on."""
     project, block = _project(), sample.block()
     printed = mark_printed(project, block, project.design("third"), DAY)
-    assert printed.rounds == (Round("third", printed=DAY, fingerprint=block.fingerprint),)
-    done = write_down(printed, block, Round("third", LATER, "binds", verdict="closer"))
-    assert done.rounds == (
-        Round("third", LATER, "binds", (), DAY, "closer", fingerprint=block.fingerprint),
+    sewn = Round(
+        "third",
+        printed=DAY,
+        fingerprint=block.fingerprint,
+        design_fingerprint=fingerprint(project.design("third")),
     )
+    assert printed.rounds == (sewn,)
+    done = write_down(printed, block, Round("third", LATER, "binds", verdict="closer"))
+    assert done.rounds == (replace(sewn, date=LATER, notes="binds", verdict="closer"),)
+
+
+@pytest.mark.parametrize(
+    ("changed", "counts"),
+    [
+        ({"width": {"hem": sample.length("12")}, "take_in": {}}, True),
+        ({"shift": {"hem": sample.length("1/4")}}, True),
+        ({"style": "straight"}, True),
+        ({"hem": HemPlan(height=sample.length("2"))}, True),
+        ({"hem": HemPlan("double")}, False),
+        ({"slit": "auto"}, False),
+        ({"parent": "first"}, False),
+    ],
+)
+def test_a_design_changed_after_it_was_accepted_is_no_longer_what_was_sewn(
+    changed: Mapping[str, Any], *, counts: bool
+) -> None:
+    """What is sewn of a leg counts, its hem's finish does not; undone, it is accepted again."""
+    block = sample.block()
+    done = write_down(_project(), block, Round("third", LATER, verdict="done"))
+    assert status(done, block) == 'done: "third", accepted in round 1'
+    other = done.with_design(replace(done.design("third"), **changed))
+    assert (accepted(other) is None) is counts
+    assert ("the design has changed since" in status(other, block)) is counts
+    assert ("sew the test once more" in next_step(other, block)) is counts
+    assert bool(sew_again(other, block)) is counts
+    assert ("Its design has changed since." in round_text(other, 1)) is counts
+    stamped = stamp(other, other.design("third"), None, is_test=False)
+    assert stamped == ("changed since round 1" if counts else "accepted in round 1")
+    assert accepted(other.with_design(done.design("third"))) == 1
+    again = write_down(other, block, Round("third", LATER, verdict="done"))
+    assert accepted(again) == 2
+
+
+def test_what_was_sewn_stays_while_a_round_is_written_down() -> None:
+    """Changed between printing and trying on, the design is not what was sewn."""
+    project, block = _project(), sample.block()
+    printed = mark_printed(project, block, project.design("third"), DAY)
+    wider = replace(printed.design("third"), width={"hem": sample.length("15")}, take_in={})
+    tried = write_down(printed.with_design(wider), block, Round("third", LATER, verdict="done"))
+    assert "the design has changed since" in status(tried, block)
+    assert accepted(tried) is None
+    older = replace(tried, rounds=(replace(tried.rounds[0], design_fingerprint=""),))
+    assert accepted(older) == 1  # an older file does not say what was sewn
+
+
+def test_a_length_in_other_words_is_no_change_of_a_design() -> None:
+    """Half an inch is 12.7 mm, by definition (NIST SP 811, Appendix B)."""
+    inch, metric = (
+        replace(sample.design("x"), take_in={"hem": sample.length(text)})
+        for text in ("1/2", "12.7 mm")
+    )
+    assert fingerprint(inch) == fingerprint(metric)
 
 
 def test_printed_twice_is_still_one_round() -> None:

@@ -26,6 +26,7 @@ verdict = "too far"
 seen = ["stand", "put the foot through"]
 trouble = ["sit"]
 fingerprint = "0123456789abcdef"
+design_fingerprint = "fedcba9876543210"
 """
 
 
@@ -38,7 +39,7 @@ def test_every_key_of_a_round_is_read() -> None:
     assert project.rounds == (
         Round(
             "easy taper", date(2026, 3, 20), "", (), date(2026, 3, 18), "too far",
-            ("stand", "put the foot through"), ("sit",), "0123456789abcdef",
+            ("stand", "put the foot through"), ("sit",), "0123456789abcdef", "fedcba9876543210",
         ),
     )  # fmt: skip
 

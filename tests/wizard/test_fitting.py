@@ -15,7 +15,7 @@ from legtaper.files.recent import remember
 from legtaper.files.store import load
 from legtaper.model.lengths import parse_length
 from legtaper.model.project import Pinch, Project, Round
-from legtaper.muslin.log import current, mark_printed
+from legtaper.muslin.log import current, fingerprint, mark_printed
 from legtaper.pattern import block_of, fit_design
 from legtaper_wizard.flow import open_project as opening
 from legtaper_wizard.flow import steps
@@ -76,7 +76,13 @@ async def first_round(on: Driver) -> None:
     await on.app.workers.wait_for_complete()
     await on.pilot.pause()
     await on.press("enter")
-    printed = Round("slim taper", printed=TODAY, fingerprint=block_of(on.on_disk()).fingerprint)
+    project = on.on_disk()
+    printed = Round(
+        "slim taper",
+        printed=TODAY,
+        fingerprint=block_of(project).fingerprint,
+        design_fingerprint=fingerprint(project.design("slim taper")),
+    )
     assert on.on_disk().rounds[1] == printed
     assert "The test counts as printed today." in on.text
     assert (on.step, on.here) == ("fitting", "write")  # an Enter too many does not try it on
@@ -255,7 +261,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today", "today")
-        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "f3", "1", "1")
+        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "enter", "f3", "1", "1")
         assert "The block has changed since" in " ".join(on.text.split())
         assert '"slim taper" once more' in " ".join(on.text.split())
         assert on.form.page.states["fitting"].marker == "attention"
@@ -271,7 +277,7 @@ async def test_a_test_printed_again_the_same_day_is_of_the_changed_block(tmp_pat
     async with driving(example(tmp_path)) as on:
         await on.press("pagedown")
         await on.answer("today")
-        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "f3", "1", "1")
+        await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "enter", "f3", "1", "1")
         await choose(on, "Its test is printed once more, today")
         project = on.on_disk()
         assert len(project.rounds) == 2
@@ -288,6 +294,35 @@ async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path)
         await on.press("escape")
         await on.type("14")
         assert "this changes what round 2" in on.text
+
+
+async def test_an_accepted_design_that_is_changed_is_to_be_sewn_again(tmp_path: Path) -> None:
+    """The step says so, F9 there writes the test once more, and undo brings the verdict back."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "today")
+        await judge(on, "d")
+        assert on.form.page.states["fitting"].marker == "done"
+        await on.press("f3", "6")
+        await go_to(on, "design.width.hem")
+        await on.answer("11 1/2")
+        assert "This design has changed since" in on.text
+        await on.press("f3", "1", "1")
+        said = " ".join(on.text.split())
+        assert '"slim taper" has changed since round 2; sew it once more.' in said
+        assert on.form.page.states["fitting"].marker == "attention"
+        await on.press("f8")
+        said = " ".join(on.text.split())
+        assert "the design has changed since" in said
+        assert "sew the test once more" in said
+        assert "cut the real fabric" not in said
+        await on.press("escape", "f9", "f9")
+        await on.worked()
+        await on.press("enter")
+        assert "The test counts as printed today." in on.text
+        assert len(on.on_disk().rounds) == 3
+        await on.press("f5", "f5")
+        assert on.form.page.states["fitting"].marker == "done"
 
 
 async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:

@@ -250,6 +250,7 @@ ROUND: Final = Record(
         Entry("seen", choices(*CHECKLIST)),
         Entry("trouble", choices(*CHECKLIST)),
         Entry("fingerprint", TEXT),
+        Entry("design_fingerprint", TEXT),
         Entry("pinch", Many(PINCH), "pinches"),
         Entry("sign", Many(SIGN), "signs"),
     ),

@@ -323,7 +323,7 @@ class Round:
 
     printed: when the pattern of it was printed, `date`: when it was tried on. seen: what of the
     checklist was tried, trouble: what of it did not go well. fingerprint: of the block it was
-    sewn on. signs: what fabric and seams showed.
+    sewn on, design_fingerprint: of the design as it was then. signs: what fabric and seams showed.
     """
 
     design: str
@@ -335,6 +335,7 @@ class Round:
     seen: tuple[Trial, ...] = ()
     trouble: tuple[Trial, ...] = ()
     fingerprint: str = ""
+    design_fingerprint: str = ""
     signs: tuple[SeenSign, ...] = ()
 
 

@@ -6,6 +6,7 @@ its design. Numbers count from 1, as a person counts.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -40,10 +41,12 @@ _SHORT = 10  # characters of a length in a sentence; what is longer is said in d
 def accepted(project: Project) -> int | None:
     """Return the number of the round that made the current design the one to cut.
 
-    `None` where the last verdict on that design is another than "done", or there is none.
+    `None` where the last verdict on that design is another than "done", or there is none, and
+    where it was changed since.
     """
     done = project.accepted_designs
-    return done.get(current(project).name) if done else None
+    number = done.get(current(project).name) if done else None
+    return None if number and _is_otherwise(project, round_of(project, number)) else number
 
 
 def current(project: Project) -> Design:
@@ -122,6 +125,8 @@ def stamp(project: Project, design: Design, on: date | None, *, is_test: bool) -
     if is_test:
         return f"round {number_to_print(project, design)}{when}"
     sewn = last_of(project, design.name)
+    if sewn and _is_otherwise(project, project.rounds[sewn - 1]):
+        return f"changed since round {sewn}{when}"
     if sewn and is_tried(project.rounds[sewn - 1]):
         return f"tried on in round {sewn}{when}"
     return f"not tried on yet{when}"
@@ -131,7 +136,13 @@ def mark_printed(project: Project, block: Block, design: Design, on: date) -> Pr
     """Return the project with the round of this design printed on that day."""
     number = number_to_print(project, design)
     waiting = Round(design.name) if number > len(project.rounds) else project.rounds[-1]
-    return _with_round(project, number, replace(waiting, printed=on, fingerprint=block.fingerprint))
+    sewn = replace(
+        waiting,
+        printed=on,
+        fingerprint=block.fingerprint,
+        design_fingerprint=fingerprint(design),
+    )
+    return _with_round(project, number, sewn)
 
 
 def write_down(project: Project, block: Block, one: Round) -> Project:
@@ -140,15 +151,21 @@ def write_down(project: Project, block: Block, one: Round) -> Project:
     It completes the last round where that was printed and not tried on yet. Raises `ProjectError`
     for a design that there is not.
     """
-    number = number_to_print(project, project.design(one.design))
+    design = project.design(one.design)
+    number = number_to_print(project, design)
     if number > len(project.rounds):
-        sewn = replace(one, fingerprint=one.fingerprint or block.fingerprint)
+        sewn = replace(
+            one,
+            fingerprint=one.fingerprint or block.fingerprint,
+            design_fingerprint=one.design_fingerprint or fingerprint(design),
+        )
     else:
         before = project.rounds[-1]
         sewn = replace(
             one,
             printed=one.printed or before.printed,
             fingerprint=one.fingerprint or before.fingerprint or block.fingerprint,
+            design_fingerprint=one.design_fingerprint or before.design_fingerprint,
         )
     return _with_round(project, number, sewn)
 
@@ -159,14 +176,17 @@ def last_of(project: Project, name: str) -> int | None:
 
 
 def change_round(project: Project, number: int, one: Round) -> Project:
-    """Return the project with what is known of a round changed; the block it was sewn on stays.
+    """Return the project with what is known of a round changed; of what was sewn it stays.
 
     Raises `ProjectError` where there is no such round, or its design would be another.
     """
     before = round_of(project, number)
     if one.design != before.design:
         raise ProjectError("round", f'round {number} sewed "{clean(before.design, _NAME)}"')
-    return _with_round(project, number, replace(one, fingerprint=before.fingerprint))
+    as_sewn = replace(
+        one, fingerprint=before.fingerprint, design_fingerprint=before.design_fingerprint
+    )
+    return _with_round(project, number, as_sewn)
 
 
 def tried(one: Round) -> tuple[Trial, ...]:
@@ -183,7 +203,36 @@ def _backwards(project: Project) -> Iterator[tuple[int, Round]]:
     return zip(range(len(project.rounds), 0, -1), reversed(project.rounds), strict=True)
 
 
-# --- a block that has changed ----------------------------------------------------------------
+# --- what has changed since it was sewn -----------------------------------------------------
+
+
+def fingerprint(design: Design) -> str:
+    """Return a short hash of what of a design is sewn; in other words or units it is the same.
+
+    How the hem is finished, and the slit, change no seam of the leg.
+    """
+    seams = {f"extra {seam}": lengths for seam, lengths in design.extra.items()}
+    asked = {name: getattr(design, name) for name in _SEWN} | seams
+    numbers = sorted((name, at, mm.mm) for name, each in asked.items() for at, mm in each.items())
+    end = design.hem.height.mm if design.hem.height else 0.0
+    text = ";".join([design.style, f"{end:.6f}", *(f"{n}:{at}:{mm:.6f}" for n, at, mm in numbers)])
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+_SEWN = ("take_in", "width", "blend", "curve", "shift", "back_room")
+
+
+def changed_since(project: Project, one: Round, block: Block | None = None) -> str:
+    """Return what of a round is no longer as it was sewn: "block", "design", or "" for nothing."""
+    if block is not None and _is_of_another(one.fingerprint, block):
+        return "block"
+    return "design" if _is_otherwise(project, one) else ""
+
+
+def _is_otherwise(project: Project, one: Round) -> bool:
+    """Whether the design of a round was changed since, where the round knows how it was."""
+    sewn = one.design_fingerprint
+    return bool(sewn) and sewn != fingerprint(project.design(one.design))
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,10 +260,10 @@ def stale(project: Project, block: Block) -> Stale:
 
 
 def sew_again(project: Project, block: Block) -> str:
-    """Say what to sew again because the block has changed; "" where nothing is."""
+    """Say what to sew again because block or design has changed; "" where nothing is."""
     old = stale(project, block)
     if not old:
-        return ""
+        return _sew_changed(project)
     since = "its test" if old.test else ""
     if old.rounds:
         since += f"{' and ' if since else ''}{_say_numbers(old.rounds)}"
@@ -224,6 +273,14 @@ def sew_again(project: Project, block: Block) -> str:
         again += f'{", then " if again else "sew "}"{name}" once more'
     says = f"The block has changed since {since}"
     return f"{says}; {again}." if again else f"{says}; what was seen then may not hold."
+
+
+def _sew_changed(project: Project) -> str:
+    number = _where(project) if project.designs else None
+    if not number or not _is_otherwise(project, project.rounds[number - 1]):
+        return ""
+    name = clean(current(project).name, _NAME)
+    return f'"{name}" has changed since round {number}; sew it once more.'
 
 
 def _is_of_another(fingerprint: str, block: Block) -> bool:
@@ -265,8 +322,8 @@ def status(project: Project, block: Block | None = None) -> str:
         says = f"done: {name}, accepted in round {accepted(project)}"
     elif number < len(project.rounds):
         says = f"gone back to round {number}, {name}"
-    if block is not None and _is_of_another(one.fingerprint, block):
-        says += "; the block has changed since"
+    if changed := changed_since(project, one, block):
+        says += f"; the {changed} has changed since"
     return says
 
 
@@ -277,8 +334,8 @@ def next_step(project: Project, block: Block | None = None) -> str:
     number = _where(project)
     if number is None:
         return "print both legs and sew the test"
-    if block is not None and _is_of_another(project.rounds[number - 1].fingerprint, block):
-        return "sew the test once more, for the block has changed"
+    if changed := changed_since(project, project.rounds[number - 1], block):
+        return f"sew the test once more, for the {changed} has changed"
     if accepted(project):
         return "write the pattern and cut the real fabric"
     return _next_in_round(project.rounds[number - 1], number)
@@ -328,6 +385,8 @@ def round_text(project: Project, number: int, block: Block | None = None) -> str
     says += [f"Notes: {clean(one.notes, _NOTES)}"] if one.notes else []
     if block is not None and _is_of_another(one.fingerprint, block):
         says.insert(1, "Out of date: the block was another then.")
+    if _is_otherwise(project, one):
+        says.insert(1, "Its design has changed since.")
     return " ".join(says)
 
 

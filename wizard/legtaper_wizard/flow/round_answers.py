@@ -39,16 +39,20 @@ def is_waiting(project: Project, at: Cursor) -> bool:
     return one is not None and not is_tried(one)
 
 
-def is_stale(project: Project, at: Cursor) -> bool:
-    """Whether the round that is worked on was sewn on another block than this."""
-    one, block = round_at(project, at), standing(project, at).block
-    return bool(one and block and one.fingerprint and one.fingerprint != block.fingerprint)
+def changed_at(project: Project, at: Cursor) -> str:
+    """Return what has changed since the round that is worked on: "block", "design", or ""."""
+    one = round_at(project, at)
+    if one is None:
+        return ""
+    from legtaper.muslin.log import changed_since
+
+    return changed_since(project, one, standing(project, at).block)
 
 
 def is_done(project: Project, at: Cursor) -> bool:
-    """Whether the last verdict on the design that is worked on is "done"."""
+    """Whether the last verdict on the design that is worked on is "done", and it is as it was."""
     one = round_at(project, at)
-    return one is not None and one.verdict == "done"
+    return one is not None and one.verdict == "done" and changed_at(project, at) != "design"
 
 
 def pinchable(block: Block, seam: SeamName) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.block_verdict import future_day, today
 from legtaper_wizard.flow.questions.question import At, Get, Put, Question
-from legtaper_wizard.flow.round_answers import is_stale, is_waiting, number_at, round_at
+from legtaper_wizard.flow.round_answers import changed_at, is_waiting, number_at, round_at
 from legtaper_wizard.flow.shapes import AnswerError, Choices, Rule
 
 if TYPE_CHECKING:
@@ -88,7 +88,7 @@ def _of_round(part: str) -> Get:
 
 
 def _get_printed(project: Project, at: At) -> object:
-    waiting = is_waiting(project, at.cursor) and not is_stale(project, at.cursor)
+    waiting = is_waiting(project, at.cursor) and not changed_at(project, at.cursor)
     one = round_at(project, at.cursor)
     return one.printed if one and waiting else None
 

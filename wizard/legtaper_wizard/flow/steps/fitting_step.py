@@ -35,7 +35,7 @@ from legtaper_wizard.flow.questions.muslin_signs import (
 )
 from legtaper_wizard.flow.round_answers import (
     Offer,
-    is_stale,
+    changed_at,
     is_waiting,
     number_at,
     offer,
@@ -103,8 +103,8 @@ def _status(work: Work) -> StepState:
         return waiting
     if number is None:
         return StepState("open", (f"round {len(work.project.rounds) + 1} is not printed yet",))
-    if is_stale(work.project, work.at):
-        return wrong(f"the block has changed since round {number}; sew the test once more")
+    if changed := changed_at(work.project, work.at):
+        return wrong(f"the {changed} has changed since round {number}; sew the test once more")
     if is_waiting(work.project, work.at):
         return still_open(f"round {number} is printed and not tried on yet")
     return _tried(number, work.project.rounds[number - 1])
@@ -132,7 +132,7 @@ def _actions(work: Work) -> Iterator[Action]:
         yield from _next_designs(offer(project, at), bool(project.rounds[number - 1].pinches))
     if number:
         yield from _sign_actions(work)
-    if number and (is_stale(project, at) or not is_waiting(project, at)):
+    if number and (changed_at(project, at) or not is_waiting(project, at)):
         yield Action("print-again", "Its test is printed once more, today", _print_again)
     if project.rounds:
         which = Field("round.number", "Number of the round", "text", _numbers(project))

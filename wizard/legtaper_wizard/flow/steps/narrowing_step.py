@@ -21,7 +21,7 @@ from legtaper_wizard.flow.questions.narrowing import (
     say_pairs,
     width_if_flat,
 )
-from legtaper_wizard.flow.round_answers import is_waiting, number_at
+from legtaper_wizard.flow.round_answers import changed_at, is_waiting, number_at
 from legtaper_wizard.flow.shapes import Action, Cursor, Does, Field, Note, StepState
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.designs import design_actions
@@ -74,7 +74,9 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from reason_notes(work, found)
         return
     number = number_at(work.project, work.at)
-    if number and not is_waiting(work.project, work.at):
+    if number and changed_at(work.project, work.at) == "design":
+        yield Note("caution", f"This design has changed since it was sewn in round {number}.")
+    elif number and not is_waiting(work.project, work.at):
         yield Note(
             "caution",
             f"This design was tried on in round {number}. To keep it as it was sewn, make the next "
