@@ -25,7 +25,7 @@ def main(context: click.Context, plain: bool, ascii_only: bool) -> None:
     """Narrow the legs of a trouser block that hangs well, step by step.
 
     Without a command the wizard opens; with --plain it asks line by line. It asks, draws, warns and
-    remembers; everything it asks stands in one project file, which the commands below read.
+    remembers; everything it asks is kept in one project file, which the commands below read.
     """
     if context.invoked_subcommand is None:
         from legtaper_wizard.cli.launch import start

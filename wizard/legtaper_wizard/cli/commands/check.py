@@ -35,7 +35,7 @@ from legtaper_wizard.cli.sections import Section, command
 def check(
     files: tuple[Path, ...], design: str | None, as_json: bool, remedies: bool, **written: Any
 ) -> None:
-    """Say what is well, what needs a look and what fails. Exit status 1 if something fails.
+    """Say what is OK, a warning, failing or unknown. Exit status 1 if something fails.
 
     Of several files it says one line each; of a DIR who it is, at which step and round, what
     fails and what is next. With --json several make an array.

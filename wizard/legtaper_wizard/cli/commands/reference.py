@@ -82,7 +82,7 @@ def _whole(context: click.Context) -> Contents:
 @command("settings", Section.REFERENCE, 3)
 @click.argument("pairs", metavar="[KEY=VALUE]...", nargs=-1)
 def change_or_show(pairs: tuple[str, ...]) -> None:
-    """Show or change the usual paper and how days are written."""
+    """Show or change what is usual: paper, unit, hem, allowance, ruler, days."""
     from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
 
     try:
