@@ -10,9 +10,12 @@ from app_driver import driving, example, fresh
 from typist import sit
 
 from legtaper.files.project_file import read_project
+from legtaper.model.project import Unit
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.glossary import GLOSSARY
-from legtaper_wizard.flow.steps import STEPS, help_drawing, help_text
+from legtaper_wizard.flow.steps import LAST, STEPS, answer, help_drawing, help_text
+from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
+from legtaper_wizard.tui.layout.step_model import page_of
 
 COURIER = read_project(example_text("courier").encode())
 QUESTIONS = [(step.id, field.key) for step in STEPS for field in step.fields(COURIER)]
@@ -79,6 +82,24 @@ def test_the_trades_words_in_the_help_are_in_the_glossary() -> None:
     used = {"grainline", "inseam", "outseam", "crease line", "muslin", "blend", "slit", "block"}
     assert all(re.search(rf"\b{word}", help_of_all) for word in used)
     assert used <= set(GLOSSARY)
+
+
+@pytest.mark.parametrize(("unit", "other"), [("in", r"\d ?(?:cm|mm)"), ("cm", r"\d in\b")])
+def test_what_a_step_is_about_has_lengths_of_the_project_alone(unit: Unit, other: str) -> None:
+    """Inches or centimeters, never both; only the first step tells how either is typed."""
+    for step in STEPS[1:]:
+        text = help_text(step.id, unit=unit)
+        assert not re.search(rf"{other}|[\[|]", text), step.id
+
+
+@pytest.mark.parametrize("word", ["auto", "none"])
+def test_a_slit_reads_alike_at_rest_and_while_it_is_edited(word: str) -> None:
+    """The word that is typed is the word that is shown."""
+    page = page_of(answer(COURIER, "design.slit.height", word), "foot", LAST)
+    rows = lay_out(page.stops, Looks(80, "next", None, "", {}, {}, "...")).lines
+    texts = ["".join(text for text, _ in row) for row in rows]
+    (shown,) = [text for text in texts if "Slit at the outseam" in text]
+    assert shown.split()[-1] == word
 
 
 async def test_the_help_says_what_skipping_does_to_this_block(tmp_path: Path) -> None:

@@ -52,7 +52,11 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
 def _blend_act(before: Fit, after: Fit, rest: str, text: str | None) -> str:
     unit = before.project.length_unit
     if rest == "style":
-        return "rule the seams" if text == "straight" else "let the new seams follow the old ones"
+        return (
+            "draw the seams straight, by ruler"
+            if text == "straight"
+            else "let the new seams follow the old ones"
+        )
     seam = next(name for name in SEAMS if rest.startswith(name))
     edge = edges_of(seam)[0]
     old, new = before.taper.seams[edge], after.taper.seams[edge]

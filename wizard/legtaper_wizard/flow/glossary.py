@@ -26,7 +26,8 @@ GLOSSARY: Mapping[str, str] = {
     "finding": "One thing that was checked, with its number and its bound. It is OK, a warning, "
     "fails, or is unknown where a measurement is missing.",
     "fold-up": "The part of a hem that is folded to the inside. It has to widen again where the "
-    "leg narrows, so it is drawn as the leg's mirror image.",
+    "leg narrows, so it is drawn as the leg's mirror image; in thick fabric a little "
+    "narrower, to lie inside.",
     "foot entry": "The girth around the heel and over the instep, toes pointed: what a hem without "
     "a slit must let through.",
     "grainline": "The line on each panel that runs along the lengthwise threads and hangs plumb. "
@@ -49,6 +50,8 @@ GLOSSARY: Mapping[str, str] = {
     "room at the back": "What the back panel alone keeps at a level, as for a full calf, half of "
     "it at each of its seams.",
     "round": "One muslin, sewn, tried on and written down.",
+    "rule": "To draw a line straight along a ruler: a ruled seam runs straight from mark to mark, "
+    "in the style straight.",
     "seam line": "Where the needle goes: the pattern without allowances.",
     "slit": "An opening at the lower end of the outseam, for a foot that the hem does not pass.",
     "stretch": "How much longer a strip of the fabric can be pulled crosswise, in percent. Half of "

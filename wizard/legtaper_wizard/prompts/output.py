@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
@@ -17,6 +17,7 @@ from legtaper_wizard.flow.steps import (
     Field,
     Note,
     SummaryLine,
+    about,
     echo,
     help_text,
     hem_widths_page,
@@ -132,7 +133,8 @@ def _once_only(note: Note) -> bool:
 
 def _can_wait(step_id: str, note: Note, brief: bool) -> bool:
     """Whether a note need not come before the first question; a fitting is about its numbers."""
-    if note.kind == "good" or note.text in step_of(step_id).help:  # which ? tells
+    told_by_help = {text for unit in get_args(Unit) for text in about(step_id, unit)}
+    if note.kind == "good" or note.text in told_by_help:
         return True
     here = step_id == "fitting" or note.text != typed_here(note.text)  # tells of a command
     return not here and (brief or note.kind == "number")
@@ -148,12 +150,12 @@ def say_help(voice: Voice, step_id: str, field: Field, unit: Unit, *, whole: boo
 
     whole: what its step is about instead, where that was heard.
     """
-    step = step_of(step_id)
+    step = about(step_id, unit)
     told = help_text(step_id, field.key, field.if_skipped, unit).split("\n\n")
-    own = [text for text in told[1:] if text not in (step.why, *step.help)]
+    own = [text for text in told[1:] if text not in step]
     if field.kind in ("length", "signed"):
         own.append(_LENGTHS[unit])
-    for paragraph in (step.why, *step.help) if whole else own:
+    for paragraph in step if whole else own:
         voice.say(typed_here(paragraph))
     if not whole:
         voice.say("Type ? once more for what this step is about.")

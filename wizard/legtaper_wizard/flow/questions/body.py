@@ -126,7 +126,7 @@ QUESTIONS = (
         label="High hip",
         how=f"Around the body about [4 in|10 cm] below the waist. {_GIRTH}",
         rule=_LENGTH,
-        if_skipped="nothing is lost: whether the leg hangs from hip or high hip is read from the "
+        if_skipped="nothing is lost; whether the leg hangs from hip or high hip is read from the "
         "block",
         likely=_likely("hip"),
         group="wearer",

@@ -201,7 +201,7 @@ QUESTIONS = (
         how="Fold the fabric, mark {sample} crosswise, stretch it as far as it goes without force: "
         "what do the {sample} come to?",
         rule=_TEST,
-        if_skipped="nothing is lost: the percentage may be typed instead",
+        if_skipped="nothing is lost; the percentage may be typed instead",
         often="It fills in the stretch below.",
         get=_kept_nowhere,
         put=_put_stretch,
@@ -242,8 +242,8 @@ QUESTIONS = (
         how="Of one layer: fold it to four, measure, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
         likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
-        if_skipped="nothing is lost in thin fabric; in a thick one the fold-up would be brought in "
-        "for its turn",
+        if_skipped="nothing is lost in thin fabric; in a thick one the fold-up is drawn a little "
+        "too wide to lie inside",
         group="cloth",
     ),
     _shrinkage("length", "lengthwise", "What [20 in|50 cm] measures once washed; or percent."),

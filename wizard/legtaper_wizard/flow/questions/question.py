@@ -26,7 +26,12 @@ STRETCH_SAMPLE: Mapping[Unit, Length] = {
 Knit Fabrics; 10 cm is its metric twin."""
 
 _EITHER = re.compile(r"\[([^|\]]+ in)\|([^|\]]+ cm)\]")
-"""In the words of a question, a length in both units: "[5 in|12 cm]"."""
+"""In the words of a question or a step, a length in both units: "[5 in|12 cm]"."""
+
+
+def in_one_unit(text: str, unit: Unit | None) -> str:
+    """Return words with the lengths of one unit; without a unit, of both."""
+    return _EITHER.sub(lambda pair: _chosen(pair, unit), text)
 
 
 def _chosen(pair: re.Match[str], unit: Unit | None) -> str:
@@ -175,7 +180,7 @@ class Asked(NamedTuple):
     def how(self, unit: Unit | None = None) -> str:
         """Return how to measure or what to type; without a unit it fits both."""
         text, words = (
-            _EITHER.sub(lambda pair: _chosen(pair, unit), self.question.how),
+            in_one_unit(self.question.how, unit),
             dict(self.words),
         )
         if "{sample}" in text:

@@ -33,6 +33,7 @@ from legtaper_wizard.flow.steppers import nudge
 from legtaper_wizard.flow.steps.narrowing_step import hem_widths_page
 from legtaper_wizard.flow.steps.registry import (
     STEPS,
+    about,
     actions,
     begun_by,
     do,
@@ -50,8 +51,8 @@ from legtaper_wizard.flow.steps.summary import summary
 
 __all__ = [
     "LAST", "STEPS", "Action", "AnswerError", "Cursor", "Field", "History", "Note", "Step",
-    "StepState", "SummaryLine", "actions", "answer", "begun_by", "do", "echo", "first_open",
-    "follow", "help_drawing", "help_text", "hem_widths_page", "is_read", "last_answered",
-    "new_slips", "nudge", "rest_of_row", "row_hint", "row_order", "shows", "slips", "state",
-    "step_of", "summary", "value", "way",
+    "StepState", "SummaryLine", "about", "actions", "answer", "begun_by", "do", "echo",
+    "first_open", "follow", "help_drawing", "help_text", "hem_widths_page", "is_read",
+    "last_answered", "new_slips", "nudge", "rest_of_row", "row_hint", "row_order", "shows", "slips",
+    "state", "step_of", "summary", "value", "way",
 ]  # fmt: skip

@@ -8,6 +8,7 @@ from dataclasses import replace
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.block_verdict import NOTES, QUESTIONS, VERDICT
+from legtaper_wizard.flow.questions.question import in_one_unit
 from legtaper_wizard.flow.shapes import Action, AnswerError, Cursor, Field, Note, StepState
 from legtaper_wizard.flow.steps.step import (
     DONE,
@@ -33,7 +34,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
             "Sew the block as it is and judge it first. You may go on without, but then its faults "
             "and those of the taper look alike.",
         )
-        yield from (Note("info", line) for line in STEP.help)
+        yield from (Note("info", in_one_unit(line, work.unit)) for line in STEP.help)
         return
     if block is not None and test.fingerprint != block.fingerprint:
         yield from reason_notes(work, found)
@@ -92,7 +93,7 @@ STEP = Step(
     "block first as it is, in cheap fabric, and judge it before anything comes off.",
     help=(
         "Sewing the muslin: cut both legs from the unaltered block in cheap fabric of like "
-        "weight, and of like stretch where yours is a knit or stretches. Add 1 in (2.5 cm) "
+        "weight, and of like stretch where yours is a knit or stretches. Add [1 in|2.5 cm] "
         "allowances, mark grainline, knee and hip lines, and sew with a long stitch. Turn up "
         "the hem.",
         "Look at it standing, in profile, sitting and on a stair: the grainline should hang "

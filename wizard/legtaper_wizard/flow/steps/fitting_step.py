@@ -233,7 +233,7 @@ STEP = Step(
     title="Muslin fitting",
     short="Fitting",
     why="Sew one leg as it was and one narrowed, try both on, and write down what you see and "
-    "pinch. The next design is this one less the pinches.",
+    "pinch. The next design is the one you sewed less what you pinched.",
     help=(
         "Test in cheap fabric. Write both legs from here, or mark them out by ruler, and "
         f"answer here on which day. Then try on: {', '.join(CHECKLIST)}.",

@@ -79,7 +79,7 @@ STEP = Step(
     why="A tapered leg is narrower at the hem than above it. The fold-up must widen downwards as "
     "the leg above it does, as in a mirror, or it will not lie flat inside.",
     help=(
-        "Where the true hem line curves by more than 3 mm, a fold-up cannot lie flat; a "
+        "Where the true hem line curves by more than [1/8 in|0.3 cm], a fold-up cannot lie flat; a "
         "facing with the leg's own shape does.",
     ),
     asks=_asks,

@@ -41,7 +41,10 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     from legtaper.geometry.offset import muslin_widths  # which loads numpy
 
     wide = muslin_widths(work.project.allowance, work.unit)["outseam"]
-    yield Note("info", f"A muslin of both legs has {say_length(wide, work.unit)} at its outseams.")
+    yield Note(
+        "info",
+        f"A muslin of both legs has {say_length(wide, work.unit)} of allowance at its outseams.",
+    )
 
 
 def _status(work: Work) -> StepState:
@@ -66,7 +69,8 @@ STEP = Step(
     "size.",
     help=(
         "Allowances come last, outside the finished seam line. Each edge may differ.",
-        "Print a page with the scale square first and measure it before you cut.",
+        "Print the page with the test rectangle first, at 100 %, and measure it: it tells how true "
+        "your printer is. The two small scale squares are to look again on the pattern itself.",
     ),
     asks=_asks,
     notes=_notes,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.printed import BLOCK_STEPS, PRINT_BLOCK
 from legtaper_wizard.flow.questions import find
+from legtaper_wizard.flow.questions.question import in_one_unit
 from legtaper_wizard.flow.shapes import LAST, SIGNS, Action, AnswerError, Cursor, Note, StepState
 from legtaper_wizard.flow.steps import (
     blend_step,
@@ -138,12 +139,18 @@ def help_text(
     """
     step, question = step_of(step_id), find(field_key) if field_key else None
     if question is None:
-        return "\n\n".join((step.title, step.why, *step.help))
+        return "\n\n".join((step.title, *about(step_id, unit)))
     skipped = question.if_skipped if skipped is None else skipped
     skipped = f"If you skip it: {skipped}." if skipped else ""
     often = question.question.often
-    parts = (question.label, question.how(unit), often, skipped, step.why, *step.help)
+    parts = (question.label, question.how(unit), often, skipped, *about(step_id, unit))
     return "\n\n".join(part for part in parts if part)
+
+
+def about(step_id: str, unit: Unit | None = None) -> tuple[str, ...]:
+    """Return what a step is about, a paragraph each, its lengths in the unit."""
+    step = step_of(step_id)
+    return tuple(in_one_unit(text, unit) for text in (step.why, *step.help))
 
 
 def help_drawing(step_id: str, field_key: str | None = None) -> tuple[str, ...]:

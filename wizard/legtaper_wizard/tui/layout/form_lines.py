@@ -251,7 +251,8 @@ class _Builder:
     def _answer(self, stop: Stop, room: int) -> tuple[str, str]:
         said = self._said(stop)
         if said:
-            words = dict(stop.field.choices).get(said, said) if stop.field else said
+            listed = stop.field is not None and stop.field.kind == "choice"
+            words = dict(stop.field.choices).get(said, said) if stop.field and listed else said
             return fit(words, room, self.looks.more), ""
         usual = stop.field.placeholder if stop.field else ""
         return fit(usual or _EMPTY[:room], room, self.looks.more), "dim"

@@ -20,8 +20,8 @@ _TITLES: Mapping[str, str] = {
     "cloth": "Fabric",
     "trials": "In the muslin",
 }
-_BY_ROW = "row by row, from the hem up"
-_BY_COLUMN = "down a column, from the hem up"
+_BY_ROW = "Enter goes row by row, from the hem up"
+_BY_COLUMN = "Enter goes down a column, from the hem up"
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20
 

@@ -102,7 +102,7 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
         for text in self._told:
             lines += hang("-", clean(text, 400), across)
         if self._over and self._wrote:
-            words = "Print one page first and measure its scale square before you print the rest."
+            words = "Print the page with the test rectangle first, and measure it before the rest."
             lines += [(), *hang("", words, across)]
         keys = [("Enter", "close")] if self._over else [("Esc", "stop")]
         self.show([((" ", ""), *line) for line in lines], keys)
