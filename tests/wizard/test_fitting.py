@@ -118,6 +118,47 @@ async def test_f9_twice_writes_the_test_as_it_is_meant_unasked(tmp_path: Path) -
     assert [file.name for file in tmp_path.glob("*.pdf")] == ["mine.pdf"]
 
 
+async def test_the_next_test_is_written_as_the_one_before(tmp_path: Path) -> None:
+    """Its answers are proposed again, under a name that is free; the real pattern has its own."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown", "f9", "tab", "tab")
+        await on.answer("a0")
+        await on.press("f9")
+        await on.worked()
+        await on.press("enter", "up")
+        await on.answer("today")
+        await pinch(on, "outseam", "knee", "1/4")
+        await judge(on, "t", "next-even")
+        for number in (3, 4):
+            await on.press("f9", "f9")
+            await on.worked()
+            await on.press("enter")
+            assert "The test counts as printed today." in on.text
+            assert len(on.on_disk().rounds) == 3
+            if number == 3:
+                await on.press("f3", "6")  # wherever it is written from
+                await go_to(on, "design.width.knee")
+                await on.answer("16 3/4")
+        await on.press("f3", "1", "1")
+        await go_to(on, "round.date")
+        await on.answer("today")
+        await judge(on, "d")
+        await on.press("f9", "f9")
+        assert "are there already" not in on.text
+        await on.worked()
+        await on.press("enter")
+    stem = "courier-trousers-invented-example-slim-taper"
+    assert (tmp_path / f"{stem}-2.pdf").exists()
+    written = sorted(tmp_path.glob("*-test*.pdf"))
+    assert [file.name for file in written] == [
+        f"{stem}-2-test-2.pdf",
+        f"{stem}-2-test.pdf",
+        f"{stem}-test.pdf",
+    ]
+    sizes = [sorted(map(float, PdfReader(file).pages[-1].mediabox[2:])) for file in written]
+    assert sizes == [pytest.approx([841 * 72 / 25.4, 1189 * 72 / 25.4], abs=1)] * 3  # ISO 216 A0
+
+
 async def test_one_leg_written_where_a_test_is_due_says_so_on_page_and_screen(
     tmp_path: Path,
 ) -> None:

@@ -132,6 +132,7 @@ def usual_order(
 ) -> dict[str, str]:
     """Return what is meant where nothing else is said; a test wants both legs, to print.
 
+    The name is one that no file has yet, so that nothing is written over on the usual way.
     block: the block as it is is wanted, without any design.
     """
     from legtaper.outputs.marking_table import DEFAULT_STEP
@@ -147,7 +148,7 @@ def usual_order(
         "leg": leg,
         "paper": kept.paper_for(unit),
         "folder": str(folder),
-        "name": stem(f"{project.name} {name}"),
+        "name": _free(folder, stem(f"{project.name} {name}"), _kinds(what)),
         "narrowed": "right",
         "look": "plain",
         "sheets": "yes",
@@ -155,6 +156,27 @@ def usual_order(
         "words": "text",
         "round": kept.step or DEFAULT_STEP[unit],
     }
+
+
+def _free(folder: Path, name: str, kinds: Sequence[Format]) -> str:
+    """Return a name that no file of these kinds has: with a number behind it where one has."""
+    names = (name, *(f"{name}-{number}" for number in range(2, 1000)))
+    return next(
+        (
+            one
+            for one in names
+            if not any((folder / f"{one}{row.ending}").exists() for row in kinds)
+        ),
+        name,
+    )
+
+
+def is_proposed(name: str, free: str) -> bool:
+    """Whether a name is the one that is proposed, whichever number makes it a free one."""
+    return _NUMBER.sub("", name) == _NUMBER.sub("", free)
+
+
+_NUMBER = re.compile(r"-\d{1,3}$")
 
 
 def sheets_said(project: Project, fit: Fit, answers: Answers) -> str:

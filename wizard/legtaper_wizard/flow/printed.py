@@ -61,13 +61,15 @@ def wants_block(fit: Fit, step_id: str) -> bool:
 def test_is_due(project: Project, at: Cursor, step_id: str) -> bool:
     """Whether both legs are meant where nothing else is said, for the muslin test.
 
-    That is until the design was printed once, and at the fitting until its verdict is "done".
+    That is until the design as it is was printed once, and at the fitting until its verdict is
+    "done".
     """
-    from legtaper_wizard.flow.round_answers import is_done, round_at
+    from legtaper_wizard.flow.round_answers import changed_at, is_done, round_at
 
     if is_done(project, at):
         return False
-    return step_id == "fitting" or round_at(project, at) is None
+    otherwise = changed_at(project, at) == "design"
+    return step_id == "fitting" or round_at(project, at) is None or otherwise
 
 
 def fit_of_leg(project: Project, fit: Fit, leg: str) -> Fit:

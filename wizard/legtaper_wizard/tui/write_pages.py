@@ -49,7 +49,7 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
         form.tell(f"There is no pattern to write yet: {'; '.join(state.reasons[:2])}.")
         return
     block = block or wants_block(fit, session.step_id)
-    what, said = _usual_order(app, fit.design, block=block)
+    kind, said = _usual_order(app, fit.design, block=block)
     try:
         ask = _order_page(app, fit, _before_writing(fit, block=block), said)
     except ProjectError as error:
@@ -58,8 +58,9 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     ask.begin_at(here)
 
     def answered(answers: tuple[str, ...] | None) -> None:
-        app.keep_typed(what, answers or ask.typed)
+        app.keep_typed(f"{kind} {fit.design.name}", answers or ask.typed)
         if answers:
+            app.keep_typed(kind, answers)
             _write_order(app, fit, answers, partial(_ask_order, app, "name", block=block))
 
     app.push_screen(ask, answered)
@@ -113,16 +114,23 @@ def _write_order(app: Host, fit: Fit, answers: tuple[str, ...], again: Callable[
 
 
 def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[str, ...]]:
-    """Return what is written now, and what was last said of that, or what is meant unasked."""
-    from legtaper_wizard.flow.export_request import usual_order
+    """Return what is written now, and what was last said of that, or what is meant unasked.
+
+    A test is meant as that of the round before was written, under a name of its own.
+    """
+    from legtaper_wizard.flow.export_request import is_proposed, named, usual_order
 
     session, _ = app.sitting
     done = is_done(session.project, session.at)
     test = test_is_due(session.project, session.at, session.step_id)
     kind = "block" if block else "done" if done else "test" if test else "pattern"
-    what, folder = f"write {kind} {design.name}", session.path.parent
+    what, folder = f"write {kind}", session.path.parent
     usual = usual_order(session.project, design, folder, test=test, block=block)
-    return what, app.typed(what) or tuple(usual.values())
+    before = named(app.typed(what)) if test else {}
+    said = usual | before | {"name": usual["name"]} | named(app.typed(f"{what} {design.name}"))
+    if is_proposed(said["name"], usual["name"]):
+        said["name"] = usual["name"]
+    return what, tuple(said.values())
 
 
 def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
