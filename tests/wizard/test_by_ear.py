@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from typed_example import TYPED, typed
+from typed_example import TYPED, empty_row, typed
 from typist import Sitting, Typist, sit
 
 from legtaper.files.project_file import write_project
@@ -53,7 +53,9 @@ def record() -> list[str]:
             lines.append(text)
             if text:
                 project = answer(project, keys[0], text)
-            index = [p.field.key for p in prompts_of(project, step)].index(keys[0]) + 1
+            index += 0 if text else max(len(empty_row(project, prompts, index)) - 1, 0)
+            key = prompts[index].field.key
+            index = [p.field.key for p in prompts_of(project, step)].index(key) + 1
     return lines
 
 

@@ -28,7 +28,7 @@ def test_each_of_two_questions_with_one_name_can_be_named() -> None:
     """Both are told with their step, and such a name finds the one that is meant."""
     tried = answer(answer(WHOLE, "round.printed", "2026-03-01"), "round.date", "2026-03-02")
     sitting = Sitting("back to wearer.hip", "verdict = closer", "quit", project=tried)
-    assert "Verdict of Test of the block; Verdict of Muslin fitting" in sitting.words
+    assert "1: Verdict of Test of the block; 2: Verdict of Muslin fitting." in sitting.words
     named_whole = "verdict of muslin fitting = closer"
     sitting = Sitting("back to wearer.hip", named_whole, "quit", project=tried)
     assert value(sitting.project, "round.verdict") == "closer"
@@ -141,13 +141,19 @@ def test_what_two_steps_ask_is_told_once_among_what_was_passed(tmp_path: Path) -
     assert "foot entry" in names
 
 
-def test_in_the_block_the_name_of_a_row_is_its_height() -> None:
-    """The prompt says Knee there, so `knee = 43` is no girth of the body."""
-    sitting = Sitting("back to block label", "knee = 16 1/2", "calf = 10", "quit", project=WHOLE)
-    assert value(sitting.project, "block.height.knee") == "16 1/2 in"
-    assert value(sitting.project, "block.height.calf") == "10 in"
-    for girth in ("wearer.knee", "wearer.calf"):
-        assert value(sitting.project, girth) == value(WHOLE, girth)
+def test_in_the_block_a_level_alone_is_its_height_or_asked_about() -> None:
+    """Where only one of height and girth can be so, that is meant; else she says which."""
+    both = '"knee" may be: 1: Knee height of Block; 2: Knee of Wearer and fabric.'
+    for said, key in (("1", "block.height.knee"), ("girth", ""), ("2", "wearer.knee")):
+        on = Sitting("back to block label", "knee = 16 1/2", said, "quit", project=WHOLE)
+        assert both in on.words
+        for one in ("block.height.knee", "wearer.knee"):
+            held = "16 1/2 in" if one == key else value(WHOLE, one)
+            assert value(on.project, one) == held
+    on = Sitting("back to block label", "calf = 8", "knee height = 16", "quit", project=WHOLE)
+    assert value(on.project, "block.height.calf") == "8 in"  # no grown calf is so thin
+    assert value(on.project, "block.height.knee") == "16 in"
+    assert "may be" not in on.words
 
 
 def test_where_an_odd_answer_is_asked_about_help_asks_again_and_quitting_is_told() -> None:

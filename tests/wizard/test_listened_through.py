@@ -134,3 +134,72 @@ def test_did_it_go_takes_yes_and_no(mine: Path) -> None:
     field = Field("round.went.1", WENT.label, "choice", "", WENT.rule.choices)
     assert [meant(field, said) for said in ("yes", "no", "it is gone")] == ["gone", "still", "gone"]
     assert load(mine).rounds
+
+
+# --- rows and names ------------------------------------------------------------------------------
+
+TO_HEM = ("steps block", "back to front outseam at the hem")
+HEIGHTS = typed("name", "wearer", "block.height")
+
+
+def test_what_a_row_lacks_is_told_and_asked_next() -> None:
+    """Three of four values; the fourth comes before the row above."""
+    on = Sitting(*TO_HEM, "4 4 5", "5 1/4", "4 4 5 5", project=HEIGHTS)
+    assert "Still missing there: back inseam. Hem, back inseam [5 in]: 5 1/4 in." in on.words
+    assert on.project.block.reach["back_inseam"]["hem"].text.startswith("5 1/4")
+    assert "Calf: 4, 4, 5, 5." in on.words
+
+
+def test_a_row_that_was_passed_does_not_come_again_cell_by_cell() -> None:
+    """Coming back, each row is one question that shows all of it, and Enter keeps it."""
+    rows = ("4 4 5 5", "", "5 5 6 6", "", "6 7 6 8", "6 7")
+    on = Sitting(*TO_HEM, *rows, *TO_HEM, *[""] * 5, "quit", project=HEIGHTS)
+    again = on.words[on.words.rindex("Hem, 4 values") :]
+    names = ": front outseam, front inseam, back outseam, back inseam"
+    assert again.startswith(f"Hem, 4 values{names} [4 4 5 5]: Calf, 4 values: Knee, 4 values [5")
+    assert again.endswith("Hip, 2 values: front outseam, back outseam [6 7]:")
+    assert again.count("values") == 6  # and no cell
+
+
+def test_a_row_that_is_needed_is_asked_once_cell_by_cell() -> None:
+    """Enter does not pass it; what is below it is not asked again."""
+    on = Sitting(*TO_HEM, "4 4 5 5", "", "", "", "", "", "6", "7", "quit", project=HEIGHTS)
+    crotch = on.words[on.words.index("Crotch, 4 values") :]
+    assert crotch.count("Crotch, ") == 4
+    assert "Knee" not in crotch
+
+
+def test_back_leads_from_row_to_row_where_rows_are_typed() -> None:
+    """One back from the knee is the whole row of the calf."""
+    on = Sitting(*TO_HEM, "4 4 5 5", "4 4 5 5", "back", "quit", project=HEIGHTS)
+    assert on.words.endswith("Knee, 4 values: Calf, 4 values [4 4 5 5]:")
+
+
+def test_a_girth_typed_in_the_block_is_asked_about() -> None:
+    """In an empty block `hip = 104` may be the girth of the wearer, which was asked before."""
+    empty = answer(answer(Project(name="Trial"), "length_unit", "cm"), "wearer.waist", "76")
+    on = Sitting("steps block", "hip = 104", "2", "quit", project=empty)
+    assert value(on.project, "wearer.hip") == "104 cm"
+    assert value(on.project, "block.height.hip") == ""
+
+
+def test_several_questions_of_one_name_are_chosen_by_number() -> None:
+    """Or by words; what is no such choice is heard as any line is."""
+    lines = ("back to take off", "2", "back to take off", "steps wearer", "quit")
+    on = Sitting(*lines, project=WHOLE)
+    listed = re.search(r'"take off" may be: 1: ([^;]*); 2: ([^;.]*)', on.words)
+    assert listed
+    assert f"{listed[2]} [" in on.words
+    assert "Step 2: Wearer" in on.words
+
+
+def test_what_a_prompt_says_is_taken_as_a_name() -> None:
+    """Heights and cells, as they are asked and as they are said in a sentence."""
+    for name, key in (
+        ("hip height", "block.height.hip"),
+        ("height of the hip", "block.height.hip"),
+        ("Knee, front outseam", "block.front.outseam.knee"),
+        ("front outseam at the knee", "block.front.outseam.knee"),
+    ):
+        new = "37 1/2" if "height" in key else "5"
+        assert value(Sitting(f"{name} = {new}", "quit", project=WHOLE).project, key) == f"{new} in"

@@ -185,4 +185,4 @@ def test_undo_says_an_answer_in_the_words_of_its_choices(printed: Project) -> No
     sewn = answer(_done(seen, "cure-1"), "round.printed", "2026-04-03")
     gone = answer(sewn, "round.went.1", "gone")
     said = changed_in_words("round.went.1", (gone, LAST), (answer(gone, "round.went.1", ""), LAST))
-    assert said == "Is it gone? it is gone; now empty"
+    assert said == "Is it gone? yes, it is gone; now empty"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from typed_example import TYPED, typed
+from typed_example import TYPED, empty_row, typed
 from typist import Sitting, Typist, sit
 
 from legtaper.files.project_file import write_project
@@ -43,6 +43,8 @@ def lines_of_the_example() -> list[str]:
             lines.append(text)
             if text:
                 project = answer(project, key, text)
+            index += 0 if text else max(len(empty_row(project, prompts, index)) - 1, 0)
+            key = prompts[index].field.key
             index = [p.field.key for p in prompts_of(project, step)].index(key) + 1
     return lines
 

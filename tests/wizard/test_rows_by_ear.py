@@ -23,8 +23,10 @@ TO_ROWS = "steps block"
 def test_a_cell_says_its_column() -> None:
     """A level alone may be a height, a width or one of four reaches."""
     on = Sitting(TO_ROWS, "front outseam at the hem = 4 1/4", "back to front outseam at the hem",
-                 "4 1/4", "", "4 3/4", project=typed("name", "wearer", "block.height"))  # fmt: skip
-    assert "Calf, front outseam:" in on.words
+                 "4 1/4", "", "4 3/4", "", "", "4 3/4",
+                 project=typed("name", "wearer", "block.height"))  # fmt: skip
+    assert "Calf, front outseam:" in on.words  # whose row is passed at once
+    assert "Calf, back" not in on.words
     assert "Knee, front outseam: 4 3/4 in." in on.words  # without its label once more
 
 
@@ -97,7 +99,7 @@ def test_a_height_that_is_not_below_the_next_level_is_the_one_that_is_asked_abou
     """The answer just given is in doubt, not the one above it."""
     project = typed("name", "block.height")
     on = Sitting("steps block", "back to height of the calf", "17 1/2", "12", project=project)
-    asked = "Height of the calf: 17 1/2 in is not below the knee, which is at 17 in."
+    asked = "Calf height: 17 1/2 in is not below the knee, which is at 17 in."
     assert f"{asked} Is it measured right? Keep 17 1/2 in?" in on.words
     assert on.project.block.height["calf"].text == "12 in"
     assert "Fails" not in on.words

@@ -62,7 +62,7 @@ def mine(tmp_path: Path) -> Path:
         ("block.front.inseam.knee", "13 1/2", "is a lot for a hip of"),
         ("block.height.knee", "12", "12 in is unusual; it usually lies from"),
         ("block.height.knee", "24", "24 in is unusual; it usually lies from"),
-        ("block.height.hip", "60", "Height of the hip: 60 in is unusual"),
+        ("block.height.hip", "60", "Hip height: 60 in is unusual"),
         ("design.width.hem", "7", "Was it measured flat? Then it is 14 in around."),
         ("design.width.hem", "2", "Less than a leg needs at the hem. Is that what you meant?"),
     ],

@@ -310,7 +310,7 @@ def test_a_block_whose_levels_are_out_of_order_wants_attention():
     """A knee above the crotch is taken where it is not yet known which is wrong, and marked."""
     wrong = answered(WHOLE, ("block.height.thigh", ""), ("block.height.knee", "31"))
     assert state(wrong, "block").marker == "attention"
-    assert "Height of the crotch" in state(wrong, "block").reasons[0]
+    assert "Crotch height" in state(wrong, "block").reasons[0]
     assert first_open(wrong).id == "block"
     assert wrong.design() == WHOLE.design()
     assert markers(answer(wrong, "block.height.knee", "17")) == markers(

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from legtaper.model.project import Project
-from legtaper_wizard.flow.steps import answer
+from legtaper_wizard.flow.steps import answer, value
+from legtaper_wizard.prompts.prompt_order import Prompt, row_from
 
 TYPED: tuple[tuple[str, str], ...] = (
     ("name", "Courier trousers"),
@@ -57,3 +60,10 @@ def typed(*prefixes: str) -> Project:
         if not prefixes or key.startswith(prefixes):
             project = answer(project, key, text)
     return project
+
+
+def empty_row(project: Project, prompts: Sequence[Prompt], index: int) -> list[Prompt]:
+    """Return the row of the block that Enter passes at a question, where none of it is needed."""
+    row = row_from(prompts, index)
+    passed = all(one.field.optional and not value(project, one.field.key) for one in row)
+    return row if passed else []

@@ -107,7 +107,7 @@ def row_names(project: Project, question: Asked) -> tuple[str, ...]:
 def name_in_row(key: str, level: str) -> str:
     """Return what a cell is called in a row, as in front outseam."""
     said = say_level(level)
-    name = label_of(key).removesuffix(f" of the {said}").removesuffix(f" at the {said}")
+    name = label_of(key).lower().removesuffix(f" at the {said}").removeprefix(f"{said} ")
     return name.lower()
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
@@ -29,6 +28,7 @@ from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
     Prompt,
     bracket,
+    elsewhere,
     full_names,
     like,
     meant,
@@ -52,10 +52,10 @@ from legtaper_wizard.prompts.typed_commands import (
     offer,
     onward,
 )
+from legtaper_wizard.prompts.which_question import likely, which_one
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
-_MOST_NAMED = 6
 _ROW = "A whole row may be typed at once:"
 
 
@@ -195,12 +195,20 @@ class PlainWizard:
         means = bracket(self._on.project, prompt)
         if key == prompt.field.key:
             means = f"{text}, not saved"
+        elif row := self._held_row(prompt):
+            unit = f" {self._on.project.length_unit}"
+            means = " ".join(self._on.held(one).removesuffix(unit) for one in row)
         in_row = self._on.called != prompt.field.label
         if (
             means == "skip" and in_row and prompt.field.group not in ("height", "signs")
         ):  # said at the first
             return f"{self._on.called}:"
         return f"{self._on.called} [{means}]:"
+
+    def _held_row(self, prompt: Prompt) -> list[Prompt]:
+        """Return the row that begins with a question where all of it is answered, else nothing."""
+        row = self._on.row_here(prompt)
+        return row if all(self._on.held(one) for one in row) else []
 
     def _leave_step(self) -> bool:
         """Go on to the next step; a fitting first offers the next design."""
@@ -249,7 +257,13 @@ class PlainWizard:
             costs = "" if field.placeholder else on.unheard(field.if_skipped, prompt)
             if costs and not costs.startswith("nothing"):
                 self._voice.say(f"Skipped: {costs}.")
-        on.index += 1
+        on.index += max(len(self._passed_at_once(prompt)), 1)
+
+    def _passed_at_once(self, prompt: Prompt) -> list[Prompt]:
+        """Return the row that Enter at its first question passes: all answered, or none needed."""
+        row = self._on.row_here(prompt)
+        empty = not any(self._on.held(one) for one in row)
+        return row if empty and all(one.field.optional for one in row) else self._held_row(prompt)
 
     def _answer(self, prompt: Prompt, text: str, *, quiet: bool = False) -> None:
         in_row = self._on.called != prompt.field.label  # of a table: its cell was just named
@@ -284,10 +298,18 @@ class PlainWizard:
             return False
         on.pending, on.last = None, (prompt, at_once)
         on.at_once.update(at_once)
-        on.cells = cells if at_once else ()
+        if at_once or len(cells) >= len(on.cells):  # not where a row is filled up
+            on.cells = cells if at_once else ()
+        if at_once and (missing := self._missing_beside(prompt)):
+            self._voice.say(f"Still missing there: {', '.join(missing)}.")
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
         return True
+
+    def _missing_beside(self, prompt: Prompt) -> list[str]:
+        """Return what of the row of a question has no answer."""
+        row = self._on.row_here(prompt)
+        return [one.field.group for one in row if not self._on.held(one)]
 
     def _meant(self, prompt: Prompt, text: str) -> str | None:
         """Ask whether a doubtful answer is meant, before it is taken; else nothing changes.
@@ -322,18 +344,6 @@ class PlainWizard:
 
     # --- by name -----------------------------------------------------------------------------
 
-    def _find(self, name: str, found: Sequence[Prompt]) -> Prompt | None:
-        """Return the one question that a name may mean, or say which; nothing where none."""
-        if len(found) == 1:
-            return found[0]
-        if found:
-            one_label = len({one.field.label for one in found}) == 1
-            labels = "; ".join(
-                with_step(one) if one_label else one.field.label for one in found[:_MOST_NAMED]
-            )
-            self._voice.refuse(f'"{clean(name, 40)}" may be: {labels}. Write more of it.')
-        return None
-
     def _no_question(self, name: str) -> None:
         on = self._on
         known = like(on.project, name, on.session.at)
@@ -356,7 +366,9 @@ class PlainWizard:
                 return False
             self._no_question(name)
             return True
-        prompt = self._find(name, known)
+        if others := elsewhere(on.project, name, known, on.session.at):
+            known = likely(on.project, [*known, *others], text)
+        prompt = which_one(on, name, known)
         if prompt is None:
             return True
         if on.locked(prompt.step):
@@ -401,7 +413,7 @@ class PlainWizard:
                 go_back(on)
             return True
         known = way_to(on.project, going[3], here, on.session.at)
-        prompt = self._find(going[3], known)
+        prompt = which_one(on, going[3], known)
         if prompt is None:
             if not known:
                 self._no_question(going[3])

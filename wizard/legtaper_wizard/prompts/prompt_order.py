@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import takewhile
 
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project
@@ -28,9 +29,36 @@ class Prompt:
 
 def prompts_of(project: Project, step: int, at: Cursor = LAST) -> list[Prompt]:
     """Return the questions of a step as they are asked one by one, about the design of `at`."""
-    return [
+    found = [
         one for one in _all_of(project, step, at) if not asked_otherwise(project, one.field, one.at)
     ]
+    levels = [one.field.level for one in found if _is_cell(one)]
+    cells = sorted(filter(_is_cell, found), key=lambda one: levels.index(one.field.level))
+    return [one for one in found if not _is_cell(one)] + cells
+
+
+def _is_cell(one: Prompt) -> bool:
+    """Whether a question is a cell of the block's table: those are asked row by row."""
+    return STEPS[one.step].id == "block" and one.field.group not in ("", "height")
+
+
+def row_from(prompts: Sequence[Prompt], index: int) -> list[Prompt]:
+    """Return the questions of a row of the block where it begins at this one, else nothing."""
+    here = prompts[index]
+    if not _is_cell(here) or (index and _same_row(prompts[index - 1], here)):
+        return []
+    return list(takewhile(lambda one: _same_row(one, here), prompts[index:]))
+
+
+def row_begins(prompts: Sequence[Prompt], index: int) -> int:
+    """Return where the row of a question begins; of one that is in no row, where it is itself."""
+    while index and _same_row(prompts[index - 1], prompts[index]):
+        index -= 1
+    return index
+
+
+def _same_row(one: Prompt, other: Prompt) -> bool:
+    return _is_cell(one) and _is_cell(other) and one.field.level == other.field.level
 
 
 def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
@@ -90,6 +118,14 @@ def words_in(text: str) -> set[str]:
 # --- finding a question by its name ------------------------------------------------------------
 
 
+_SMALL = {"of", "the", "at"}
+"""Words of a name that tell nothing apart: height of the calf is calf height."""
+
+
+def _name_words(name: str) -> set[str]:
+    return words_in(name) - _SMALL
+
+
 def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[Prompt]:
     """Return the questions that a name may mean; one alone where it is plain which.
 
@@ -100,7 +136,7 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     near = [one for one in everything if here and one.step == here.step]
     if here and STEPS[here.step].id == "liked":  # the garment that is worked on
         near = [one for one in _all_of(project, here.step, at) if one.at == here.at]
-    wanted = words_in(name)
+    wanted = _name_words(name)
     if not wanted:
         return []
     if rows := [one for one in near if _is_row(one, wanted)]:
@@ -112,11 +148,21 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
     return []
 
 
+def elsewhere(project: Project, name: str, known: Sequence[Prompt], at: Cursor) -> list[Prompt]:
+    """Return what else a name is the whole name of, where it was taken for a row of a table."""
+    wanted = _name_words(name)
+    if not any(_is_row(one, wanted) for one in known):
+        return []
+    keys = [one.field.key for one in known]
+    found = [one for one in _nameable(project, at) if _is_whole_name(one, name.lower(), wanted)]
+    return [one for one in found if one.field.key not in keys]
+
+
 def way_to(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[Prompt]:
     """Return where the way back leads: as `named`, but from a table a level alone is its row."""
     if here:
         near = [one for one in _all_of(project, here.step, at) if one.at == here.at]
-        if row := _row_called(near, words_in(name), here.field):
+        if row := _row_called(near, _name_words(name), here.field):
             return [row]
     return named(project, name, here, at)
 
@@ -158,7 +204,7 @@ def _nameable(project: Project, at: Cursor) -> list[Prompt]:
 
 
 def _is_whole_name(one: Prompt, name: str, wanted: set[str]) -> bool:
-    return name == one.field.key or wanted == words_in(one.field.label)
+    return name == one.field.key or wanted == _name_words(one.field.label)
 
 
 def _is_row(one: Prompt, wanted: set[str]) -> bool:
@@ -182,13 +228,13 @@ def _row_called(near: Sequence[Prompt], wanted: set[str], here: Field) -> Prompt
 
 
 def _is_part(one: Prompt, _: str, wanted: set[str]) -> bool:
-    return wanted <= words_in(one.field.label)
+    return wanted <= _name_words(one.field.label)
 
 
 def _is_with_step(one: Prompt, _: str, wanted: set[str]) -> bool:
     """Whether a name is a label with words of its step, as `with_step` says it."""
-    label = words_in(one.field.label)
-    return label <= wanted <= label | words_in(STEPS[one.step].title) | {"of"}
+    label = _name_words(one.field.label)
+    return label <= wanted <= label | _name_words(STEPS[one.step].title)
 
 
 def place_of(project: Project, key: str, at: Cursor) -> tuple[int, int] | None:

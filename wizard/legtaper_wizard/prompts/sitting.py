@@ -21,11 +21,11 @@ from legtaper_wizard.flow.steps import (
     AnswerError,
     Cursor,
     Note,
-    row_order,
     shows,
     slips,
     state,
     step_of,
+    value,
 )
 from legtaper_wizard.flow.steps.round_notes import first_cure, sign_details
 from legtaper_wizard.prompts.console import Voice
@@ -40,7 +40,7 @@ from legtaper_wizard.prompts.output import (
     says_no_more,
     work_moved,
 )
-from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of
+from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of, row_from
 
 Says = str | Callable[[list[Note]], str]
 _ROWS = ("block", "liked")
@@ -82,6 +82,7 @@ class Sitting:
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
     sign: str = ""  # of a muslin, named last, as the start of the keys that ask about it
     cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
+    told: tuple[str, ...] = ()  # the cells of a row as they were last told
 
     @property
     def project(self) -> Project:
@@ -115,30 +116,40 @@ class Sitting:
     def label(self, prompt: Prompt) -> str:
         """Return a question's label; below another one of its column its level and the column.
 
-        Where the row above was typed at once, it says how many values this one takes.
+        Where the row above was typed at once, or all of a row is held, it says how many values.
         """
         field, before = prompt.field, self.row
         named, self.sign = self.sign, sign_of(field.key)
         if named and named == self.sign and self.manner != "long":
             return field.label.split(": ")[0]
-        in_row = STEPS[prompt.step].id in _ROWS and field.level and field.group
-        self.row = (field.group, prompt.at) if in_row else None
-        if self.manner == "long" or before is None or before != self.row:
-            return field.label
         level = say_level(field.level).capitalize()
-        if field.group == "height":
-            return f"{level} height"
-        cells = row_order(self.project, field.key, prompt.at) if self.cells else ()
-        if len(cells) < 2:
-            return f"{level}, {field.group}"
-        names = "" if cells == self.cells else f": {', '.join(cells)}"
-        return f"{level}, {len(cells)} values{names}"
+        row = self.row_here(prompt) if self.manner != "long" else []
+        if len(row) > 1 and (self.cells or self.told or all(self.held(one) for one in row)):
+            names = tuple(one.field.group for one in row)
+            told = "" if names in (self.cells, self.told) else f": {', '.join(names)}"
+            self.told = names
+            return f"{level}, {len(row)} values{told}"
+        in_table = STEPS[prompt.step].id in _ROWS and field.level and field.group != "height"
+        self.row = (field.group, prompt.at) if in_table and field.group else None
+        if self.manner == "long" or self.row is None:
+            return field.label
+        in_block = STEPS[prompt.step].id == "block"
+        return f"{level}, {field.group}" if in_block or before == self.row else field.label
+
+    def row_here(self, prompt: Prompt) -> list[Prompt]:
+        """Return the questions of the row of the block that begins with a question, else none."""
+        prompts = self.prompts
+        return row_from(prompts, prompts.index(prompt)) if prompt in prompts else []
+
+    def held(self, prompt: Prompt) -> str:
+        """Return what is answered."""
+        return value(self.project, prompt.field.key, prompt.at)
 
     # --- moving ------------------------------------------------------------------------------
 
     def enter(self, step: int, index: int = 0) -> None:
         """Go to a step and say what it is for and how it stands."""
-        self.step, self.index, self.row, self.cells = step, index, None, ()
+        self.step, self.index, self.row, self.cells, self.told = step, index, None, (), ()
         if step < END:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)

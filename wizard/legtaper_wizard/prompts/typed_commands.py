@@ -18,7 +18,14 @@ from legtaper_wizard.prompts.output import (
     say_help,
     say_steps,
 )
-from legtaper_wizard.prompts.prompt_order import Prompt, moving, place_of, prompts_of, words_in
+from legtaper_wizard.prompts.prompt_order import (
+    Prompt,
+    moving,
+    place_of,
+    prompts_of,
+    row_begins,
+    words_in,
+)
 from legtaper_wizard.prompts.questions import ask_in_turn
 from legtaper_wizard.prompts.sitting import END, Sitting, sign_of
 from legtaper_wizard.prompts.telling_commands import (
@@ -89,6 +96,8 @@ def go_back(sitting: Sitting) -> None:
     """Go to the question before this one."""
     if sitting.index > 0 and sitting.step < END:
         sitting.index -= 1
+        if sitting.cells:  # rows are typed at once
+            sitting.index = row_begins(sitting.prompts, sitting.index)
     else:
         _back_a_step(sitting)
 

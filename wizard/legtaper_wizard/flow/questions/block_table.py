@@ -63,7 +63,7 @@ def _odd_height(project: Project, at: At, said: object) -> Iterator[str]:
         height, above = project.block.height, LEVELS[LEVELS.index(at.level) + 1 :]
         if low := [level for level in above if level in height and height[level].mm <= said.mm]:
             yield (
-                f"Height of the {say_level(at.level)}: {said.text} is not below the "
+                f"{say_level(at.level).capitalize()} height: {said.text} is not below the "
                 f"{say_level(low[0])}, which is at {height[low[0]].text}. Is it measured right?"
             )
 
@@ -100,7 +100,7 @@ LABEL = Question(
 )
 HEM_HEIGHT = Question(
     key="block.height.hem",
-    label="Height of the hem",
+    label="Hem height",
     how="Up the grainline from the finished hem to the hem line.",
     rule=Rule("length", at_most=0.0, zero=True),
     if_skipped="the hem level is placed at a usual height and marked as estimated",
@@ -110,7 +110,7 @@ HEM_HEIGHT = Question(
 )
 HEIGHT = Question(
     key="block.height.{level}",
-    label="Height of the {level}",
+    label="{level} height",
     how="Up the grainline from the finished hem to the {level} line.",
     rule=Rule("length", at_most=2000),
     slips=_odd_height,

@@ -110,8 +110,8 @@ def _odd_heights(table: BlockTable, unit: Unit) -> Iterator[Note]:
         height = table.height.get(level)
         if height and not low - 1e-6 <= height.mm <= high + 1e-6:
             text = (
-                f"Height of the {say_level(level)}: {height.text} is unusual; it usually lies from "
-                f"{say_length(low, unit)} to {say_length(high, unit)} above the hem. "
+                f"{say_level(level).capitalize()} height: {height.text} is unusual; it usually "
+                f"lies from {say_length(low, unit)} to {say_length(high, unit)} above the hem. "
                 "Is it measured right?"
             )
             yield Note("question", text, f"block.height.{level}")
