@@ -62,7 +62,22 @@ def test_what_fails_is_named_and_ends_the_table() -> None:
     assert {row.first_to_fail for row in found.rows[-2:]} == {"ease-calf"}
     lows = {how: low for how, low, _ in found.spans}
     assert lows["without a slit"] == pytest.approx(15 * IN, abs=0.3)
-    assert sentence(found).endswith("Narrower: too close at the calf.")
+    assert "Narrower fails: too close at the calf." in sentence(found)
+
+
+def test_the_sentence_says_below_which_width_a_warning_begins() -> None:
+    """A hem "works" where nothing fails; at the mark said there is ease, 1/8 in below less."""
+    half = sample.fitted(sample.design(take_in=sample.lengths(hem="3/4")))
+    girth = float(half.taper.circumference(half.block.heights["calf"]))
+    fitted = sample.fitted(wearer=replace(sample.WEARER, calf=sample.length(girth)))
+    says = sentence(hem_widths(fitted))
+    assert says.endswith("Below 16 3/4 in a warning: close at the calf.")
+    for hem, status in ((16.75, "pass"), (16.625, "caution")):
+        design = at_hem(fitted.design, (18 - hem) * IN / 4)
+        found = fit_design(fitted.project, design, fitted.block).findings
+        assert [one.status for one in found if one.id == "ease-calf"] == [status]
+    roomy = sample.fitted(wearer=replace(sample.WEARER, calf=sample.length("8")))
+    assert "a warning" not in sentence(hem_widths(roomy))
 
 
 def test_a_slit_above_the_calf_is_none() -> None:
@@ -71,7 +86,7 @@ def test_a_slit_above_the_calf_is_none() -> None:
     found = hem_widths(sample.fitted(wearer=wide))
     assert {row.first_to_fail for row in found.rows if row.works == "no"} == {"slit"}
     assert all(row.slit <= 10.5 * IN for row in found.rows if row.works == "with a slit")
-    assert sentence(found).endswith("Narrower: the slit ends above the calf.")
+    assert sentence(found).endswith("Narrower fails: the slit ends above the calf.")
 
 
 def test_where_only_narrow_hems_work_it_says_why_wide_ones_do_not() -> None:
@@ -79,7 +94,7 @@ def test_where_only_narrow_hems_work_it_says_why_wide_ones_do_not() -> None:
     rows = (HemWidth(460.0, 0.0, "no", 0.0, {}, "sewn-pair"),)
     spans: tuple[Span, ...] = (("no", 420.0, 460.0), ("without a slit", 380.0, 410.0))
     found = HemWidths(rows, spans, True, "in", 200.0, "", "sewn-pair")
-    assert "Wider: front and back sew unevenly." in sentence(found)
+    assert "Wider fails: front and back sew unevenly." in sentence(found)
 
 
 def test_narrow_ends_are_said_rounded_up() -> None:

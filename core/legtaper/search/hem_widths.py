@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from legtaper.checks.ease import least_ease
 from legtaper.checks.opening import easy_opening
@@ -82,8 +83,10 @@ class HemWidths:
 
     least: where the table ends: around the ankle, or half of the block's hem where that was not
     measured. ends_at: what fails first below the narrowest that works, "" where nothing does;
-    begins_at: the same above the widest that works. no_tug: the narrowest hem that the foot passes
-    easily, `None` where it is unknown or fails. besides: what to say after "off each edge".
+    begins_at: the same above the widest that works. close_below: the widest hem that works with
+    less ease than the fabric needs, and at which level. no_tug: the narrowest hem that the foot
+    passes easily, `None` where it is unknown or fails. besides: what to say after "off each
+    edge".
     """
 
     rows: tuple[HemWidth, ...]
@@ -95,6 +98,7 @@ class HemWidths:
     begins_at: str = ""
     no_tug: float | None = None
     besides: str = ""
+    close_below: tuple[float, str] | None = None
 
 
 def hem_widths(fitted: Fit) -> HemWidths:
@@ -127,6 +131,7 @@ def hem_widths(fitted: Fit) -> HemWidths:
         kept, spans, opened.foot is not None, unit, least, ends_at, begins_at,
         easy if easy is not None and any(_is_inside(easy, span) for span in spans) else None,
         besides(fitted.design, "hem"),
+        _close_below(opened, found, np.isin(works, ("with a slit", "without a slit"))),
     )  # fmt: skip
 
 
@@ -174,11 +179,7 @@ def _works(found: Sweep) -> Names:
 
 
 def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
-    measured = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
-    girths: dict[str, float] = {
-        level: girth.mm for level, girth in measured.items()
-        if girth is not None and level in fitted.block.heights
-    }  # fmt: skip
+    girths = _girths(fitted)
     ease = {level: float(found.finished[level][i]) - girth for level, girth in girths.items()}
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
@@ -192,6 +193,32 @@ def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
     easy = easy_hem(fitted)
     tug = how == "without a slit" and easy is not None and hem < easy - 1e-9
     return HemWidth(hem, take, how, slit, ease, str(found.first_to_fail[i]), close, tug)
+
+
+def _girths(fitted: Fit) -> dict[str, float]:
+    """Return what was measured around the body at the levels of the ease, mm."""
+    measured = {level: getattr(fitted.project.wearer, level) for level in EASE_LEVELS}
+    return {
+        level: girth.mm for level, girth in measured.items()
+        if girth is not None and level in fitted.block.heights
+    }  # fmt: skip
+
+
+def _close_below(opened: Fit, found: Sweep, works: NDArray[np.bool_]) -> tuple[float, str] | None:
+    """Return the widest hem that works with close ease, and where, if the widest of all has ease.
+
+    A level that is close with every hem is so by something else.
+    """
+    if not works.any():
+        return None
+    hems = found.hem[works]
+    begins: list[tuple[float, str]] = []
+    for level, girth in _girths(opened).items():
+        ease = found.finished[level][works] - girth
+        close = ease < least_ease(opened.project, girth) - 1e-9
+        if close.any() and not close[hems.argmax()]:
+            begins.append((float(hems[close].max()), level))
+    return max(begins, default=None)
 
 
 def _runs(hems: Array, works: Names) -> tuple[Span, ...]:
@@ -229,9 +256,13 @@ def sentence(found: HemWidths) -> str:
     if not found.foot_known:
         says += " The foot entry is unknown, so whether the foot passes is not judged."
     if found.begins_at:
-        says += f" Wider: {fails_as(found.begins_at)}."
+        says += f" Wider fails: {fails_as(found.begins_at)}."
     if found.ends_at:
-        says += f" Narrower: {fails_as(found.ends_at)}."
+        says += f" Narrower fails: {fails_as(found.ends_at)}."
+    if found.close_below:
+        hem, level = found.close_below
+        easy = say_bound(hem, found.unit, "at least")
+        says += f" Below {easy} a warning: close at the {level}."
     return says
 
 
