@@ -83,11 +83,11 @@ def order_parts() -> tuple[Part, ...]:
         Part(what),
         Part(Field("leg", "Leg", "choice", both, legs), "leg"),
         Part(Field("paper", "Paper", "text", f"Of the PDF: {paper_words()}."), "paper"),
-        Part(Field("folder", "Folder", "text", "Where the files go. It has to be there.")),
+        Part(Field("folder", "Folder", "text", "Where the files go. The folder must exist.")),
         Part(Field("name", "Name", "text", "How the names of the files begin.")),
         Part(Field("narrowed", "Narrowed leg", "choice", "Of both legs, the one that is narrowed.",
                    _SIDES), "leg", detail=True),
-        Part(Field("look", "Look", "choice", "Of the lines in the PDF.", tuple(LOOKS.items())),
+        Part(Field("look", "Look", "choice", "How lines in the PDF look.", tuple(LOOKS.items())),
              "printing", detail=True),
         Part(Field("sheets", "Sheets in front", "choice", "Of the PDF: the sheets that say how to "
                    "print, cut and sew.", _FRONTS), "printing", detail=True),

@@ -79,7 +79,7 @@ BLEND = Question(
 CURVE = Question(
     key="design.blend.{seam}_curve",
     label="Length of the {seam} curve",
-    how="How far below the blend the curve begins.",
+    how="How far down from the blend the curve reaches.",
     rule=Rule("length", at_most=2000),
     if_skipped="half the way from the highest asked level to the blend",
     path="design.curve.{seam}",

@@ -242,8 +242,8 @@ QUESTIONS = (
         how="Of one layer: fold it to four, measure, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
         likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
-        if_skipped="nothing is lost in thin fabric; in a thick one the fold-up is drawn a little "
-        "too wide to lie inside",
+        if_skipped="nothing is lost in thin fabric; in thick fabric the fold-up is drawn a "
+        "little too wide to lie inside",
         group="cloth",
     ),
     _shrinkage("length", "lengthwise", "What [20 in|50 cm] measures once washed; or percent."),

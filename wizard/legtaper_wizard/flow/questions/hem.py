@@ -105,8 +105,8 @@ def _at_block(_: Project, __: At) -> str:
 END = Question(
     key="design.hem.height",
     label="Where the leg ends",
-    how='Type "block" for the block\'s own hem, or such as "higher [5 in|12 cm]" or '
-    '"lower [2 in|5 cm]".',
+    how='"block" keeps the block\'s own hem; "higher [5 in|12 cm]" or "lower [2 in|5 cm]" '
+    "moves it.",
     rule=_WHERE,
     if_skipped="the leg ends at the block's hem",
     often="Widths asked at the hem are asked where the leg ends.",

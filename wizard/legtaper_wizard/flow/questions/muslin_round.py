@@ -217,7 +217,7 @@ def _off(project: Project, _: At, said: object) -> Iterator[str]:
 PRINTED = Question(
     key="round.printed",
     label="Test printed or marked out",
-    how="When you printed both legs, or marked them out: today, or as 2026-03-14.",
+    how="When you printed both legs, or marked them out: {day}, or today.",
     rule=Rule("date"),
     if_skipped="the round is not begun",
     get=_get_printed,

@@ -180,7 +180,7 @@ WENT = Question(
 WHERE = Question(
     key="round.sign.{number}.where",
     label="Which leg shows it",
-    how="What the leg as the block shows, too, does not come from narrowing.",
+    how="If the leg as the block shows it, too, narrowing is not the cause.",
     rule=Rule("choice", WHERE_CHOICES),
     group="signs",
     **_part("legs"),
@@ -206,7 +206,7 @@ SEAM = Question(
 CAUSE = Question(
     key="round.sign.{number}.cause",
     label="What tells its cause",
-    how="Look, and choose what is so.",
+    how="Look at the muslin: which of these is so?",
     rule=Rule("text", at_most=40),
     get=_get_cause,
     put=put_into_round(_caused),

@@ -99,9 +99,9 @@ STEP = Step(
     help=(
         "The outseam may blend as high as the level the trousers hang from, the inseam as "
         "high as the crotch point. Both must blend above the highest level you asked for.",
-        "The style follow keeps the character of the old seam: in the middle of a plain hem "
+        'The style "follow" keeps the character of the old seam: in the middle of a plain hem '
         "taper it lies [3/16 to 1/4 in|0.4 to 0.7 cm] off a ruled line, more on a very wide block. "
-        "The style straight is what a yardstick draws, where that stays inside the old seam.",
+        'The style "straight" is what a yardstick draws, where that stays inside the old seam.',
     ),
     asks=_asks,
     notes=_notes,

@@ -41,8 +41,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     if hem.come_in:
         yield Note(
             "number",
-            f"Each edge comes in by {say_small(hem.come_in, unit)} at each fold for the turn of "
-            "the fabric.",
+            f"Each edge comes in by {say_small(hem.come_in, unit)} at each fold, so that thick "
+            "fabric lies inside.",
         )
 
 

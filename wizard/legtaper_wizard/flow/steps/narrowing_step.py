@@ -240,7 +240,7 @@ STEP = Step(
         "edges: front and back, inseam and outseam.",
         "The hem alone is enough for most tapers. Ask at the knee when the leg should be "
         "close from the knee down.",
-        "A level is asked for in one way only: the last answer replaces the other.",
+        "At each level either the finished width counts or what comes off: the one you gave last.",
     ),
     asks=_asks,
     notes=_notes,

@@ -70,7 +70,7 @@ STEP = Step(
     help=(
         "Allowances come last, outside the finished seam line. Each edge may differ.",
         "Print the page with the test rectangle first, at 100 %, and measure it: it tells how true "
-        "your printer is. The two small scale squares are to look again on the pattern itself.",
+        "your printer is. Two small scale squares on the pattern let you check that once more.",
     ),
     asks=_asks,
     notes=_notes,
