@@ -263,4 +263,4 @@ async def test_no_cell_of_the_block_vanishes_while_its_heights_are_typed(tmp_pat
         await on.answer("4 7/8")
         assert on.on_disk().block.reach["front_outseam"]["knee"].text == "4 7/8 in"
         await on.press("f8")
-        assert "Still missing: height of the knee" in on.text
+        assert "Still missing: knee height" in on.text

@@ -24,7 +24,7 @@ def test_a_garment_is_warned_of_once_in_one_sentence() -> None:
     said = on.words[on.words.index("Warning: Linen") :]
     assert "at the hem, in the block 1 in wider; as wide at the knee" in said
     assert "1 warning as before; notes says it again." in said
-    assert said.index("Garment [skip]:") < said.index("Step 6")
+    assert said.index("Another garment [skip]:") < said.index("Step 6")
 
 
 def test_notes_say_again_what_was_counted() -> None:

@@ -203,3 +203,42 @@ def test_what_a_prompt_says_is_taken_as_a_name() -> None:
     ):
         new = "37 1/2" if "height" in key else "5"
         assert value(Sitting(f"{name} = {new}", "quit", project=WHOLE).project, key) == f"{new} in"
+
+
+# --- what need not be asked or said --------------------------------------------------------------
+
+
+def test_what_only_estimates_a_measured_number_is_not_asked() -> None:
+    """The foot's length behind the foot entry, the percentage behind the stretch test."""
+    body = typed("name", "wearer")
+    on = Sitting("back to foot entry", "12 3/4", "", "2", "5", "", "foot length = 10", project=body)
+    assert "Foot length [" not in on.words
+    assert "Stretch test: stretches by 25 %." in on.words
+    assert "Stretch, percent [" not in on.words
+    assert value(on.project, "wearer.foot_length") == "10 in"
+    bare = Sitting("steps wearer", "back to ankle", "9", "", "", "quit", project=typed("name"))
+    assert "Foot length [skip]:" in bare.words
+
+
+def test_a_second_garment_is_asked_for_as_another_one() -> None:
+    """So that it is plain that the first is done."""
+    on = Sitting("steps legs", "Linen", *[""] * 20, "quit", project=typed("name", "block"))
+    assert on.words.index("Garment [skip]:") < on.words.index("Another garment [skip]:")
+
+
+def test_what_a_next_design_newly_warns_of_is_said_as_it_is_made(mine: Path) -> None:
+    """Also where another step shows it: the blend, as the work goes on with the widths."""
+    from legtaper.checks.registry import checks_on
+    from legtaper.pattern import block_of, fit_design
+
+    today = date.today().isoformat()
+    noted = ("round.printed = today", f"round.date = {today}", "round.pinch.inseam.thigh = -1/4")
+    said = sit(mine, *noted, "verdict = closer", "steps muslin", "more as pinched", "quit")[1]
+    project = load(mine)
+    block, here = block_of(project), {check.id for check in checks_on("narrowing")}
+    sewn, made = (fit_design(project, one, block) for one in project.designs[-2:])
+    warned, urgent = {one.id for one in sewn.findings if one.status != "pass"}, ("caution", "fail")
+    new = [one.says for one in made.findings if one.status in urgent and one.id not in warned]
+    assert [one for one in made.findings if one.says in new and one.id not in here]
+    entered = said[said.index("Work goes on with") :]
+    assert all(entered.count(text) == 1 for text in new)

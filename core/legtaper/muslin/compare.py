@@ -310,8 +310,15 @@ def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
             said = f"{more} comes off the {first}"
             said += "".join(f" and {part} off the {seam}" for seam, part in rest)
             evens = abs(sum(more_of.values())) <= _SHOWS
-            ends = "; around the leg it stays as wide" if evens else ""
+            ends = "; around the leg it stays as wide" if evens else _evened(after, level)
             yield f"At the {_level(level)} {said}, on front and back each{ends}."
+
+
+def _evened(fit: Fit, level: str) -> str:
+    """Say what comes off each edge at a level where all of them take as much, else ""."""
+    unit = fit.project.length_unit
+    each = {_ruled(mm, unit) for seam in SEAMS if (mm := taken(fit, seam, level)) is not None}
+    return f", so that all four take {each.pop()} off" if len(each) == 1 else ""
 
 
 def _changed_room(before: Fit, after: Fit) -> Iterator[str]:

@@ -12,18 +12,23 @@ from legtaper_wizard.flow.steps.block_levels import waits_for_height
 _ASKED_TWICE = ("fabric.stretch_test",)
 """Ways to an answer that may be given otherwise, too."""
 
+_NEEDLESS_WITH = {"wearer.foot_length": "wearer.foot_entry"}
+"""What only helps to estimate another answer, by the key of that one."""
+
 
 def asked_otherwise(project: Project, field: Field, at: Cursor) -> bool:
     """Whether the same is answered in another way, or was left out with another answer.
 
     A finished width where a take-in was given at that level, and the other way round; a panel of
     a liked leg, as both may be typed at once for the whole leg, but where the other one alone was;
-    the seams of a block at a level whose height was passed by. Enter goes past such a question.
+    the seams of a block at a level whose height was passed by; what would only estimate a number
+    that is measured. Enter goes past such a question.
     """
     key = field.key
     if value(project, key, at):
         return False
-    if waits_for_height(project, key):
+    measured = _NEEDLESS_WITH.get(key)
+    if waits_for_height(project, key) or (measured and value(project, measured, at)):
         return True
     for one, other in (("width", "take_in"), ("take_in", "width")):
         if key.startswith(f"design.{one}."):

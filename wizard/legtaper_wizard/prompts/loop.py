@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.flow.session import Session
@@ -290,6 +291,8 @@ class PlainWizard:
         at_once = rest_of_row(on.project, key, text, prompt.at)
         named = "" if at_once or not label else f"{label}{colon} "
 
+        before = on.project
+
         def says(news: list[Note]) -> str:
             return "" if quiet else f"{named}{in_short(understood, news)}."
 
@@ -297,7 +300,7 @@ class PlainWizard:
         if news is None:
             return False
         on.pending, on.last = None, (prompt, at_once)
-        on.at_once.update(at_once)
+        on.at_once.update(at_once, self._filled_since(before, key))
         if at_once or len(cells) >= len(on.cells):  # not where a row is filled up
             on.cells = cells if at_once else ()
         if at_once and (missing := self._missing_beside(prompt)):
@@ -305,6 +308,13 @@ class PlainWizard:
         if any(note.kind == "fail" for note in news):
             self._voice.say("To change your answer, type back.")
         return True
+
+    def _filled_since(self, before: Project, key: str) -> list[str]:
+        """Return the keys of what an answer has filled in that is not kept itself."""
+        if value(self._on.project, key, self._on.session.at):
+            return []
+        others = (one for one in self._on.prompts if one.field.key != key and self._on.held(one))
+        return [one.field.key for one in others if not value(before, one.field.key, one.at)]
 
     def _missing_beside(self, prompt: Prompt) -> list[str]:
         """Return what of the row of a question has no answer."""

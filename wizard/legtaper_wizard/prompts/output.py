@@ -103,9 +103,9 @@ def say_standing(
 ) -> None:
     """Say on entering a step what fails and what needs a look, worst first, then the rest.
 
-    What is OK is counted. brief: what the questions ask for in any case is left out, too; all of
-    it is told when asked for. heard: texts that were said in this sitting; a long one of them
-    is not said again.
+    What is OK is counted, where all is looked over. brief: what the questions ask for in any case
+    is left out, too; all of it is told when asked for. heard: texts that were said in this
+    sitting; a long one of them is not said again.
     """
     again = [note for note in notes if note.text in heard and _once_only(note)]
     notes = [note for note in notes if note not in again]
@@ -117,7 +117,8 @@ def say_standing(
     for note in notes:
         if note not in urgent and not _can_wait(step_id, note, brief):
             say_note(voice, note)
-    if well := sum(note.kind == "good" for note in notes):
+    well = sum(note.kind == "good" for note in notes)
+    if well and step_id == "pattern":  # where all of it is looked over
         voice.say(f"{well} check{'s' if well > 1 else ''} OK.")
     warned = sum(note.kind == "caution" for note in again)
     if warned:
@@ -220,16 +221,14 @@ def held_back(step_id: str, now: Now, number: int) -> list[Note]:
 def say_news(voice: Voice, news: Sequence[Note], asked: Sequence[str], *, mended: bool) -> None:
     """Say what is new, what is wrong first.
 
-    What is OK is counted, but said where something was wrong before. asked: what is put to her
-    as a question instead.
+    What is OK is said alone, or where something was wrong before. asked: what is put to her as a
+    question instead.
     """
     good = [note for note in news if note.kind == "good"]
-    counted = good if len(good) > 1 and not mended else []
+    left_out = good if len(good) > 1 and not mended else []
     for note in sorted(news, key=lambda note: note.kind not in _URGENT):
-        if note not in counted and note.text not in asked:
+        if note not in left_out and note.text not in asked:
             say_note(voice, note)
-    if counted:
-        voice.say(f"{len(counted)} checks OK.")
 
 
 def in_short(understood: str, news: Sequence[Note]) -> str:

@@ -22,11 +22,14 @@ from legtaper_wizard.flow.shapes import (
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.step import DONE, Step, Work, reason_notes, still_open
 
+_ANOTHER = "Another garment"
+
 
 def _asks(work: Work) -> Iterator[Field]:
     number = str(work.at.liked)
-    yield work.ask(GARMENT, number=number)
-    if work.at.liked >= len(work.project.liked):
+    name, count = work.ask(GARMENT, number=number), len(work.project.liked)
+    yield name._replace(label=_ANOTHER) if work.at.liked >= count > 0 else name
+    if work.at.liked >= count:
         return  # the name comes first: without a garment there is nothing to measure
     given = work.project.liked[work.at.liked]
     for question in QUESTIONS[1:]:

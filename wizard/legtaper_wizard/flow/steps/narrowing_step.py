@@ -25,6 +25,7 @@ from legtaper_wizard.flow.round_answers import changed_at, is_waiting, number_at
 from legtaper_wizard.flow.shapes import Action, Cursor, Does, Field, Note, StepState
 from legtaper_wizard.flow.steps.block_levels import leg_levels
 from legtaper_wizard.flow.steps.designs import design_actions
+from legtaper_wizard.flow.steps.findings import finding_note
 from legtaper_wizard.flow.steps.step import (
     DONE,
     Step,
@@ -82,6 +83,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
             f"This design was tried on in round {number}. To keep it as it was sewn, make the next "
             "one from it on the step of the fitting, and change that.",
         )
+    yield from _warned_since(work, fit)
     for asked in fit.taper.asked:
         yield Note("number", width_line(fit, asked.level))
     if any(asked.room for asked in fit.taper.asked):
@@ -91,6 +93,22 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
 
         if widths := widths_that_work(work.project, work.at):
             yield Note("number", hem_widths.sentence(widths))
+
+
+def _warned_since(work: Work, fit: Fit) -> Iterator[Note]:
+    """Yield what another step warns of that was well in the design which this one was made from."""
+    from legtaper.checks.registry import checks_on
+
+    parent = work.design.parent if work.design else None
+    before = standing(work.project, Cursor(parent)).fit if parent else None
+    if before is None:
+        return
+    known = {(found.id, found.where, found.status) for found in before.findings}
+    here = {check.id for check in checks_on(STEP.id)}
+    for found in fit.findings:
+        new = (found.id, found.where, found.status) not in known
+        if new and found.id not in here and found.status in ("caution", "fail"):
+            yield finding_note(found)
 
 
 def width_line(fit: Fit, level: str) -> str:
