@@ -175,6 +175,7 @@ def test_a_cure_says_that_the_pinches_come_with_it(printed: Project) -> None:
     both = _actions(pinched)["cure-1"].label
     assert "pinches" not in alone
     assert both.endswith(", and the pinches")
+    assert _actions(pinched)["cure-1"].hint.startswith("Both together, from what was sewn: ")
     made = _done(pinched, "cure-1").designs[-1]
     assert made.extra["outseam"]["knee"].text == "1/8 in"
 

@@ -11,7 +11,7 @@ from legtaper.files.project_file import read_project
 from legtaper.model.project import Project
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.shapes import Action
-from legtaper_wizard.flow.steps import LAST, STEPS, Note, answer, row_hint
+from legtaper_wizard.flow.steps import LAST, STEPS, Note, answer, do, row_hint
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.notes_panel import fitted, note_lines
 from legtaper_wizard.tui.layout.picture import View
@@ -66,6 +66,17 @@ def test_a_note_longer_than_all_rows_keeps_its_whole_sentences() -> None:
         "[warning] Too close.",
         "F8: the rest",
     ]
+
+
+def test_a_button_says_its_whole_action() -> None:
+    """A cure with pinches has the longest of labels."""
+    project = answer(PROJECTS[-1], "round.date", "2026-03-29")
+    project = answer(project, "round.pinch.outseam.knee", "1/4 in")
+    for texts in (("binding-knee", "narrowed"), ("riding-hem", "narrowed")):
+        project = do(project, "add-sign", *texts)
+    stops = [stop for stop in page_of(project, "fitting", LAST).stops if stop.action]
+    assert any(stop.label.endswith(", and the pinches") for stop in stops)
+    assert [stop.label for stop in stops] == [stop.action.label for stop in stops if stop.action]
 
 
 @pytest.mark.parametrize("wide", [45, 62, 80])

@@ -43,6 +43,12 @@ class Tried:
         return self.cure.text(unit) + (", and the pinches" if self.pinched else "")
 
     @property
+    def effect(self) -> str:
+        """What it changes, and from what that is counted where the pinches are in it."""
+        both = "Both together, from what was sewn: " if self.pinched else ""
+        return both + " ".join(self.changes)
+
+    @property
     def design(self) -> Design:
         """The next design. Only of a cure that is offered."""
         if self.fit is None:
@@ -164,8 +170,7 @@ def cure_lines(project: Project, tried: Sequence[Tried]) -> Iterator[str]:
     """Say which cures are offered, numbered, and which were tried and are not."""
     unit = project.length_unit
     for number, one in enumerate(offered(tried), 1):
-        both = "Both together, from what was sewn: " if one.pinched else ""
-        yield f"{number}. {_capital(one.text(unit))}. {both}{' '.join(one.changes)}"
+        yield f"{number}. {_capital(one.text(unit))}. {one.effect}"
     for one in tried:
         if one.problem:
             yield f"Tried, not offered: {one.cure.text(unit)}: {one.problem.rstrip('.')}."

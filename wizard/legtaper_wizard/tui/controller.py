@@ -16,7 +16,7 @@ from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
 from legtaper_wizard.tui.layout.notes_panel import sign_of
-from legtaper_wizard.tui.layout.stop import DESIGN, GARMENT
+from legtaper_wizard.tui.layout.stop import DESIGN, GARMENT, LONGEST
 from legtaper_wizard.tui.screens.ask_screen import Ask, in_words
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
 from legtaper_wizard.tui.write_pages import print_block, write
@@ -257,7 +257,7 @@ def _more(app: Host) -> None:
     session, form = app.sitting
     project, at = session.project, session.at
     options = [
-        Option(f"do:{action.id}", clean(action.label, 80), takes_away=action.takes_away)
+        Option(f"do:{action.id}", clean(action.label, LONGEST), takes_away=action.takes_away)
         for action in steps.actions(project, session.step_id, at)
     ]
     if session.step_id == "liked":
@@ -317,7 +317,7 @@ def _did(app: Host, action: Action) -> None:
         form.show(told=f'Work goes on with "{clean(design.name, 60)}", not yet printed.')
         return
     added = form.page.at != session.at and session.step_id != "fitting"
-    form.show(told=f"Done: {clean(action.label, 80)}.")
+    form.show(told=f"Done: {clean(action.label, LONGEST)}.")
     if added:
         asked = [field.key for field in action.needs]
         first = next(stop for stop in form.page.stops if stop.id not in asked)
@@ -326,7 +326,9 @@ def _did(app: Host, action: Action) -> None:
 
 def _ask_for(app: Host, action: Action) -> None:
     session, _ = app.sitting
-    ask = Ask(app.look, (clean(action.label, 80), "", "Do it"), action.needs, app.typed(action.id))
+    ask = Ask(
+        app.look, (clean(action.label, LONGEST), "", "Do it"), action.needs, app.typed(action.id)
+    )
 
     def check(answers: tuple[str, ...]) -> None:
         try:

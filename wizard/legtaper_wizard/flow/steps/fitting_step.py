@@ -147,7 +147,7 @@ def _sign_actions(work: Work) -> Iterator[Action]:
 
     project, at = work.project, work.at
     for number, one in enumerate(offered(tried_cures(project, at)), 1):
-        label, hint = f"Next design: {one.text(work.unit)}", " ".join(one.changes)
+        label, hint = f"Next design: {one.text(work.unit)}", one.effect
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())

@@ -16,6 +16,9 @@ NEXT = "next"
 GARMENT = "garment:"
 DESIGN = "design:"
 
+LONGEST = 160
+"""Characters of what an action is called; a name of the project in it may be long."""
+
 
 class Stop(NamedTuple):
     """One place. `id` is the key of a question, or names what a button or a line does.

@@ -11,7 +11,16 @@ from legtaper_wizard.flow.derived_state import chosen_design
 from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.steps import Cursor, Field, Step
 from legtaper_wizard.flow.steps.block_levels import block_is_empty
-from legtaper_wizard.tui.layout.stop import BACK, COMPARE, DESIGN, GARMENT, NEXT, WRITE, Stop
+from legtaper_wizard.tui.layout.stop import (
+    BACK,
+    COMPARE,
+    DESIGN,
+    GARMENT,
+    LONGEST,
+    NEXT,
+    WRITE,
+    Stop,
+)
 
 _DOES_FIRST = ("block-test", "fitting")  # steps where something is printed before it is answered
 _MOST_DESIGNS = 6  # of many, the last have a button; F7 has them all
@@ -60,7 +69,7 @@ def question(project: Project, field: Field, at: Cursor) -> Stop:
 def _buttons(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
     at_hand = [action for action in steps.actions(project, step.id, at) if action.at_hand]
     for action in sorted(at_hand, key=lambda action: bool(action.then)):  # what leads away is last
-        yield Stop(action.id, "button", clean(action.label, 60), action=action)
+        yield Stop(action.id, "button", clean(action.label, LONGEST), action=action)
 
 
 def _others(step: Step, project: Project, at: Cursor) -> Iterator[Stop]:
