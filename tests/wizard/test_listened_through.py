@@ -233,7 +233,7 @@ def test_what_a_next_design_newly_warns_of_is_said_as_it_is_made(mine: Path) -> 
 
     today = date.today().isoformat()
     noted = ("round.printed = today", f"round.date = {today}", "round.pinch.inseam.thigh = -1/4")
-    said = sit(mine, *noted, "verdict = closer", "steps muslin", "more as pinched", "quit")[1]
+    said = sit(mine, *noted, "round.verdict = closer", "steps muslin", "more as pinched", "quit")[1]
     project = load(mine)
     block, here = block_of(project), {check.id for check in checks_on("narrowing")}
     sewn, made = (fit_design(project, one, block) for one in project.designs[-2:])

@@ -317,8 +317,10 @@ def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
 def _evened(fit: Fit, level: str) -> str:
     """Say what comes off each edge at a level where all of them take as much, else ""."""
     unit = fit.project.length_unit
-    each = {_ruled(mm, unit) for seam in SEAMS if (mm := taken(fit, seam, level)) is not None}
-    return f", so that all four take {each.pop()} off" if len(each) == 1 else ""
+    found = [mm for seam in SEAMS if (mm := taken(fit, seam, level)) is not None]
+    each = {_ruled(mm, unit) for mm in found}
+    even = len(each) == 1 and min(found) > 0
+    return f", so that all four take {each.pop()} off" if even else ""
 
 
 def _changed_room(before: Fit, after: Fit) -> Iterator[str]:
