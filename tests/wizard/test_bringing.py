@@ -189,9 +189,13 @@ async def test_every_number_of_a_draft_can_be_changed(tmp_path: Path) -> None:
 
 
 async def test_the_unfinished_draft_says_what_is_missing(tmp_path: Path) -> None:
-    """Without a hip there is no draft; the button leads to the question."""
+    """Without a hip there is no draft; the button leads to the question. F1 explains each."""
     async with driving(begun(tmp_path)) as on:
         await on.press("shift+tab", "shift+tab", "enter")
+        await on.press("f1")
+        assert "Help: Have a starting block drafted" in on.text.splitlines()[0]
+        assert "Hip. " in on.text
+        await on.press("escape")
         await to_button(on)
         await on.press("enter")
         assert "measure around the fullest place" in on.text

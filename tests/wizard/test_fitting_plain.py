@@ -144,3 +144,16 @@ def test_both_legs_are_proposed_wherever_the_first_test_is_due(mine: Path) -> No
     assert "Leg [both, for the muslin]:" in first
     assert "The test counts as printed today." in first
     assert "Leg [narrowed]:" in sit(mine, "steps pattern", "next", "svg", "quit", "quit")
+
+
+def test_the_next_test_is_proposed_as_the_one_before(mine: Path) -> None:
+    """The kind of file is; the name is one that no file has yet."""
+    said = sit(
+        mine, "steps pattern", "next", "svg", "", "", "", "steps how narrow",
+        "more new", "wider", "steps pattern", "write", "", "", "", "", "quit",
+    )  # fmt: skip
+    assert said.count("The test counts as printed today.") == 2
+    stem = "courier-trousers-invented-example"
+    assert sorted(file.name for file in mine.parent.glob("*-test*")) == [
+        f"{stem}-slim-taper-test.svg", f"{stem}-wider-test.svg"
+    ]  # fmt: skip

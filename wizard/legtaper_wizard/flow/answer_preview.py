@@ -12,7 +12,7 @@ from legtaper.model.project import Project, Unit
 from legtaper_wizard.flow.answer_parser import Answer
 from legtaper_wizard.flow.answers import answer, asked_for, name_in_row, row_of, value
 from legtaper_wizard.flow.questions import Asked
-from legtaper_wizard.flow.round_answers import is_waiting, number_at
+from legtaper_wizard.flow.round_answers import changed_at, is_done, is_waiting, number_at
 from legtaper_wizard.flow.shapes import LAST, Cursor
 
 _METRIC = re.compile(r"-?\d+(?:\.\d+)? ?(?:mm|cm)", re.ASCII)
@@ -80,5 +80,6 @@ def _sewn(project: Project, question: Asked) -> list[str]:
 def sewn_words(project: Project, at: Cursor) -> list[str]:
     """Say that a design is changed that was tried on: what was sewn is then nowhere written."""
     number = number_at(project, at)
-    tried = number and not is_waiting(project, at)
-    return [f"this changes what round {number} tried on"] if tried else []
+    tried = number and not is_waiting(project, at) and changed_at(project, at) != "design"
+    found = "accepted" if is_done(project, at) else "tried on"
+    return [f"this changes what round {number} {found}"] if tried else []

@@ -64,14 +64,18 @@ def write_outputs(sitting: Sitting, *, unasked: bool = False, block: bool = Fals
 
 
 def _usual(sitting: Sitting, fit: Fit, *, block: bool) -> dict[str, str]:
-    """Return what is written unasked: both legs, to print, where the muslin test is due."""
+    """Return what is written unasked: where the muslin test is due, as the one before.
+
+    That is both legs, to print, until another test was written.
+    """
     from legtaper_wizard.flow.export_request import usual_order
 
     (project, at), folder = sitting.session.now, sitting.session.path.parent
     step_id = STEPS[sitting.step].id if sitting.step < END else ""
     test = test_is_due(project, at, step_id)
     block = block or wants_block(fit, step_id)
-    return usual_order(project, fit.design, folder, test=test, block=block)
+    usual = usual_order(project, fit.design, folder, test=test, block=block)
+    return usual | sitting.test | {"name": usual["name"]} if test and not block else usual
 
 
 class _Form:
@@ -204,7 +208,7 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
     if alone := said_of_one_leg(*session.now, session.step_id, order.options.leg):
         voice.say(alone)
     if order.prints_test(order.files):
-        today = date.today().isoformat()
+        today, sitting.test = date.today().isoformat(), answers
         sitting.change(
             lambda: sitting.session.answer("round.printed", today),
             "The test counts as printed today.",

@@ -81,6 +81,7 @@ class Sitting:
     at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
     sign: str = ""  # of a muslin, named last, as the start of the keys that ask about it
+    test: dict[str, str] = field(default_factory=dict)  # how the last test was written
     cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
     told: tuple[str, ...] = ()  # the cells of a row as they were last told
 

@@ -19,7 +19,6 @@ from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.messages import Then
 from legtaper_wizard.tui.screens.page_screen import key
 from legtaper_wizard.tui.screens.question_screen import QuestionScreen
-from legtaper_wizard.tui.screens.reader_screen import Reader
 
 if TYPE_CHECKING:
     from legtaper_wizard.terminal import Look
@@ -38,15 +37,6 @@ _WORKING = "..."
 def in_words(field: Field, text: str) -> str:
     """Say an answer as it is typed, a choice by its label."""
     return dict(field.choices).get(text, text)
-
-
-def help_with(field: Field) -> str:
-    """Say in one paragraph what a question asks, what may be chosen, and what is so without."""
-    options = [label for _, label in field.choices]
-    parts = [f"{field.label}.", field.how]
-    parts += [f"One of: {'; '.join(options)}."] if options else []
-    parts += [f"If you skip it: {field.if_skipped}."] if field.if_skipped else []
-    return " ".join(filter(None, parts))
 
 
 class Ask(QuestionScreen[Answers | None]):
@@ -222,9 +212,7 @@ class Ask(QuestionScreen[Answers | None]):
 
     def action_help(self) -> None:
         """Show on one page what is asked here, and what may be answered."""
-        asked = [stop.field for stop in self._stops if stop.field]
-        text = "\n\n".join([*filter(None, (self._intro,)), *map(help_with, asked)])
-        self.app.push_screen(Reader(self.look, f"Help: {self.title_said}", text))
+        self.show_help(self.title_said, self._intro)
 
     def is_way_back(self, stop: Stop) -> bool:
         """Whether a stop is the button that goes back."""

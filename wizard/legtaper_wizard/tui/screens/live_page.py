@@ -35,6 +35,7 @@ class LivePage(QuestionScreen[T | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         key("escape", "close", "Back", "live.close"),
+        key("f1", "help", "Help", "live.help"),
         key("pagedown,ctrl+n", "end", "To the end", "live.end"),
         key("pageup,ctrl+y", "first", "To the first question", "live.first"),
     ]
@@ -104,6 +105,7 @@ class LivePage(QuestionScreen[T | None]):
         below = _next_to([*rows, (), *(((" ", ""), *line) for line in hints)], side, wide)
         keys = [
             *keys_here(self.stop, listed=layout.lists(pose.here)),
+            ("F1", "help"),
             ("PgDn", "to the end"),
             ("Esc", "back"),
         ]
@@ -150,6 +152,10 @@ class LivePage(QuestionScreen[T | None]):
             self.refuse(str(error))
         else:
             self.dismiss(result)
+
+    def action_help(self) -> None:
+        """Show what is asked here."""
+        self.show_help(self._title)
 
     def action_end(self) -> None:
         """Go to the button that agrees: who changes nothing need not pass every number."""

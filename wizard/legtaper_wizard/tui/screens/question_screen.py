@@ -19,9 +19,19 @@ from legtaper_wizard.tui.widgets.answer_line import LONGEST, AnswerLine, Asked
 from legtaper_wizard.tui.widgets.palette import palette
 
 if TYPE_CHECKING:
+    from legtaper_wizard.flow.shapes import Field
     from legtaper_wizard.terminal import Look
 
 T = TypeVar("T")
+
+
+def help_with(field: Field) -> str:
+    """Say in one paragraph what a question asks, what may be chosen, and what is so without."""
+    options = [label for _, label in field.choices]
+    parts = [f"{field.label}.", field.how]
+    parts += [f"One of: {'; '.join(options)}."] if options else []
+    parts += [f"If you skip it: {field.if_skipped}."] if field.if_skipped else []
+    return " ".join(filter(None, parts))
 
 
 class QuestionScreen(PageScreen[T]):
@@ -86,6 +96,14 @@ class QuestionScreen(PageScreen[T]):
 
     def nudge(self, stop: Stop, by: int, fine: bool) -> None:
         """Move an answer with the arrow keys; here there is none to move."""
+
+    def show_help(self, title: str, intro: str = "") -> None:
+        """Show on one page what is asked here, and what may be answered."""
+        from legtaper_wizard.tui.screens.reader_screen import Reader
+
+        asked = [help_with(stop.field) for stop in self.stops if stop.field]
+        text = "\n\n".join(filter(None, (intro, *asked)))
+        self.app.push_screen(Reader(self.look, f"Help: {title}", text))
 
     # --- Textual -----------------------------------------------------------------------------
 
