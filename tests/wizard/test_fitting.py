@@ -334,7 +334,7 @@ async def test_a_design_that_was_sewn_warns_before_it_is_changed(tmp_path: Path)
         assert "This design was tried on in round 2." in on.text
         await on.press("escape")
         await on.type("14")
-        assert "round 2 accepted;" in on.text
+        assert "this changes what round 2" in on.text
 
 
 async def test_an_accepted_design_that_is_changed_is_to_be_sewn_again(tmp_path: Path) -> None:
@@ -347,7 +347,7 @@ async def test_an_accepted_design_that_is_changed_is_to_be_sewn_again(tmp_path: 
         await on.press("f3", "6")
         await go_to(on, "design.width.hem")
         await on.type("11 1/2")
-        assert "this changes what round 2" in on.text
+        assert "round 2 accepted;" in on.text
         await on.press("enter")
         assert "This design has changed since" in on.text
         await on.press("f3", "1", "1")
