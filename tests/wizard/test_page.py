@@ -23,7 +23,7 @@ from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import Box, Wants, frame
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
 from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
-from legtaper_wizard.tui.layout.notes_panel import fitted, hint_lines, note_lines
+from legtaper_wizard.tui.layout.notes_panel import HintRoom, fitted, hint_lines, note_lines
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
 from legtaper_wizard.tui.layout.plain_page import Means, Pose
 from legtaper_wizard.tui.layout.screenful import Sight, assembled, follows, heads, middle
@@ -296,7 +296,7 @@ def test_a_hint_is_never_left_without_its_end() -> None:
     stop = next(stop for stop in page.stops if stop.id.endswith("width.thigh"))
     stop = stop._replace(said="")
     for rows in (2, 3, 4, 5):
-        text = " ".join(said(line).strip() for line in hint_lines(stop, "", (), (45, rows)))
+        text = " ".join(said(line).strip() for line in hint_lines(stop, "", (), HintRoom(45, rows)))
         assert text.endswith(".")
         assert "at the thigh" in text
 

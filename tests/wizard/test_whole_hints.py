@@ -16,7 +16,7 @@ from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.notes_panel import fitted, note_lines
 from legtaper_wizard.tui.layout.picture import View
 from legtaper_wizard.tui.layout.plain_page import Means, Pose
-from legtaper_wizard.tui.layout.screenful import Sight, follows, middle
+from legtaper_wizard.tui.layout.screenful import Sight, assembled, follows, middle
 from legtaper_wizard.tui.layout.step_model import Page, page_of
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line
@@ -56,6 +56,22 @@ def _sentences(page: Page, stop: Stop) -> list[str]:
     texts += ["What you type replaces it; the End key goes behind it, to add something."]
     found = {" ".join(s.split()) for text in texts for s in SENTENCE_END.split(text) if s}
     return sorted(found, key=len, reverse=True)
+
+
+@pytest.mark.parametrize("step", STEPS, ids=lambda step: step.id)
+@pytest.mark.parametrize("view", [None, "front", "none"])
+def test_the_last_note_that_shows_ends_with_a_sentence(step: Any, view: View | None) -> None:
+    """On every stop; only rows of the table of widths are no sentences."""
+    for project in PROJECTS:
+        page = page_of(project, step.id, LAST)
+        for stop in page.stops:
+            sight = Sight(page, Pose(stop.id, view=view), Means(80, 24, ascii_only=False))
+            parts = dict(follows(sight))
+            parts.update(middle(sight, len(parts["notes"]))[0])
+            rows = assembled(sight.boxes, {"notes": parts["notes"], "hint": parts["hint"]})
+            shown = [re.sub(r" *F8: .*", "", said(row)[: sight.boxes.notes.width]) for row in rows]
+            last = next((row.rstrip() for row in reversed(shown) if row.strip()), "")
+            assert last.endswith((".", "?", "!", ":", " in", " -")), (stop.id, shown[-9:])
 
 
 def test_a_note_longer_than_all_rows_keeps_its_whole_sentences() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
@@ -40,16 +40,24 @@ _BUTTONS = {
 _HEADING = ("", "Block", "Now", "Ease")
 
 
+class HintRoom(NamedTuple):
+    """Columns and rows for hints, and how many of the rows are taken from the notes."""
+
+    width: int
+    rows: int
+    taken: int = 0
+
+
 def hint_lines(
-    stop: Stop, live: str, notes: Sequence[Note], room: tuple[int, int], at_once: str = ""
+    stop: Stop, live: str, notes: Sequence[Note], room: HintRoom, at_once: str = ""
 ) -> list[Line]:
-    """Return what helps with one stop; `room` is columns and rows.
+    """Return what helps with one stop; what is so without an answer takes no row of the notes.
 
     live: what would be understood of what is typed. Where there is not room for all, it goes
     before what a note says of this question, and that before how to measure. at_once: how its
     whole row is answered, said where there is a line left.
     """
-    across, rows = room[0] - 2, room[1]
+    across, rows = room.width - 2, room.rows
     field = stop.field
     if field is None:
         text = _BUTTONS.get(stop.id, "Enter goes there." if stop.kind == "link" else "")
@@ -62,7 +70,9 @@ def hint_lines(
         said = [_NOTE]
     if not live and not said and not stop.said and field.if_skipped:
         skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
-        said = [" ".join(skipped)] if len(how) + len(skipped) <= rows else []  # never half
+        said = (
+            [" ".join(skipped)] if len(how) + len(skipped) <= rows - room.taken else []
+        )  # never half
     most = rows if nudged(stop) else max(rows - 1, 1)
     last = wrap(live, across)[:most] or whole_rows(said, across, most)
     first = whole_rows([field.how], across, rows - len(last))

@@ -24,6 +24,7 @@ from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
 from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
+    HintRoom,
     beside,
     fitted,
     hint_lines,
@@ -157,8 +158,9 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     top = layout.first_line(pose.here, pose.top, box.height)
     live = "" if pose.draft is None or pose.refused else pose.live
     most = boxes.hint.height + min(max(boxes.notes.height - notes, 0), _MORE_HINTS)
-    most = max(most, boxes.hint.height + _TAKEN)
-    room = (box.width, min(most, boxes.hint.height + boxes.notes.height))
+    whole = boxes.hint.height + boxes.notes.height
+    rows = min(max(most, boxes.hint.height + _TAKEN), whole)
+    room = HintRoom(box.width, rows, rows - min(most, rows))
     said = () if pose.refused else page.notes  # the refusal names the range, too
     row = steps.row_hint(page.project, stop.id, page.at) if stop and stop.field else ""
     hints = hint_lines(stop, live, said, room, row) if stop else []

@@ -12,7 +12,7 @@ from textual.message import Message
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
-from legtaper_wizard.tui.layout.notes_panel import hint_lines
+from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.plain_page import sheet
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, wrap
@@ -152,7 +152,7 @@ class Ask(QuestionScreen[Answers | None]):
         looks = Looks(means.width, pose.here, pose.draft, pose.refused, more=means.more)
         layout = lay_out(self._stops, looks)
         live = "" if pose.draft is None or pose.refused else pose.live
-        hints = hint_lines(self.stop, live, (), (means.width, 3))
+        hints = hint_lines(self.stop, live, (), HintRoom(means.width, 3))
         room = max(means.height - 4 - len(intro) - 4, 1)
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = pose._replace(top=top)

@@ -12,7 +12,7 @@ from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.frame import BESIDE
 from legtaper_wizard.tui.layout.key_table import keys_here
-from legtaper_wizard.tui.layout.notes_panel import hint_lines
+from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.picture import Room
 from legtaper_wizard.tui.layout.plain_page import sheet
 from legtaper_wizard.tui.layout.stop import Stop
@@ -96,7 +96,7 @@ class LivePage(QuestionScreen[T | None]):
         looks = Looks(wide, pose.here, pose.draft, pose.refused, echoes, self.marks(), means.more)
         layout = lay_out(self.stops, looks)
         live = "" if pose.draft is None or pose.refused else pose.live
-        hints = hint_lines(self.stop, live, (), (wide, _HINTS))
+        hints = hint_lines(self.stop, live, (), HintRoom(wide, _HINTS))
         room = max(down - 1 - _HINTS, 1)
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = pose._replace(top=top)

@@ -16,7 +16,7 @@ from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.key_table import keys_here
-from legtaper_wizard.tui.layout.notes_panel import hint_lines
+from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.plain_page import sheet
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, plain, wrap
@@ -118,7 +118,7 @@ class StartScreen(QuestionScreen[None]):
         lines = [plain(row, "dim") for row in wrap(text, self.means.width - 2)]
         if not text:
             live = "" if self.pose.draft is None or self.pose.refused else self.pose.live
-            lines = hint_lines(self.stop, live, (), (self.means.width, 3))
+            lines = hint_lines(self.stop, live, (), HintRoom(self.means.width, 3))
         return [((" ", ""), *line) for line in lines]
 
     def understand(self, stop: Stop, text: str) -> tuple[str, bool]:
