@@ -91,6 +91,32 @@ def test_a_newcomer_hears_no_more_though_no_question_is_passed(
     assert MOST / 2 < len(said[: said.index("Wrote ")].split()) <= MOST
 
 
+TEACHER = (
+    "Ear trousers||2|168|75.5|94|103.5|61|40|43|36.5|24|35|stretch cotton twill|2|12.5|10.3 cm|"
+    "0.8 mm|||jeans block|32|46|72|80|88||11 11 12 12|11.3 11.3 12.2 12.2|11.5 11.5 12.5 12.5|"
+    "14 14 16 20|14 16.5 16 23|13.5 15.5|1|2026-03-14||slim chinos||15|17 / 18.5|17.5 / 20|"
+    "20.5 / 23|31||36|39|44|||||||||||||||||pdf marks||||"
+)
+"""Somebody who answers nearly all: every girth, every level, a garment at four, three widths."""
+MOST_ANSWERED = 1380
+"""Words to the first file where nearly all is answered: 1,488 before what was known was cut."""
+
+
+def test_one_who_answers_nearly_all_hears_what_is_new(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Neither sums that the prompt has said, nor what an answer says for the second time."""
+    monkeypatch.chdir(tmp_path)
+    _, said = sit(None, *TEACHER.split("|"))
+    project = load(tmp_path / "ear-trousers.toml")
+    assert {level: width.mm for level, width in project.designs[0].width.items()} == {
+        "hem": 360, "calf": 390, "knee": 440,
+    }  # fmt: skip
+    assert len(project.block.reach["back_inseam"]) == 5
+    assert "ear-trousers-first-taper-test-marks.txt, the marking table" in said
+    assert MOST / 2 < len(said[: said.index("Wrote ")].split()) <= MOST_ANSWERED
+
+
 # --- choices, names ----------------------------------------------------------------------------
 
 

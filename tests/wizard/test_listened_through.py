@@ -147,7 +147,7 @@ def test_what_a_row_lacks_is_told_and_asked_next() -> None:
     on = Sitting(*TO_HEM, "4 4 5", "5 1/4", "4 4 5 5", project=HEIGHTS)
     assert "Still missing there: back inseam. Hem, back inseam [5 in]: 5 1/4 in." in on.words
     assert on.project.block.reach["back_inseam"]["hem"].text.startswith("5 1/4")
-    assert "Calf: 4, 4, 5, 5." in on.words
+    assert "Calf, 4 values: Calf: front 8 in, back 10 in, 18 in around the leg." in on.words
 
 
 def test_a_row_that_was_passed_does_not_come_again_cell_by_cell() -> None:

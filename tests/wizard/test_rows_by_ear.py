@@ -35,7 +35,8 @@ def test_a_row_says_how_many_values_it_takes() -> None:
     on = Sitting(TO_ROWS, "back to front outseam at the hem", "4 4 4 4", "", "5 5 5 5", "",
                  "6 7 6 8", "6 6", project=typed("name", "wearer", "block.height"))  # fmt: skip
     assert "Calf, 4 values:" in on.words
-    assert "Knee: 5, 5, 5, 5." in on.words  # their order was said before
+    assert "Hem: front outseam 4, front inseam 4, back outseam 4, back inseam 4." in on.words
+    assert "Knee, 4 values: Knee: front 10 in, back 10 in, 20 in around" in on.words  # summed up
     assert "Hip, 2 values: front outseam, back outseam [needed]:" in on.words
     assert "Hip: front outseam 6, back outseam 6." in on.words
 

@@ -24,7 +24,7 @@ from legtaper_wizard.flow.steps import (
     value,
 )
 from legtaper_wizard.prompts.console import LEAVES, ElsewhereError, Voice, is_no
-from legtaper_wizard.prompts.output import colon_before, in_short, understood_as
+from legtaper_wizard.prompts.output import colon_before, in_short, says_again, understood_as
 from legtaper_wizard.prompts.prompt_order import (
     NUDGE,
     Prompt,
@@ -258,6 +258,7 @@ class PlainWizard:
             costs = "" if field.placeholder else on.unheard(field.if_skipped, prompt)
             if costs and not costs.startswith("nothing"):
                 self._voice.say(f"Skipped: {costs}.")
+            on.say_estimate(prompt)
         on.index += max(len(self._passed_at_once(prompt)), 1)
 
     def _passed_at_once(self, prompt: Prompt) -> list[Prompt]:
@@ -294,7 +295,9 @@ class PlainWizard:
         before = on.project
 
         def says(news: list[Note]) -> str:
-            return "" if quiet else f"{named}{in_short(understood, news)}."
+            told = f"{named}{in_short(understood, news)}."
+            summed = known and any(note.kind == "number" for note in news)  # of a row: its widths
+            return "" if quiet or summed or says_again(told, news) else told
 
         news = on.change(lambda: on.session.answer(key, text), says, prompt)
         if news is None:

@@ -8,7 +8,7 @@ from typing import NamedTuple, get_args
 
 from legtaper.model.project import Project, Unit
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.derived_state import chosen_design
+from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions import label_of
 from legtaper_wizard.flow.shapes import Marker, NoteKind
 from legtaper_wizard.flow.steps import (
@@ -206,8 +206,18 @@ def news_of(step_id: str, before: Now, after: Now, key: str) -> list[Note]:
     return [
         note
         for note in shows(after[0], step_id, after[1])
-        if note not in known and not (note.kind in _OF_THEIR_OWN and note.key not in ("", key))
+        if note not in known and not _is_elsewhere(note, key)
     ]
+
+
+def _is_elsewhere(note: Note, key: str) -> bool:
+    """Whether a note is a remark about another question, or about the width of another level."""
+    if note.kind in _OF_THEIR_OWN:
+        return note.key not in ("", key)
+    widths = note.key.startswith("design.width.") and key.startswith(
+        ("design.width.", "design.take")
+    )
+    return widths and note.key.rpartition(".")[2] != key.rpartition(".")[2]
 
 
 def held_back(step_id: str, now: Now, number: int) -> list[Note]:
@@ -218,14 +228,16 @@ def held_back(step_id: str, now: Now, number: int) -> list[Note]:
     ]
 
 
-def say_news(voice: Voice, news: Sequence[Note], asked: Sequence[str], *, mended: bool) -> None:
+def say_news(
+    voice: Voice, news: Sequence[Note], asked: Sequence[str], *, mended: Collection[str]
+) -> None:
     """Say what is new, what is wrong first.
 
-    What is OK is said alone, or where something was wrong before. asked: what is put to her as a
-    question instead.
+    What is OK is said alone, or where it was not before. asked: what is put to her as a question
+    instead. mended: texts of what was not OK before.
     """
     good = [note for note in news if note.kind == "good"]
-    left_out = good if len(good) > 1 and not mended else []
+    left_out = [note for note in good if len(good) > 1 and note.text not in mended]
     for note in sorted(news, key=lambda note: note.kind not in _URGENT):
         if note not in left_out and note.text not in asked:
             say_note(voice, note)
@@ -263,6 +275,22 @@ def in_full(project: Project, prompt: Prompt, others: Sequence[str]) -> str:
     text = " ".join(held) if all(held) else held[0]
     understood = understood_as(project, prompt, text)
     return f"{prompt.field.label}{colon_before(prompt.field, understood)} {understood}."
+
+
+def mended_since(before: Now, after: Now) -> set[str]:
+    """Return what is said of checks that are OK now and were a warning or failed before."""
+    was, now = standing(*before).fit, standing(*after).fit
+    if was is None or now is None:
+        return set()
+    wrong = {found.id for found in was.findings if found.status in ("caution", "fail")}
+    return {found.says for found in now.findings if found.status == "pass" and found.id in wrong}
+
+
+def says_again(line: str, news: Sequence[Note]) -> bool:
+    """Whether the news say a width that was understood, with what the block has there."""
+    numbers = set(_NUMBER.findall(line))
+    new = [note.text for note in news if note.kind == "number" and ": block " in note.text]
+    return bool(numbers) and any(numbers <= set(_NUMBER.findall(text)) for text in new)
 
 
 def says_no_more(note: Note, line: str) -> bool:

@@ -33,6 +33,7 @@ from legtaper_wizard.prompts.import_prompts import Kept
 from legtaper_wizard.prompts.output import (
     Heard,
     held_back,
+    mended_since,
     news_of,
     say_news,
     say_note,
@@ -218,15 +219,29 @@ class Sitting:
             news = [note for note in news if not says_no_more(note, line)]
         if not tells:
             return news
+        news = [note for note in news if not self._comes_next(note, about)]
         news, rest = self._in_brief(step_id, news)
-        known = shows(before[0], step_id, before[1])
-        mended = any(note.kind in ("fail", "caution") for note in known)
+        mended = mended_since(before, self.session.now)
         asked = slips(self.project, key, self.session.at) if key else ()
         say_news(self.voice, news, asked, mended=mended)
         if rest:
             self.voice.say(rest)
         self.heard.update(note.text for note in news)
         return news
+
+    def _comes_next(self, note: Note, about: Prompt | None) -> bool:
+        """Whether a note is an estimate of what is asked next: it waits until that is passed."""
+        here = about is not None and self.step == about.step and note.kind == "number"
+        later = self.prompts[self.index + 1 : self.index + 2] if here else []
+        return any(note.key == one.field.key and not self.held(one) for one in later)
+
+    def say_estimate(self, prompt: Prompt) -> None:
+        """Say what a question that is passed was estimated at, where that was not heard yet."""
+        for note in shows(*self.session.now[:1], STEPS[prompt.step].id, self.session.at):
+            about = (note.kind, note.key) == ("number", prompt.field.key)
+            if about and note.text not in self.heard:
+                say_note(self.voice, note)
+                self.heard.add(note.text)
 
     def clear(self, prompt: Prompt) -> None:
         """Take an answer away."""

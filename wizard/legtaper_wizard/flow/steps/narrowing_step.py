@@ -92,7 +92,7 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         from legtaper.search import hem_widths
 
         if widths := widths_that_work(work.project, work.at):
-            yield Note("number", hem_widths.sentence(widths))
+            yield Note("number", hem_widths.sentence(widths), WIDTH.key.format(level="hem"))
 
 
 def _warned_since(work: Work, fit: Fit) -> Iterator[Note]:
