@@ -53,9 +53,9 @@ def hint_lines(
 ) -> list[Line]:
     """Return what helps with one stop; what is so without an answer takes no row of the notes.
 
-    live: what would be understood of what is typed. Where there is not room for all, it goes
-    before what a note says of this question, and that before how to measure. at_once: how its
-    whole row is answered, said where there is a line left.
+    live: what would be understood of what is typed; it goes before all else. Only whole sentences
+    are said of how to measure and of the notes of this question, which go first where the arrow
+    keys move its answer. at_once: how its whole row is answered, where there is a line left.
     """
     across, rows = room.width - 2, room.rows
     field = stop.field
@@ -64,26 +64,30 @@ def hint_lines(
         text = stop.action.hint if stop.action else text
         whole = whole_rows([text], across, rows) or wrap(text, across)[:rows]
         return [plain(row, "dim") for row in whole]
-    how = wrap(field.how, across)
-    said = [clean(_answerable(note), 400) for note in beside(stop, notes)]
-    if not live and not said and stop.said and field.kind == "note":
-        said = [_NOTE]
-    if not live and not said and not stop.said and field.if_skipped:
-        skipped = wrap(f"If you skip it: {field.if_skipped}.", across)
-        said = (
-            [" ".join(skipped)] if len(how) + len(skipped) <= rows - room.taken else []
-        )  # never half
+    said = [] if live else _below(stop, notes, across, rows - room.taken)
     most = rows if nudged(stop) else max(rows - 1, 1)
     last = wrap(live, across)[:most] or whole_rows(said, across, most)
     first = whole_rows([field.how], across, rows - len(last))
     if not first and not nudged(stop) and not live:  # what a note says is under F8, too
-        first, last = whole_rows([field.how], across, rows) or how[:rows], []
+        first, last = whole_rows([field.how], across, rows) or wrap(field.how, across)[:rows], []
     lines = [
         *(plain(row, "dim") for row in first),
         *(plain(row, "strong" if live else "") for row in last),
     ]
     too = wrap(at_once, across) if at_once and not (live or stop.said) else []
     return [*lines, *(plain(text, "dim") for text in too)] if len(lines + too) <= rows else lines
+
+
+def _below(stop: Stop, notes: Sequence[Note], across: int, rows: int) -> list[str]:
+    """Return what stands below how to measure: notes, or what is so without an answer."""
+    if told := [clean(_answerable(note), 400) for note in beside(stop, notes)]:
+        return told
+    field = stop.field
+    if field is None or stop.said:
+        return [_NOTE] if field and field.kind == "note" else []
+    skipped = f"If you skip it: {field.if_skipped}."
+    fits = len(wrap(field.how, across)) + len(wrap(skipped, across)) <= rows
+    return [skipped] if field.if_skipped and fits else []
 
 
 def whole_rows(texts: Sequence[str], across: int, rows: int) -> list[str]:
