@@ -176,9 +176,9 @@ def test_a_wrong_word_does_not_read_the_signs_again(tried: Path) -> None:
 
 def test_a_sign_that_was_just_named_is_not_named_by_each_of_its_questions(tried: Path) -> None:
     """Coming back to them later, the first names it."""
-    said = sit(tried, "more write down", "bump", "1", "back verdict", "back to which leg", "", "")[
+    said = sit(tried, "more write down", "loose", "1", "back verdict", "back to which leg", "", "")[
         1
     ]
     assert "At which seam [skip]:" in said
-    assert "Which leg shows it: A bump or a hollow where the new seam meets" in said
-    assert "At which seam: A bump" not in said
+    assert "Which leg shows it: Loose upright folds at the inner" in said
+    assert "At which seam: Loose" not in said

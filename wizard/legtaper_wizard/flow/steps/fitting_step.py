@@ -242,7 +242,7 @@ STEP = Step(
         "takes a pinch away.",
         "Evened out over four edges, the crease line stays centered and the back keeps its "
         "greater width. As pinched, only the pinched seam gives.",
-        "Every round that was sewn is kept. Under F7 you can go back to any of them.",
+        "Every round that was sewn is kept. Under F7 you can go back to any round.",
     ),
     asks=_asks,
     notes=fitting_notes,
