@@ -49,6 +49,18 @@ async def test_a_refused_answer_says_how_to_get_away_from_it(tmp_path: Path, key
         assert on.on_disk().wearer.height.text.startswith("66")
 
 
+async def test_why_an_answer_is_refused_is_seen_to_its_end(tmp_path: Path) -> None:
+    """Also where a step has few questions, so that their box is low."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.type("03/04/2026")
+        await on.press("enter", "f3")
+        said = " ".join(on.text.split())
+        assert '! "03/04/2026" could be two days' in said
+        assert said.count("or today. Esc takes it back.") == 1
+        assert "Write both legs for the test" in on.text
+
+
 async def test_nothing_is_reinterpreted(tmp_path: Path) -> None:
     """A number that could be two things is refused with both."""
     async with driving(fresh(tmp_path)) as on:

@@ -80,7 +80,7 @@ class Sight:
     def boxes(self) -> Frame:
         """Where the parts of the page stand."""
         means = self.means
-        form = len(self.layout.lines) - self.layout.below
+        form = len(self.layout.lines)  # with why an answer was refused
         why = 0 if self.pose.folded else len(wrap(self.page.step.why, means.width - 2))
         return frame(means.width, means.height, Wants(why, form), self.view != "none")
 
