@@ -296,7 +296,8 @@ class PlainWizard:
 
         def says(news: list[Note]) -> str:
             told = f"{named}{in_short(understood, news)}."
-            summed = known and any(note.kind == "number" for note in news)  # of a row: its widths
+            parted = bool(at_once) and not cells and not label  # front and back of a garment
+            summed = (known or parted) and any(note.kind == "number" for note in news)
             return "" if quiet or summed or says_again(told, news) else told
 
         news = on.change(lambda: on.session.answer(key, text), says, prompt)

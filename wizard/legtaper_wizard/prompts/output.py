@@ -294,7 +294,10 @@ def says_again(line: str, news: Sequence[Note]) -> bool:
 
 
 def says_no_more(note: Note, line: str) -> bool:
-    """Whether a note has no other number than those that a line has just said."""
+    """Whether a note has no other number than a line has just said, or is well as it has said."""
+    if note.kind == "good":
+        said = line.partition(": ")[2].removesuffix(".")
+        return bool(said) and said in note.text
     numbers = _NUMBER.findall(note.text)
     return note.kind == "number" and bool(numbers) and set(numbers) <= set(_NUMBER.findall(line))
 

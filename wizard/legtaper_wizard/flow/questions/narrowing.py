@@ -232,7 +232,7 @@ ROOM = Question(
     label="Room at the back, {level}",
     how="For a full {level}: how much wider the back panel stays.",
     rule=Rule("length", at_most=150, zero=True),
-    if_skipped="the same comes off the front and the back",
+    if_skipped="nothing is lost: the same comes off the front and the back",
     often="Wider than with the same off every edge; half of it at each seam of the back. Where you "
     "asked for a finished width at that level, it stays, and the front gives what the back keeps.",
     read=at_known_level(Rule("length", at_most=150, zero=True)),
