@@ -70,9 +70,9 @@ def _answer_until(terminal: PtyTerminal, chance: random.Random, until: float, se
         terminal.press(*keys)
     while time.monotonic() < until and terminal.process.poll() is None:
         serial += 1
-        terminal.send(
-            "\x15" + f"{40 + serial / 1000:.3f} cm" + chance.choice(("\r", "\t", "\x1b[B"))
-        )
+        # Enter behind it agrees where the answer looks like a slip, as 40 cm of height does.
+        leaving = chance.choice(("\r", "\t", "\x1b[B"))
+        terminal.send("\x15" + f"{40 + serial / 1000:.3f} cm" + leaving + "\r")
         if serial % 5 == 0:
             terminal.press(*["up"] * 4)
         terminal.settle(0.03, chance.choice((0.02, 0.1, 0.3)))
