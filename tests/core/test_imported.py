@@ -360,7 +360,7 @@ def corners_without(role: str) -> dict[str, int]:
         (replace(tracings.table(), height={"crotch": sample.length("20")}),
          "block.height.crotch", "leave this out"),
         (replace(tracings.table(), height={"knee": sample.length("40")}),
-         "block.height.crotch", "above knee"),
+         "block.height.crotch", "above the knee"),
     ],
     ids=range(10),
 )  # fmt: skip

@@ -182,7 +182,7 @@ def test_no_help_names_a_key_of_the_screen():
             sitting = Help(step, prompt.field.key)
             assert not re.search(r"\bF\d|Ctrl|\bcell|\barrow", sitting.words), sitting.words
     fitting = Help(len(STEPS) - 1, "round.printed").words
-    assert "Type more: there you can go back to any of them." in fitting
+    assert "Type more: there you can go back to any round." in fitting
     assert "The word clear takes a pinch away." in fitting
 
 
