@@ -417,7 +417,7 @@ async def test_done_leads_to_the_pattern_files(tmp_path: Path) -> None:
         assert "next" not in on.text
         await on.press("escape", "enter")
         assert "(*) narrowed" in on.text
-        assert "(*) everything" in on.text
+        assert "(*) PDF, to print" in on.text
         assert "-slim-taper-2\n" in on.text
         (tmp_path / "mine.pdf").write_text("kept")
         await on.press(*["tab"] * 4)

@@ -130,25 +130,25 @@ def matters(part: Part, answers: Answers) -> bool:
 def usual_order(
     project: Project, design: Design, folder: Path, *, test: bool = False, block: bool = False
 ) -> dict[str, str]:
-    """Return what is meant where nothing else is said; a test wants both legs, to print.
+    """Return what is meant where nothing else is said: to print, and both legs for a test.
 
     The name is one that no file has yet, so that nothing is written over on the usual way.
     block: the block as it is is wanted, without any design.
     """
     from legtaper.outputs.marking_table import DEFAULT_STEP
 
-    what, leg, name = "all", "narrowed", design.name
+    leg, name = "narrowed", design.name
     if block:
-        what, leg, name = "pdf", "unaltered", "block"
+        leg, name = "unaltered", "block"
     elif test:
-        what, leg, name = "pdf", "both", f"{design.name} test"
+        leg, name = "both", f"{design.name} test"
     kept, unit = settings(), project.length_unit
     return {
-        "what": what,
+        "what": "pdf",
         "leg": leg,
         "paper": kept.paper_for(unit),
         "folder": str(folder),
-        "name": _free(folder, stem(f"{project.name} {name}"), _kinds(what)),
+        "name": _free(folder, stem(f"{project.name} {name}"), _kinds("pdf")),
         "narrowed": "right",
         "look": "plain",
         "sheets": "yes",
