@@ -1,10 +1,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 import sample
 
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Wearer
 from legtaper.pattern import cut, fit_design
 from legtaper.remedies.mend import mends
@@ -48,7 +50,7 @@ def test_the_foot_divides_the_widths() -> None:
     alone = fit_design(
         fitted.project, replace(at_hem(fitted.design, row.take_in), slit="auto"), fitted.block
     )
-    assert row.slit == pytest.approx(alone.slit.lowest, abs=1e-4)
+    assert row.slit == pytest.approx(alone.slit.height, abs=1e-4)
     assert not alone.failed
 
 
@@ -217,3 +219,43 @@ def test_what_was_pinched_comes_besides() -> None:
     found = hem_widths(pinched)
     assert "off each edge besides what was pinched: " in spoken(found)[1]
     assert "off at each edge: besides what was pinched" in table(found)
+
+
+@pytest.mark.parametrize("style", ["follow", "straight"])
+def test_a_slit_of_the_table_is_enough(style: Any) -> None:
+    """Put into the design as it is said, the foot passes with it."""
+    fitted = sample.fitted(sample.design(style=style, width=sample.lengths(knee="18")))
+    slits = [row for row in hem_widths(fitted).rows if row.works == "with a slit" and row.slit]
+    assert slits
+    for row in slits:
+        said = sample.length(say_length(row.slit or 0, "in"))
+        alone = fit_design(
+            fitted.project, replace(at_hem(fitted.design, row.take_in), slit=said), fitted.block
+        )
+        assert not alone.failed
+
+
+def test_a_warning_begins_where_a_design_alone_has_it() -> None:
+    """With marks above the hem, too, where the rows lie far apart: to a tenth of an edge's mm."""
+    wearer = replace(sample.WEARER, calf=sample.length("15 1/2"))
+    design = sample.wide(knee="18", hem="14")
+    fitted = sample.fitted(design, wearer=wearer)
+    begins = hem_widths(fitted).close_below
+    assert begins
+    hem, level = begins
+    assert level == "calf"
+    for off, close in ((0.5, False), (-0.5, True)):
+        take = (18 * IN - hem - off) / 4
+        alone = fit_design(fitted.project, replace(at_hem(design, take), slit="auto"), fitted.block)
+        status = next(one.status for one in alone.findings if one.id == "ease-calf")
+        assert (status != "pass") == close
+
+
+def test_what_ends_the_table_is_told() -> None:
+    """At the ankle nothing more; where it is unknown narrower hems may work. A slit left out."""
+    fine = replace(sample.WEARER, ankle=None, calf=None, knee_bent=None, knee=None)
+    assert "in and narrower." in sentence(hem_widths(sample.fitted(wearer=fine)))
+    known = replace(fine, ankle=sample.length("9"))
+    assert "down to 9 in." in sentence(hem_widths(sample.fitted(wearer=known)))
+    without = hem_widths(sample.fitted(sample.design(slit="none"), wearer=known))
+    assert "with a slit, which the design leaves out, down to" in sentence(without)

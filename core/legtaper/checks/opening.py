@@ -9,7 +9,7 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
-from legtaper.leg.foot import FootEntry, unknown_at_hem
+from legtaper.leg.foot import FOUND, FootEntry, unknown_at_hem
 from legtaper.model.lengths import say_apart, say_bound
 from legtaper.model.project import Project, Unit
 
@@ -34,7 +34,7 @@ def _hem_margin(leg: Measured) -> Array:
     if leg.foot is None:
         return np.full(needs.shape, math.inf)
     has = leg.design.slit
-    high = 0.0 if has == "none" else math.inf if has == "auto" else has.mm + 1e-6
+    high = 0.0 if has == "none" else math.inf if has == "auto" else has.mm + FOUND
     spare: Array = np.where(np.isnan(needs), -math.inf, high - needs)
     return spare
 

@@ -25,6 +25,9 @@ _ANKLE = (
     76.2  # mm, 3 in: how high above the hem of a block the ankle is taken to be: common practice
 )
 
+FOUND = 1e-3
+"""mm to which a height at which the foot passes is found: rounding."""
+
 _ABOVE_HEM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """mm of a slit that stay open above the sewn-down hem: common practice."""
 
@@ -164,7 +167,7 @@ class SlitPlan(NamedTuple):
         """Whether the foot passes with what the design has."""
         if self.lowest is None:
             return False
-        return not self.needed or (self.height is not None and self.height >= self.lowest - 1e-6)
+        return not self.needed or (self.height is not None and self.height >= self.lowest - FOUND)
 
 
 def plan_slit(

@@ -9,7 +9,7 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import say_exact, say_length, say_ruled
+from legtaper.model.lengths import round_to, say_exact, say_length, say_ruled
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
@@ -113,6 +113,9 @@ def _level(level: str) -> str:
 
 def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     block, unit = _block(shown), _unit(shown)
+    own = shown[0].fit.block
+    if all(column.fit.block.start == own.start for column in shown):
+        block = own  # as wide at the hem as the block is where all of them end
     rows = []
     for level in reversed(tuple(block.widths)):
         found = [column.fit.taper.finished.get(level) for column in shown]
@@ -298,13 +301,14 @@ def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
     """Say where more comes off one seam than off the other, which the width alone hides."""
     unit = after.project.length_unit
     for level in _named(before, after):
-        more_of = {
-            seam: now - was
+        takes = {
+            seam: (now, was)
             for seam in SEAMS
             if (now := taken(after, seam, level)) is not None
             and (was := taken(before, seam, level)) is not None
         }
-        parts = {seam: _more(mm, unit) for seam, mm in more_of.items()}
+        more_of = {seam: now - was for seam, (now, was) in takes.items()}
+        parts = {seam: _more(now, was, unit) for seam, (now, was) in takes.items()}
         if len(set(parts.values())) > 1:
             (first, more), *rest = parts.items()
             said = f"{more} comes off the {first}"
@@ -333,13 +337,15 @@ def _changed_room(before: Fit, after: Fit) -> Iterator[str]:
             yield f"At the {_level(level)} the back panel keeps {new} of room, before {old}."
 
 
-def _more(mm: float, unit: Unit) -> str:
-    if abs(mm) <= _SHOWS:
+def _more(now: float, was: float, unit: Unit) -> str:
+    """Say by how much more comes off, as the difference of what the table says of both."""
+    if abs(now - was) <= _SHOWS:
         return "as much as before"
-    size = _ruled(abs(mm), unit)
+    step = "1/16in" if unit == "in" else "1mm"
+    size = _ruled(abs(round_to(now, step) - round_to(was, step)), unit)
     if size.startswith("0 "):
-        size = say_exact(abs(mm), unit)
-    return f"{size} {'more' if mm > 0 else 'less'}"
+        size = say_exact(abs(now - was), unit)
+    return f"{size} {'more' if now > was else 'less'}"
 
 
 def _changed_blends(before: Fit, after: Fit) -> Iterator[str]:

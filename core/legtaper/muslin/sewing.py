@@ -67,8 +67,14 @@ PARTS: tuple[Part, ...] = (
     ),
     Part(
         "Mark",
-        "Trace seam lines (thin), notches, folds, slit stop and grainline through to the wrong "
+        "Trace seam lines (thin), notches, grainline, any folds and slit stop through to the wrong "
         "side. One notch: front; two: back.",
+    ),
+    Part(
+        "Stitch",
+        "In fabric that stretches a narrow zigzag, or another stitch that stretches, and a needle "
+        "for it. Try both on a scrap.",
+        lambda work: work.stretch,
     ),
     Part(
         "Hem folds",
@@ -81,12 +87,6 @@ PARTS: tuple[Part, ...] = (
         "Press the lower fold, then the hem fold, wrong sides together. Open the hem fold again.",
         lambda work: not work.faced and work.double,
         counted=True,
-    ),
-    Part(
-        "Stitch",
-        "In fabric that stretches a narrow zigzag, or another stitch that stretches, and a needle "
-        "for it. Try both on a scrap.",
-        lambda work: work.stretch,
     ),
     Part(
         "Outseam",

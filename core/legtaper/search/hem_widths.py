@@ -14,7 +14,7 @@ from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
 from legtaper.leg.widths import besides
-from legtaper.model.lengths import say_bound, say_length
+from legtaper.model.lengths import bound, say_bound, say_length
 from legtaper.model.project import Unit
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit, fit_design
@@ -86,7 +86,8 @@ class HemWidths:
     begins_at: the same above the widest that works. close_below: the widest hem that works with
     less ease than the fabric needs, and at which level. no_tug: the narrowest hem that the foot
     passes easily, `None` where it is unknown or fails. besides: what to say after "off each
-    edge".
+    edge". open_end: whether narrower hems than the last row may work, too. no_slit: whether the
+    design leaves one out.
     """
 
     rows: tuple[HemWidth, ...]
@@ -99,6 +100,8 @@ class HemWidths:
     no_tug: float | None = None
     besides: str = ""
     close_below: tuple[float, str] | None = None
+    open_end: bool = False
+    no_slit: bool = False
 
 
 def hem_widths(fitted: Fit) -> HemWidths:
@@ -132,6 +135,7 @@ def hem_widths(fitted: Fit) -> HemWidths:
         easy if easy is not None and any(_is_inside(easy, span) for span in spans) else None,
         besides(fitted.design, "hem"),
         _close_below(opened, found, np.isin(works, ("with a slit", "without a slit"))),
+        open_end=not ends_at and ankle is None, no_slit=fitted.design.slit == "none",
     )  # fmt: skip
 
 
@@ -152,12 +156,21 @@ def _refined(opened: Fit, found: Sweep) -> Sweep:
     for _ in range(_HALVINGS):
         order = np.argsort(found.take_in)
         takes, works, fails = found.take_in[order], _works(found)[order], found.first_to_fail[order]
-        unlike = (works[1:] != works[:-1]) | (fails[1:] != fails[:-1])
+        close = _closeness(opened, found)[order]
+        unlike = (works[1:] != works[:-1]) | (fails[1:] != fails[:-1]) | (close[1:] != close[:-1])
         wide = unlike & (np.diff(takes) > _CLOSE)
         if not wide.any():
             break
         found = joined([found, sweep(opened, (takes[1:] + takes[:-1])[wide] / 2)])
     return found
+
+
+def _closeness(opened: Fit, found: Sweep) -> NDArray[np.int_]:
+    """Return at how many levels each row of a sweep has less ease than the fabric needs."""
+    many = np.zeros(len(found.hem), int)
+    for level, girth in _girths(opened).items():
+        many += found.finished[level] - girth < least_ease(opened.project, girth) - 1e-9
+    return many
 
 
 def _round_widths(widest: float, least: float, unit: Unit) -> Array:
@@ -184,7 +197,7 @@ def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
     if slit:  # a lower one would be closed by the sewn-down hem
-        slit = max(slit, fitted.slit.shortest)
+        slit = bound(max(slit, fitted.slit.shortest), fitted.project.length_unit, "at least")
     close = tuple(
         level for level, has in ease.items()
         if has < least_ease(fitted.project, girths[level]) - 1e-9
@@ -240,7 +253,8 @@ def sentence(found: HemWidths) -> str:
     """Say which widths work, the narrow ends rounded up to what a tape shows."""
     parts: list[str] = []
     above: Works | None = "no"
-    for how, low, high in found.spans:
+    last = max((i for i, (how, *_) in enumerate(found.spans) if how != "no"), default=-1)
+    for i, (how, low, high) in enumerate(found.spans):
         if how != "no":
             least = say_bound(low, found.unit, "at least")
             most = say_bound(high, found.unit, "at most")
@@ -248,7 +262,10 @@ def sentence(found: HemWidths) -> str:
             if found.no_tug is not None and low < found.no_tug <= high and how != "with a slit":
                 easy = say_bound(found.no_tug, found.unit, "at least")
                 bounds += f", with a tug below {easy}"
-            parts.append(f"{how} {bounds}")
+            if i == last and found.open_end:
+                bounds += " and narrower"
+            left_out = ", which the design leaves out," if found.no_slit else ""
+            parts.append(f"{how}{left_out if how == 'with a slit' else ''} {bounds}")
         above = how
     if not parts:
         return "No hem width works with these answers."
