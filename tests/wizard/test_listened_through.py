@@ -86,6 +86,16 @@ def test_done_with_a_pinch_says_that_the_pinch_is_not_cut(mine: Path) -> None:
     assert "What you pinched last" not in sit(mine, "steps muslin", *lines, "quit")[1]
     said = sit(mine, "steps muslin", "round.pinch.inseam.knee = 1/4", "verdict = done", "quit")[1]
     assert "What you pinched last is not in this design" in said
+    assert "this is still open" not in said
+
+
+def test_done_with_trouble_says_what_is_still_open(mine: Path) -> None:
+    """What did not go well, and a sign that is still there, are named; the verdict is taken."""
+    today = date.today().isoformat()
+    lines = ("round.printed = today", f"round.date = {today}", "sit = trouble", "verdict = done")
+    said = sit(mine, "steps muslin", *lines, "quit")[1]
+    assert "Done was said, and this is still open: sit." in said
+    assert load(mine).rounds[-1].verdict == "done"
 
 
 def test_rounds_and_designs_are_compared_in_the_order_asked(mine: Path) -> None:

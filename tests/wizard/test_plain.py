@@ -240,9 +240,10 @@ TO_THE_WAIST = ("back to waist",)
 
 def test_a_blend_that_fails_says_how_it_is_changed():
     """A fail is followed by the way back to the answer; a good answer has no such line."""
-    failed = Sitting("back to style", "straight", "back", "follow", "quit", project=WHOLE)
+    way = ("back to style", "follow")
+    failed = Sitting("back to style", "straight", *way, "quit", project=WHOLE)
     assert "Fails: A ruled back outseam would be outside the old seam" in failed.words
-    assert failed.text.count("To change your answer, type back.") == 1
+    assert failed.text.count("To change it, type back to style.") == 1
     assert failed.project == WHOLE
 
 

@@ -101,7 +101,7 @@ def test_a_height_that_is_not_below_the_next_level_is_the_one_that_is_asked_abou
     """The answer just given is in doubt, not the one above it."""
     project = typed("name", "block.height")
     on = Sitting("steps block", "back to height of the calf", "17 1/2", "12", project=project)
-    asked = "Calf height: 17 1/2 in is not below the knee, which is at 17 in."
+    asked = "Calf height: 17 1/2 in is not below the knee, at 17 in."
     assert f"{asked} Is it measured right? Keep 17 1/2 in?" in on.words
     assert on.project.block.height["calf"].text == "12 in"
     assert "Fails" not in on.words
@@ -174,3 +174,19 @@ def test_a_width_of_a_liked_leg_that_no_leg_has_is_asked_about(part: str) -> Non
         f"{label_of(key)}: read as 1 cm, 3/8 in. Is that what you meant?",
     )
     assert not new_slips(METRIC, key, "18")
+
+
+def test_an_impossible_height_is_held_against_every_level_that_it_passes() -> None:
+    """Also where it is unusual besides: that it is not below the crotch is what is wrong."""
+    project = typed()
+    on = Sitting("knee height = 31", "no", "quit", project=project)
+    assert (
+        "Knee height: 31 in is not below the thigh, at 29 in and the crotch, at 30 in." in on.words
+    )
+    assert "is unusual" not in on.words
+
+
+def test_a_doubtful_row_is_asked_about_as_it_was_typed() -> None:
+    """The height and a reach in one line: both are what is kept."""
+    on = Sitting("knee height = 17 in 15 in", "no", "quit", project=typed())
+    assert "Keep 17 in 15 in? yes or no" in on.words

@@ -52,6 +52,8 @@ def mine(tmp_path: Path) -> Path:
         ("wearer.foot_entry", "3", "read as 3 in, 7.6 cm"),
         ("wearer.foot_length", "33 cm", "read as 13 in, 33 cm"),
         ("wearer.waist", "175 cm", "read as 68 7/8 in, 175 cm"),
+        ("wearer.high_hip", "23 1/2", "The high hip is 23 1/2"),
+        ("design.hem.depth", "8", "read as 8 in"),
         ("fabric.thickness", "1 cm", "read as 3/8 in, 1 cm"),
         ("fabric.stretch_percent", "200", "read as 200 percent"),
         ("block_test.date", "2999-01-01", "is still to come"),

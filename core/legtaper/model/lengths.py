@@ -220,8 +220,8 @@ def _known_unit(word: str, unit: str) -> str:
 
 
 def _feet_and_inches(feet: str, inches: str, unit: str) -> Fraction:
-    if not unit and re.fullmatch(r"1?\d", inches.strip(" ")) and int(inches) < 12:
-        unit = "in"  # 5'6 is said of nothing else
+    if not unit and re.fullmatch(r"1?\d(?: +\d+/\d+)?", inches.strip(" ")):
+        unit = "in" if int(inches.split(maxsplit=1)[0]) < 12 else ""  # 5'6 is said of nothing else
     if not unit:
         raise LengthError(
             f"{_quote(inches)} after the feet has no unit; write inches as in 5 ft 4 in"

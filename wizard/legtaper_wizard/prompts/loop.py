@@ -7,6 +7,7 @@ import re
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
+from legtaper_wizard.flow.questions import label_of
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steppers import AT_THE_END
 from legtaper_wizard.flow.steps import (
@@ -310,7 +311,7 @@ class PlainWizard:
         if at_once and (missing := self._missing_beside(prompt)):
             self._voice.say(f"Still missing there: {', '.join(missing)}.")
         if any(note.kind == "fail" for note in news):
-            self._voice.say("To change your answer, type back.")
+            self._voice.say(f"To change it, type back to {label_of(key).lower()}.")
         return True
 
     def _filled_since(self, before: Project, key: str) -> list[str]:
@@ -332,7 +333,9 @@ class PlainWizard:
         """
         on, key = self._on, prompt.field.key
         while odd := new_slips(on.project, key, text, prompt.at):
-            said = value(answer(on.project, key, text, prompt.at), key, prompt.at)
+            said = text
+            if not rest_of_row(on.project, key, text, prompt.at):
+                said = value(answer(on.project, key, text, prompt.at), key, prompt.at)
             typed = doubted(self._voice, odd, said)
             if not typed:
                 on.agreed.update(odd)

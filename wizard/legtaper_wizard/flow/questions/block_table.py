@@ -8,6 +8,7 @@ from typing import cast
 from legtaper.model.lengths import Length
 from legtaper.model.levels import LEVELS, say_level
 from legtaper.model.project import PANELS, SEAMS, Edge, Project
+from legtaper.model.sentences import listed
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.questions.odd_block import odd_numbers
 from legtaper_wizard.flow.questions.question import At, Question
@@ -56,16 +57,17 @@ def _odd(project: Project, at: At, said: object) -> Iterator[str]:
 
 
 def _odd_height(project: Project, at: At, said: object) -> Iterator[str]:
-    """Ask about an unusual height, else about one that is not below that of a higher level."""
-    if unusual := [note.text for note in odd_numbers(project) if note.key == at.key]:
-        yield from unusual
-    elif isinstance(said, Length) and at.level in LEVELS:
+    """Ask about a height that is not below that of higher levels, else about an unusual one."""
+    if isinstance(said, Length) and at.level in LEVELS:
         height, above = project.block.height, LEVELS[LEVELS.index(at.level) + 1 :]
         if low := [level for level in above if level in height and height[level].mm <= said.mm]:
+            which = listed([f"the {say_level(one)}, at {height[one].text}" for one in low])
             yield (
-                f"{say_level(at.level).capitalize()} height: {said.text} is not below the "
-                f"{say_level(low[0])}, which is at {height[low[0]].text}. Is it measured right?"
+                f"{say_level(at.level).capitalize()} height: {said.text} is not below {which}. "
+                "Is it measured right?"
             )
+            return
+    yield from (note.text for note in odd_numbers(project) if note.key == at.key)
 
 
 def _row(project: Project, at: At) -> tuple[str, ...]:

@@ -48,13 +48,17 @@ def _smaller(other: str, holds: str) -> Remarks:
     return ask
 
 
-def _hip_of_waist(project: Project, _: At, said: object) -> Iterator[str]:
-    """Ask where hip and waist are further apart than bodies are."""
-    waist = project.wearer.waist
-    if not isinstance(said, Length) or not waist:
-        return
-    if not _HIP_OF_WAIST[0] < said.mm / waist.mm < _HIP_OF_WAIST[1]:
-        yield f"The hip is {said.text} and the waist {waist.text}. Measure both once more."
+def _hip_of_waist(name: str) -> Remarks:
+    """Return what asks where hip or high hip and the waist are further apart than bodies are."""
+
+    def ask(project: Project, _: At, said: object) -> Iterator[str]:
+        waist = project.wearer.waist
+        if not isinstance(said, Length) or not waist:
+            return
+        if not _HIP_OF_WAIST[0] < said.mm / waist.mm < _HIP_OF_WAIST[1]:
+            yield f"The {name} is {said.text} and the waist {waist.text}. Measure both once more."
+
+    return ask
 
 
 def _foot_slips(project: Project, at: At, said: object) -> Iterator[str]:
@@ -129,6 +133,7 @@ QUESTIONS = (
         if_skipped="nothing is lost; whether the leg hangs from hip or high hip is read from the "
         "block",
         likely=_likely("hip"),
+        slips=_hip_of_waist("high hip"),
         group="wearer",
     ),
     Question(
@@ -138,7 +143,7 @@ QUESTIONS = (
         rule=_LENGTH,
         if_skipped="hip and hem in proportion stay unknown",
         likely=_likely("hip"),
-        slips=_hip_of_waist,
+        slips=_hip_of_waist("hip"),
         group="wearer",
     ),
     Question(

@@ -73,6 +73,10 @@ def _understood(_: Project, said: Answer) -> str:
     return f"{'higher' if said.mm > 0 else 'lower'} {understood(plain)}"
 
 
+_LIKELY_DEPTH = (6.0, 110.0)
+"""mm; from a narrow hem to one of 4 in: common practice."""
+
+
 def _put_end(project: Project, at: At, said: object) -> Project:
     new = said if isinstance(said, Length) and said.mm else None
     return put_path(project, ["design", "hem", "height"], new, at.cursor)
@@ -137,6 +141,7 @@ DEPTH = Question(
     label="Hem depth",
     how="From the fold to the upper edge of the hem.",
     rule=Rule("length", at_most=500),
+    likely=_LIKELY_DEPTH,
     if_skipped="the usual depth is used",
     usual=_usual_depth,
 )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.project import Project
+from legtaper.model.project import Project, Round
 from legtaper.model.safe_text import clean
+from legtaper.model.sentences import listed
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.muslin_signs import still_there
 from legtaper_wizard.flow.round_answers import Offer, number_at, offer, round_at, tried_cures
@@ -33,6 +34,10 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     one = round_at(project, work.at)
     if one is not None and one.verdict == "done" and one.pinches:
         yield Note("caution", _UNUSED)
+    if one is not None and one.verdict == "done" and (left := _left_open(one)):
+        yield Note(
+            "caution", f"Done was said, and this is still open: {left}. It is cut as it was sewn."
+        )
     yield from _signs(work)
     found = offer(project, work.at)
     if found.problem:
@@ -40,6 +45,13 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
     yield from _offered(found)
     yield Note("info", f"Next: {next_step(project, block)}.")
     yield from _earlier(work)
+
+
+def _left_open(one: Round) -> str:
+    """Return what did not go well, or is still to be seen, in a round; "" where nothing is."""
+    from legtaper.muslin.open_things import open_signs, short_words
+
+    return listed([*one.trouble, *(f'"{short_words(seen)}"' for seen in open_signs(one))])
 
 
 def sign_details(project: Project, at: Cursor) -> tuple[str, ...]:
