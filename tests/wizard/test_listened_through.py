@@ -252,3 +252,19 @@ def test_what_a_next_design_newly_warns_of_is_said_as_it_is_made(mine: Path) -> 
     assert [one for one in made.findings if one.says in new and one.id not in here]
     entered = said[said.index("Work goes on with") :]
     assert all(entered.count(text) == 1 for text in new)
+
+
+def test_the_step_of_the_foot_says_whether_it_passes(mine: Path) -> None:
+    """Good news, too, before its first question."""
+    said = sit(mine, "take off hem = 0", "steps foot", "quit")[1]
+    before = said[said.index("Does the foot pass") : said.rindex("Foot entry")]
+    assert "OK: The hem opens to 17 1/2 in; the foot needs 12 5/8 in." in before
+
+
+def test_a_length_that_was_worked_out_is_read_as_a_ruler_has_it(mine: Path) -> None:
+    """Enter keeps it exactly."""
+    said = sit(
+        mine, "finished width, knee = 17.12345 in", "back to finished width, knee", "", "quit"
+    )
+    assert "Finished width, knee [17.12 in]:" in said[1]
+    assert "17.12345" in mine.read_text()

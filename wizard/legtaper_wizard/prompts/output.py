@@ -103,9 +103,10 @@ def say_standing(
 ) -> None:
     """Say on entering a step what fails and what needs a look, worst first, then the rest.
 
-    What is OK is counted, where all is looked over. brief: what the questions ask for in any case
-    is left out, too; all of it is told when asked for. heard: texts that were said in this
-    sitting; a long one of them is not said again.
+    What is OK is counted where all is looked over; where the step is about it the first is said,
+    as whether the foot passes. brief: what the questions ask for in any case is left out, too; all
+    of it is told when asked for. heard: texts that were said in this sitting; a long one of
+    them is not said again.
     """
     again = [note for note in notes if note.text in heard and _once_only(note)]
     notes = [note for note in notes if note not in again]
@@ -114,12 +115,13 @@ def say_standing(
         say_note(voice, note)
         if asks_for_change(note) and note.key:
             voice.say(f"To change it, type back to {label_of(note.key).lower()}.", indent="  ")
+    well = [note for note in notes if note.kind == "good"]
+    verdict = well[:1] if step_of(step_id).tells_good else []
     for note in notes:
-        if note not in urgent and not _can_wait(step_id, note, brief):
+        if note in verdict or (note not in urgent and not _can_wait(step_id, note, brief)):
             say_note(voice, note)
-    well = sum(note.kind == "good" for note in notes)
     if well and step_id == "pattern":  # where all of it is looked over
-        voice.say(f"{well} check{'s' if well > 1 else ''} OK.")
+        voice.say(f"{len(well)} check{'s' if len(well) > 1 else ''} OK.")
     warned = sum(note.kind == "caution" for note in again)
     if warned:
         voice.say(f"{warned} warning{'s' if warned > 1 else ''} as before; notes says it again.")

@@ -71,10 +71,11 @@ def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
 
 
 def bracket(project: Project, prompt: Prompt) -> str:
-    """Return what Enter alone means."""
+    """Return what Enter alone means; of a length that was worked out no more than a ruler shows."""
     field, said = prompt.field, value(project, prompt.field.key, prompt.at)
     if said or field.placeholder:
         shown = said or field.placeholder
+        shown = re.sub(r"\d+\.\d{3,}", lambda long: f"{float(long[0]):.2f}", shown)
         return re.split("[:;]", dict(field.choices).get(shown, shown))[0]
     return "skip" if field.optional else "needed"
 

@@ -79,7 +79,7 @@ BLEND = Question(
 CURVE = Question(
     key="design.blend.{seam}_curve",
     label="Length of the {seam} curve",
-    how="How far down from the blend the curve reaches.",
+    how="How far down from the blend it reaches.",
     rule=Rule("length", at_most=2000),
     if_skipped="half the way from the highest asked level to the blend",
     path="design.curve.{seam}",
@@ -119,7 +119,7 @@ def _over_pocket(project: Project, at: At, said: object) -> Iterator[str]:
 POCKET = Question(
     key="block.pocket_end",
     label="Pocket or zipper ends at",
-    how="Of a side pocket or side zipper: the height of its lower end above the block's hem.",
+    how="Of a side pocket or zipper: its lower end above the block's hem.",
     rule=Rule("length", at_most=2000),
     if_skipped="nothing is said of a pocket or zipper at the outseam",
     often="An outseam that blends above it is narrowed where the pocket opens.",

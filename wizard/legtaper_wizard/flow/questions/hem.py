@@ -139,7 +139,7 @@ STYLE = Question(
 DEPTH = Question(
     key="design.hem.depth",
     label="Hem depth",
-    how="From the fold to the upper edge of the hem.",
+    how="From the fold to its upper edge.",
     rule=Rule("length", at_most=500),
     likely=_LIKELY_DEPTH,
     if_skipped="the usual depth is used",
