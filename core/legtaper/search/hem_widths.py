@@ -83,8 +83,8 @@ class HemWidths:
 
     least: where the table ends: around the ankle, or half of the block's hem where that was not
     measured. ends_at: what fails first below the narrowest that works, "" where nothing does;
-    begins_at: the same above the widest that works. close_below: the widest hem that works with
-    less ease than the fabric needs, and at which level. no_tug: the narrowest hem that the foot
+    begins_at: the same above the widest that works. close_below: the hem below which there
+    is less ease than the fabric needs, and at which level. no_tug: the narrowest hem that the foot
     passes easily, `None` where it is unknown or fails. besides: what to say after "off each
     edge". open_end: whether narrower hems than the last row may work, too. no_slit: whether the
     design leaves one out.
@@ -112,6 +112,7 @@ def hem_widths(fitted: Fit) -> HemWidths:
     ankle, stretch = fitted.project.wearer.ankle, fitted.project.fabric.usable_stretch
     least = min(widest, ankle.mm / (1 + stretch) if ankle else widest / 2)
     takes = [shown := (widest - _round_widths(widest, least, unit)) / 4]
+    takes.append(np.array([(widest - least) / 4]))
     if is_quick(opened):
         takes.append(np.linspace(0, (widest - least) / 4, _FINE))
     if opened.foot and least < opened.foot.mm / (1 + stretch) < widest:
@@ -218,7 +219,7 @@ def _girths(fitted: Fit) -> dict[str, float]:
 
 
 def _close_below(opened: Fit, found: Sweep, works: NDArray[np.bool_]) -> tuple[float, str] | None:
-    """Return the widest hem that works with close ease, and where, if the widest of all has ease.
+    """Return the hem below which a level is close, and which, where the widest of all is not.
 
     A level that is close with every hem is so by something else.
     """
@@ -230,7 +231,8 @@ def _close_below(opened: Fit, found: Sweep, works: NDArray[np.bool_]) -> tuple[f
         ease = found.finished[level][works] - girth
         close = ease < least_ease(opened.project, girth) - 1e-9
         if close.any() and not close[hems.argmax()]:
-            begins.append((float(hems[close].max()), level))
+            wider = hems[~close & (hems > hems[close].max())]
+            begins.append((float(wider.min()), level))
     return max(begins, default=None)
 
 

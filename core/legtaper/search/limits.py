@@ -18,6 +18,7 @@ _STEPS = 48
 _FINER = 8
 _AT_ONCE = 9
 _CLOSE = 1e-4  # mm
+_INSIDE = 1e-3  # mm; so far from where the paper ends there still is some
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def _most_by_checks(fitted: Fit) -> tuple[float, str | None]:
         if at == 0:
             break
         low, high, steps = float(takes[at - 1]), float(takes[at]), _FINER
-    return low, None if first == PAPER else first
+    return (max(0.0, low - _INSIDE), None) if first == PAPER else (low, first)
 
 
 def _first_failing(fitted: Fit, takes: Array) -> tuple[int, str]:
