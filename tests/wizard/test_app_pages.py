@@ -13,6 +13,7 @@ from legtaper_wizard.flow import export_request as exporting
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.tui.messages import WentTo
+from legtaper_wizard.tui.screens.writing_screen import WritingScreen
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -87,7 +88,7 @@ async def test_how_to_sew_it_is_a_page(tmp_path: Path) -> None:
 
 
 async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Esc stops the writing between two pages; nothing half-written is left."""
+    """Esc stops the writing between two pages; nothing half-written is left. Enter does not."""
     begun, go_on = threading.Event(), threading.Event()
     write = exporting.carry_out
 
@@ -104,8 +105,18 @@ async def test_writing_can_be_stopped(tmp_path: Path, monkeypatch: pytest.Monkey
     async with driving(example(tmp_path)) as on:
         await on.press("f9", "2", *["tab"] * 5, "enter")
         assert begun.wait(5)
+
+        def stopped() -> bool:
+            screen = on.app.screen
+            assert isinstance(screen, WritingScreen)
+            return screen._stop.is_set()
+
         await on.pilot.pause()
+        await on.press("enter")  # one too many
+        assert "Writing the pattern" in on.text
+        assert not stopped()
         await on.press("escape")
+        assert stopped()
         go_on.set()
         await on.worked()
         assert "Stopped" in on.text

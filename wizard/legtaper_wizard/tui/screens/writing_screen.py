@@ -24,7 +24,8 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
     """Goes back with one sentence for each file that was written."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        key("enter,escape", "close", "Stop, or close", "writing.close"),
+        key("escape", "close", "Stop, or close", "writing.close"),
+        key("enter", "close_when_over", "Close", "writing.enter"),
     ]
 
     @dataclass
@@ -106,6 +107,11 @@ class WritingScreen(LinesScreen[tuple[str, ...]]):
             lines += [(), *hang("", words, across)]
         keys = [("Enter", "close")] if self._over else [("Esc", "stop")]
         self.show([((" ", ""), *line) for line in lines], keys)
+
+    def action_close_when_over(self) -> None:
+        """Go back when it is over; an Enter too many stops nothing."""
+        if self._over:
+            self.action_close()
 
     def action_close(self) -> None:
         """Stop while it is writing; go back when that is over."""
