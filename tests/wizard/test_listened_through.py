@@ -268,3 +268,12 @@ def test_a_length_that_was_worked_out_is_read_as_a_ruler_has_it(mine: Path) -> N
     )
     assert "Finished width, knee [17.12 in]:" in said[1]
     assert "17.12345" in mine.read_text()
+
+
+def test_an_answer_by_name_leaves_the_open_question_open(mine: Path) -> None:
+    """Also where it makes another question of the same step come or go."""
+    away = ("foot entry =", "back to kind of fabric")
+    said = sit(mine, *away, "foot entry = 12 3/4 in", "quit")[1]
+    assert said.rindex("Kind of fabric [woven, firm]:") > said.index("Foot entry 12 3/4 in")
+    back = sit(mine, "back to kind of fabric", "foot entry =", "quit")[1]
+    assert back.rindex("Kind of fabric [woven, firm]:") > back.index("Foot entry: cleared.")

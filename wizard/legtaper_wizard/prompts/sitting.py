@@ -207,9 +207,10 @@ class Sitting:
         answered. tells: whether what is new is said here. Returns nothing where nothing was
         changed.
         """
-        before = self.session.now
+        before, here = self.session.now, self._here()
         if not self._made(work, refusal):
             return None
+        self._stay_at(here)
         step, key = (about.step, about.field.key) if about else (self.step, "")
         step_id = STEPS[min(step, END - 1)].id
         news = news_of(step_id, before, self.session.now, key) if step < END else []
@@ -228,6 +229,19 @@ class Sitting:
             self.voice.say(rest)
         self.heard.update(note.text for note in news)
         return news
+
+    def _here(self) -> tuple[str, Cursor] | None:
+        """Return what tells the open question from the others, nothing behind the last."""
+        if self.step >= END or self.index >= len(self.prompts):
+            return None
+        prompt = self.prompts[self.index]
+        return prompt.field.key, prompt.at
+
+    def _stay_at(self, here: tuple[str, Cursor] | None) -> None:
+        """Stay at a question, wherever a change has put it: some come and go with others."""
+        found = [(one.field.key, one.at) for one in self.prompts] if self.step < END else []
+        if here in found:
+            self.index = found.index(here)
 
     def _comes_next(self, note: Note, about: Prompt | None) -> bool:
         """Whether a note is an estimate of what is asked next: it waits until that is passed."""
