@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.settings import work_beside
 
 
@@ -21,3 +22,11 @@ def new_account(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.chdir(tmp_path)
+
+
+@pytest.fixture
+def mine(tmp_path: Path) -> Path:
+    """Return the courier example as a file of its own."""
+    path = tmp_path / "mine.toml"
+    path.write_text(example_text("courier"), encoding="utf-8")
+    return path

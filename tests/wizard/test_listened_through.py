@@ -13,20 +13,11 @@ from typist import Sitting, sit
 from legtaper.files.store import load
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import value
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
 WHOLE = typed()
-
-
-@pytest.fixture
-def mine(tmp_path: Path) -> Path:
-    """Return the courier example as a file of its own."""
-    path = tmp_path / "mine.toml"
-    path.write_text(example_text("courier"), encoding="utf-8")
-    return path
 
 
 def test_exact_tells_what_is_held_after_undo_and_clear() -> None:

@@ -19,14 +19,6 @@ from legtaper_wizard.flow.shapes import LAST, AnswerError
 
 
 @pytest.fixture
-def mine(tmp_path: Path) -> Path:
-    """Return the courier example as a file of its own."""
-    path = tmp_path / "mine.toml"
-    path.write_text(example_text("courier"), encoding="utf-8")
-    return path
-
-
-@pytest.fixture
 def block(tmp_path: Path) -> Path:
     """Return the same project with neither a design nor a round."""
     path = tmp_path / "block.toml"

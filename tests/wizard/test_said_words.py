@@ -9,21 +9,12 @@ from typed_example import typed
 from typist import Sitting, sit
 
 from legtaper.outputs.papers import PaperError, paper
-from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.export_request import order_of
 from legtaper_wizard.flow.steps import STEPS, value
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
 WHOLE = typed()
-
-
-@pytest.fixture
-def mine(tmp_path: Path) -> Path:
-    """Return the courier example as a file of its own."""
-    path = tmp_path / "mine.toml"
-    path.write_text(example_text("courier"), encoding="utf-8")
-    return path
 
 
 @pytest.mark.parametrize("said", ["svg and marks", "svg, marks", "svg marks", "SVG & Marks"])

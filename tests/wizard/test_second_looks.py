@@ -16,7 +16,6 @@ from legtaper.model.lengths import parse_length
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.answers import lengths_in
 from legtaper_wizard.flow.drafted_block import Drafting
-from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import (
     STEPS,
     AnswerError,
@@ -36,14 +35,6 @@ from legtaper_wizard.prompts import run as run_prompts
 def run(*arguments: object) -> Result:
     """Run a command in this process."""
     return CliRunner().invoke(main, [str(one) for one in arguments])
-
-
-@pytest.fixture
-def mine(tmp_path: Path) -> Path:
-    """Return the courier example as a file of its own."""
-    path = tmp_path / "mine.toml"
-    path.write_text(example_text("courier"), encoding="utf-8")
-    return path
 
 
 @pytest.mark.parametrize(

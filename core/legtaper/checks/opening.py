@@ -103,14 +103,13 @@ def _slit(leg: Leg) -> Iterator[Finding]:
 
 
 def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
-    needs = leg.slit.lowest
+    needs = leg.slit.least
     if leg.foot is None and height is None:
         return "unknown", "Whether a slit is needed is unknown without the foot entry."
-    if leg.foot is not None and needs is None:
+    if leg.foot is not None and leg.slit.lowest is None:
         return "fail", "The leg is too narrow for the foot all the way up to the crotch."
     if needs is not None and not leg.slit.lets_foot_through:
         who = f"The {leg.foot.what if leg.foot else 'foot'}"
-        needs = leg.slit.least or needs
         if height is None:
             least = say_bound(needs, leg.project.length_unit, "at least")
             return "caution", f"{who} needs a slit of {least}; there is none."

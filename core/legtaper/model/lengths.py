@@ -23,6 +23,9 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 }
 """What lengths can be rounded to: step -> (how many go into one unit, that unit)."""
 
+RULER_STEP: Final[Mapping[str, str]] = {"in": "1/16in", "cm": "1mm", "mm": "1mm"}
+"""How fine a ruler is, by unit: one of `STEPS`."""
+
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
 _LONGEST: Final = 40  # characters; the longest sensible entry is about half of that
 _ALIKE: Final = 0.01  # mm
@@ -432,7 +435,7 @@ def say_less(was: float, now: float, unit: str) -> tuple[str, str, str]:
 
 def say_ruled(mm: float, unit: str) -> str:
     """Say a length to what a ruler shows: the nearest 1/16 in, or mm."""
-    return say_length(mm, unit, "1/16in" if unit == "in" else "1mm")
+    return say_length(mm, unit, RULER_STEP[unit])
 
 
 def _default_step(unit: str) -> str:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import round_to, say_exact, say_length, say_ruled
+from legtaper.model.lengths import RULER_STEP, round_to, say_exact, say_length, say_ruled
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
@@ -341,7 +341,7 @@ def _more(now: float, was: float, unit: Unit) -> str:
     """Say by how much more comes off, as the difference of what the table says of both."""
     if abs(now - was) <= _SHOWS:
         return "as much as before"
-    step = "1/16in" if unit == "in" else "1mm"
+    step = RULER_STEP[unit]
     size = _ruled(abs(round_to(now, step) - round_to(was, step)), unit)
     if size.startswith("0 "):
         size = say_exact(abs(now - was), unit)

@@ -17,13 +17,13 @@ import numpy as np
 
 from legtaper.geometry.curves import foot
 from legtaper.geometry.seam import TruedSeam
-from legtaper.model.lengths import STEPS, factor, round_to, say_length
-from legtaper.model.project import EDGES, SEWN, Edge, Unit, panel_of, seam_of
+from legtaper.model.lengths import RULER_STEP, STEPS, factor, round_to, say_length
+from legtaper.model.project import EDGES, SEWN, Edge, panel_of, seam_of
 from legtaper.outputs.below_hem import HemMark, below_hem
 from legtaper.outputs.hand_curve import misses
 from legtaper.pattern import Fit, cut
 
-DEFAULT_STEP: dict[Unit, str] = {"in": "1/16in", "cm": "1mm"}
+DEFAULT_STEP = RULER_STEP
 
 Part = Literal["straight", "curve", "old seam"]
 By = Literal["ruler", "curve", "old seam"]

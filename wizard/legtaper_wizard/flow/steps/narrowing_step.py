@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import Length, from_mm, round_to, say_both, say_length
+from legtaper.model.lengths import RULER_STEP, Length, from_mm, round_to, say_both, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
@@ -231,8 +231,7 @@ def _wanted(work: Work, liked: Liked) -> dict[str, Length]:
         if not block or level not in levels or level not in block.heights:
             continue
         if block.heights[level] <= max(block.heights.get("knee", 0.0), _ROOM * block.crotch):
-            step = "1/16in" if unit == "in" else "1mm"
-            wanted[level] = from_mm(round_to(width.equal_ease, step), unit)
+            wanted[level] = from_mm(round_to(width.equal_ease, RULER_STEP[unit]), unit)
     return wanted
 
 
