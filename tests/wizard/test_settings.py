@@ -7,7 +7,9 @@ import os
 from pathlib import Path
 
 import pytest
+from app_driver import driving
 from click.testing import CliRunner
+from typist import sit
 
 from legtaper.files.project_file import read_project
 from legtaper.files.store import StoreError, load
@@ -299,3 +301,31 @@ def test_a_project_begun_in_the_wizard_takes_the_settings(tmp_path: Path) -> Non
         session.close()
     assert value(answer(made, "design.hem.style", "faced"), "design.hem.depth") == "5"
     assert value(answer(made, "design.hem.depth", "6"), "design.hem.depth") == "6 cm"
+
+
+async def test_every_face_rounds_marks_as_the_settings_say(tmp_path: Path) -> None:
+    """Command, file, line prompts and screen name the same step; another setting is another."""
+    file = tmp_path / "mine.toml"
+    for step, said in (("1/8in", "1/8 in"), ("1mm", "1 mm")):
+        say(f"round-to={step}")
+        into = tmp_path / step.replace("/", "-")
+        file.write_text(example_text("courier"), encoding="utf-8")
+        printed = CliRunner().invoke(main, ["marks", str(file)]).output
+        assert f"rounded to {said}" in printed
+        args = [
+            "export",
+            str(file),
+            "--into",
+            str(into),
+            "--format",
+            "marks",
+        ]
+        assert CliRunner().invoke(main, args).exit_code in (0, 1)
+        (written,) = into.glob("*-marks.txt")
+        assert f"rounded to {said}" in written.read_text(encoding="utf-8")
+        assert f"rounded to {said}" in sit(file, "marks", "quit", "quit")[1]
+        session = Session.open(file)
+        async with driving(session) as on:
+            await on.press("ctrl+p", *"marking", "enter")
+            assert f"rounded to {said}" in on.text
+        session.close()

@@ -135,8 +135,6 @@ def usual_order(
     The name is one that no file has yet, so that nothing is written over on the usual way.
     block: the block as it is is wanted, without any design.
     """
-    from legtaper.outputs.marking_table import DEFAULT_STEP
-
     leg, name = "narrowed", design.name
     if block:
         leg, name = "unaltered", "block"
@@ -154,7 +152,7 @@ def usual_order(
         "sheets": "yes",
         "measured": "",
         "words": "text",
-        "round": kept.step or DEFAULT_STEP[unit],
+        "round": kept.step_for(unit),
     }
 
 

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from legtaper.files.atomic_write import StoreError, read_plain
-from legtaper.model.lengths import STEPS, parse_length
+from legtaper.model.lengths import RULER_STEP, STEPS, parse_length
 from legtaper.model.safe_text import clean
 from legtaper.outputs.papers import PAPERS
 from legtaper.outputs.papers import paper as read_paper
@@ -60,7 +60,7 @@ class Settings(NamedTuple):
     unit: Unit = "in"
     """What a new project counts in where nothing else says so."""
     step: str | None = None
-    """What marks are rounded to; `None` goes by the project's unit."""
+    """What marks are rounded to; `None` goes by the project's unit, as `step_for` says."""
     lengths: Mapping[str, str] = MappingProxyType({})
     """Keys of a new project, as `LENGTHS` has them, with their lengths as they were typed."""
 
@@ -72,6 +72,10 @@ class Settings(NamedTuple):
     def paper_for(self, unit: Unit) -> str:
         """Return the paper that is meant where none is named, in a project in `unit`."""
         return self.paper or _PAPER_OF_UNIT[unit]
+
+    def step_for(self, unit: Unit) -> str:
+        """Return what marks are rounded to where nothing else is said, in a project in `unit`."""
+        return self.step or RULER_STEP[unit]
 
 
 def settings_file() -> Path:

@@ -47,7 +47,7 @@ def say_marks(voice: Voice, project: Project, at: Cursor, said: str = "") -> boo
         reasons = state(project, "pattern", at).reasons
         voice.refuse(f"There are no marks yet: the pattern {'; '.join(reasons[:2])}.")
         return True
-    step = asked or usual_step(fit)
+    step = asked or settings().step_for(fit.project.length_unit)
     lines = list(mark_lines(fit, step))
     name = clean(fit.design.name, 60)
     voice.say(
@@ -103,13 +103,6 @@ def _read_rest(voice: Voice, lines: Sequence[MarkLine], number: int) -> str | No
 
 def _is_own(typed: str) -> bool:
     return typed.lower() in ("all", "next")
-
-
-def usual_step(fit: Fit) -> str:
-    """Return what marks are rounded to where nothing else is said."""
-    from legtaper.outputs.marking_table import DEFAULT_STEP
-
-    return settings().step or DEFAULT_STEP[fit.project.length_unit]
 
 
 @dataclass(frozen=True, slots=True)

@@ -141,10 +141,10 @@ def _marks(app: Host) -> None:
         reasons = steps.state(session.project, "pattern", session.at).reasons
         form.tell(f"There are no marks yet: the pattern {'; '.join(reasons[:2])}.")
         return
-    from legtaper.outputs.marking_table import DEFAULT_STEP
     from legtaper.outputs.marks_text import marks_text
+    from legtaper_wizard.flow.settings import settings
 
-    text = marks_text(fit, DEFAULT_STEP[session.project.length_unit])
+    text = marks_text(fit, settings().step_for(session.project.length_unit))
     rows = "\n".join(
         AS_IT_IS + row[2:] if row.startswith("  ") and len(row) <= _TABLE else row.strip()
         for row in text.splitlines()  # rows of a table stay as they are, notes below it are wrapped

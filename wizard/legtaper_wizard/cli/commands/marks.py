@@ -60,6 +60,7 @@ def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given
     table each, with --csv one for all, with --json an array.
     """
     from legtaper_wizard.cli.many import for_each
+    from legtaper_wizard.flow.settings import settings
 
     out: Path | None = given["out"]
     as_csv = given["as_csv"] or (out is not None and out.suffix.lower() == ".csv")
@@ -69,7 +70,7 @@ def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given
 
     def work(file: Path) -> int:
         fitted = build_pattern(file, design).fit
-        fits.append((fitted, step or _usual_step(fitted)))
+        fits.append((fitted, step or settings().step_for(fitted.project.length_unit)))
         return 0
 
     status = for_each(files, work)
@@ -77,13 +78,6 @@ def marks(files: tuple[Path, ...], design: str | None, step: str | None, **given
     if fits:
         give_out(text, out, force=given["force"])
     sys.exit(status)
-
-
-def _usual_step(fit: Fit) -> str:
-    from legtaper.outputs.marking_table import DEFAULT_STEP
-    from legtaper_wizard.flow.settings import settings
-
-    return settings().step or DEFAULT_STEP[fit.project.length_unit]
 
 
 def _csv(fits: list[tuple[Fit, str]]) -> str:
