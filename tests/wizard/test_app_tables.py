@@ -11,31 +11,60 @@ from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.tui.widgets.answer_line import AnswerLine
 
+_BLOCK_CELLS = (
+    "block.front.outseam.hem", "block.front.inseam.hem", "block.back.outseam.hem",
+    "block.back.inseam.hem", "block.height.calf", "block.front.outseam.calf",
+)  # fmt: skip
 pytestmark = pytest.mark.usefixtures("new_account")
 
 
 @pytest.mark.parametrize(
-    ("step", "cells"),
+    ("step", "way", "says", "cells"),
     [
-        ("3", ("block.front.outseam.hem", "block.front.inseam.hem", "block.back.outseam.hem",
-               "block.back.inseam.hem", "block.height.calf", "block.front.outseam.calf")),
-        ("6", ("design.width.thigh", "design.take_in.thigh", "design.back_room.calf")),
+        ("3", "enter", "row by row, from the hem up", _BLOCK_CELLS),
+        ("3", "tab", "row by row, from the hem up", _BLOCK_CELLS),
+        ("6", "tab", "Right: take off",
+         ("design.width.thigh", "design.take_in.thigh", "design.back_room.calf")),
+        ("6", "enter", "Enter: next level", ("design.width.thigh", "design.back_room.calf")),
     ],
 )  # fmt: skip
 async def test_every_table_goes_row_by_row(
-    tmp_path: Path, step: str, cells: tuple[str, ...]
+    tmp_path: Path, step: str, way: str, says: str, cells: tuple[str, ...]
 ) -> None:
     """Enter and Tab go through each row from the left, and through the rows from the hem up."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", step)
-        for way in ("enter", "tab"):
-            await on.press(*["shift+tab"] * 40)
-            while on.here != cells[0]:
-                await on.press("tab")
-            assert "row by row, from the hem up" in on.text
-            for cell in cells:
-                assert on.here == cell
-                await on.press(way)
+        await on.press(*["shift+tab"] * 40)
+        while on.here != cells[0]:
+            await on.press("tab")
+        assert says in on.text
+        for cell in cells:
+            assert on.here == cell
+            await on.press(way)
+
+
+async def test_enter_on_an_empty_width_leaves_the_level_as_it_is(tmp_path: Path) -> None:
+    """At the hem, where something is to be said, the other way of saying it is asked next.
+
+    Above it the next level follows, also where an answer is taken away; Right goes across.
+    """
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        await go_to(on, "design.width.calf")
+        await on.press("ctrl+u", "enter")
+        assert on.here == "design.width.knee"
+        await on.press("ctrl+u", "enter")
+        assert on.here == "design.width.thigh"
+        await on.press("right")
+        assert on.here == "design.take_in.thigh"
+        await on.answer("1/8")
+        await go_to(on, "design.width.hem")
+        await on.press("ctrl+u", "enter")
+        assert on.here == "design.take_in.hem"
+        await on.press("enter")
+        assert on.here == "design.width.calf"
+        kept = on.on_disk().designs[-1]
+        assert (set(kept.width), set(kept.take_in)) == (set(), {"thigh"})
 
 
 async def test_enter_passes_what_is_answered_in_another_way(tmp_path: Path) -> None:

@@ -40,6 +40,17 @@ def asked_otherwise(project: Project, field: Field, at: Cursor) -> bool:
     return not value(project, f"{panel[1]}{other}{panel[3]}", at)
 
 
+def left_with(left: Field, field: Field) -> bool:
+    """Whether a question asks the same as one that was just left empty, at a level she may leave.
+
+    Above the hem a level whose finished width is not wanted stays as it is; at the hem something
+    has to be said, so what comes off there is asked next.
+    """
+    at = f".{field.level}"
+    pair = (left.key.removesuffix(at), field.key.removesuffix(at))
+    return pair == ("design.width", "design.take_in") and field.level != "hem"
+
+
 def passed_over(project: Project, at: Cursor, step_id: str, key: str = "") -> tuple[Field, ...]:
     """Return the questions before a place that have no answer and cost something without one.
 

@@ -21,6 +21,7 @@ _TITLES: Mapping[str, str] = {
     "trials": "In the muslin",
 }
 _BY_ROW = "Enter goes row by row, from the hem up"
+_BY_LEVEL = "Enter: next level; Right: take off"
 _BY_COLUMN = "Enter goes down a column, from the hem up"
 _NARROWEST = 12  # columns that a cell needs for a length such as 10 13/16 in and its brackets
 _WIDEST = 20
@@ -36,7 +37,8 @@ class Table(NamedTuple):
     def order(self) -> str:
         """Say in which order Enter goes through the cells."""
         down = any(stop.field and stop.field.down for stop in self.stops)
-        return _BY_COLUMN if down else _BY_ROW
+        one_of_two = {"width", "take-in"} <= set(self.columns)
+        return _BY_COLUMN if down else _BY_LEVEL if one_of_two else _BY_ROW
 
     @property
     def stops(self) -> tuple[Stop, ...]:

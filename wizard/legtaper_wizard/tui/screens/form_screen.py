@@ -12,7 +12,7 @@ from textual.timer import Timer
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow import steps
-from legtaper_wizard.flow.passed_over import asked_otherwise, passed_over, say_passed
+from legtaper_wizard.flow.passed_over import asked_otherwise, left_with, passed_over, say_passed
 from legtaper_wizard.lasting import lasting
 from legtaper_wizard.tui.layout.frame import LEAST, form_width
 from legtaper_wizard.tui.layout.key_table import COMMANDS
@@ -403,12 +403,15 @@ class FormScreen(QuestionScreen[None]):
             self.go(below.id if below else self._behind(table))
         else:
             behind = self.stops[self.stops.index(stop) + 1 :]
-            asked = (one for one in behind if not self._is_asked_otherwise(one))
-            self.go(next(asked, stop).id)
+            self.go(next((one for one in behind if not self._passes(stop, one)), stop).id)
 
-    def _is_asked_otherwise(self, stop: Stop) -> bool:
-        project, at = self.page.project, self.page.at
-        return stop.field is not None and asked_otherwise(project, stop.field, at)
+    def _passes(self, left: Stop, stop: Stop) -> bool:
+        """Whether Enter goes past a stop: it is answered in another way, or left as it is."""
+        if stop.field is None:
+            return False
+        if left.field and not left.said and left_with(left.field, stop.field):
+            return True
+        return asked_otherwise(self.page.project, stop.field, self.page.at)
 
     def _behind(self, table: Table) -> str:
         """Return the id of the stop behind a table, else of the one under the cursor."""
