@@ -59,7 +59,7 @@ def test_an_answer_elsewhere_names_its_step_where_this_one_asks_for_the_same_lev
 def test_a_command_or_a_name_is_heard_where_an_odd_answer_is_asked_about() -> None:
     """The odd answer is kept, as it was saved, and the line is done."""
     sitting = Sitting("back to height", "70", "hip = 104", "steps", "", "quit", project=METRIC)
-    assert "Keep 70 cm? yes or no" in sitting.words
+    assert "Keep 70 cm? yes, no" in sitting.words
     assert "Not taken" not in sitting.words
     assert value(sitting.project, "wearer.hip") == "104 cm"
 
@@ -159,7 +159,7 @@ def test_in_the_block_a_level_alone_is_its_height_or_asked_about() -> None:
 def test_where_an_odd_answer_is_asked_about_help_asks_again_and_quitting_is_told() -> None:
     """A question mark keeps nothing, and who leaves hears what stays."""
     sitting = Sitting("back to height", "70", "?", "170", "quit", project=METRIC)
-    assert "Yes keeps it as it is; no asks for it again" in sitting.words
+    assert "Type yes to keep it, no to leave all as it was" in sitting.words
     assert value(sitting.project, "wearer.height") == "170 cm"
     sitting = Sitting("back to height", "70", "quit", project=METRIC)
     assert "Height stays empty." in sitting.words

@@ -220,12 +220,12 @@ def test_a_locked_step_is_passed_in_a_line():
 
 
 def test_a_doubtful_number_is_asked_about():
-    """Yes keeps it, no asks again, and the right number is taken at once."""
+    """Yes keeps it, and the same once more; no asks again; the right number is taken at once."""
     odd = answer(METRIC, "wearer.waist", "34")
-    for said, waist in (("", "34"), ("yes", "34"), ("80 cm", "80 cm")):
+    for said, waist in (("34", "34"), ("34 cm", "34"), ("yes", "34"), ("80 cm", "80 cm")):
         sitting = Sitting(*TO_THE_WAIST, "34", said, "quit", project=METRIC)
         assert "Waist: read as 34 cm, 13 3/8 in." in sitting.words
-        assert "Keep 34 cm? yes or no, or the right answer [yes]:" in sitting.words
+        assert "Keep 34 cm? yes, no, or the right answer:" in sitting.words
         assert value(sitting.project, "wearer.waist").removesuffix(" cm") == waist[:2]
     again = Sitting(*TO_THE_WAIST, "34", "no", "82", "quit", project=METRIC)
     assert value(again.project, "wearer.waist") == "82 cm"

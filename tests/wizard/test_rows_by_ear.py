@@ -150,7 +150,7 @@ def test_a_text_in_both_units_is_said_in_centimeters_where_those_are_used(
 
 def test_what_was_agreed_to_is_not_asked_again_in_the_sitting() -> None:
     """Coming back to the step; `notes` still has it, as what is odd stays so."""
-    on = Sitting("back to knee", "10", "", "steps hem", "steps wearer", "notes", project=METRIC)
+    on = Sitting("back to knee", "10", "yes", "steps hem", "steps wearer", "notes", project=METRIC)
     doubt = "Knee: read as 10 cm, 3 7/8 in. Is that what you meant?"
     asked, _, later = on.words.partition("Step 9")
     entered, _, notes = later.partition("Height [")
@@ -189,4 +189,4 @@ def test_an_impossible_height_is_held_against_every_level_that_it_passes() -> No
 def test_a_doubtful_row_is_asked_about_as_it_was_typed() -> None:
     """The height and a reach in one line: both are what is kept."""
     on = Sitting("knee height = 17 in 15 in", "no", "quit", project=typed())
-    assert "Keep 17 in 15 in? yes or no" in on.words
+    assert "Keep 17 in 15 in? yes, no," in on.words

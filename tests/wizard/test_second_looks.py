@@ -241,9 +241,14 @@ def test_every_way_at_the_prompts_asks(
         assert asks in " ".join(out.getvalue().split())
         return
     lines = [one_line] if way == "by name" else [f"back to {name}", text]
-    on = Sitting(*lines, "", "quit", project=typed())
+    before = typed()
+    on = Sitting(*lines, "", "quit", project=before)
     assert asks in on.words
-    assert "yes or no, or the right answer [yes]:" in on.words
+    assert on.words.count("? yes, no, or the right answer:") == 2
+    assert "Type yes to keep it, no to leave all as it was, or what is right." in on.words
+    assert on.project == before
+    for kept in ("yes", "Y", text, text.replace(" ", "")):
+        assert Sitting(*lines, kept, "quit", project=before).project != before
 
 
 @pytest.mark.usefixtures("new_account")

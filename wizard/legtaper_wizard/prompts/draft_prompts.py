@@ -71,7 +71,7 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
                 voice.refuse(f"Not taken: {error}.")
                 break
             odd = changed.doubts(key).get(key, ())
-            typed = doubted(voice, odd, typed)
+            typed = doubted(voice, odd, typed, typed)
             if not typed:
                 return changed
             if is_no(typed):

@@ -336,7 +336,7 @@ class PlainWizard:
             said = text
             if not rest_of_row(on.project, key, text, prompt.at):
                 said = value(answer(on.project, key, text, prompt.at), key, prompt.at)
-            typed = doubted(self._voice, odd, said)
+            typed = doubted(self._voice, odd, said, text)
             if not typed:
                 on.agreed.update(odd)
                 break

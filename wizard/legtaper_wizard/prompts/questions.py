@@ -88,22 +88,24 @@ def ask_in_turn(
     return tuple(answers)
 
 
-def doubted(voice: Voice, doubts: Sequence[str], said: str) -> str:
+def doubted(voice: Voice, doubts: Sequence[str], said: str, line: str) -> str:
     """Ask whether a doubtful answer is meant; return "" where it is, else what was typed.
 
-    From a pipe nobody can answer: what is odd is said, and the answer is taken. Raises
-    `ElsewhereError`.
+    said: the answer as it would be kept; line: as it was typed. Yes keeps it, and so does the same
+    answer once more; Enter, which means go on elsewhere, asks again. From a pipe nobody can answer:
+    what is odd is said, and the answer is taken. Raises `ElsewhereError`.
     """
     for text in doubts:
         voice.say(text)
     if not doubts or voice.scripted:
         return ""
-    asks = f"Keep {said}? yes or no, or the right answer [yes]:"
-    while (typed := voice.ask_inside(asks)) == "?":
-        voice.say("Yes keeps it as it is; no asks for it again; or type what is right.")
+    asks = f"Keep {said}? yes, no, or the right answer:"
+    while (typed := voice.ask_inside(asks)) in ("", "?"):
+        voice.say("Type yes to keep it, no to leave all as it was, or what is right.")
     if typed is None:
         return "quit"
-    return "" if not typed or is_yes(typed) else typed
+    once_more = "".join(typed.split()) in ("".join(said.split()), "".join(line.split()))
+    return "" if is_yes(typed) or once_more else typed
 
 
 def _check_choice(field: Field, said: str) -> None:
