@@ -279,8 +279,24 @@ def test_clear_takes_an_answer_away():
 
 def test_skip_leaves_out_the_rest_of_a_part_and_next_the_rest_of_the_step():
     """`skip` goes from the girths to the fabric, `next` on to the block."""
-    assert "Height [skip]: \nFabric [skip]:" in Sitting("Trousers", "", "skip", "quit").text
+    skipped = Sitting("Trousers", "", "skip", "quit").text
+    assert "Height [skip]: \nSkipped: height; waist; 9 more.\nFabric [skip]:" in skipped
     assert "Step 3: Block" in Sitting("Trousers", "", "next", "quit").text
+
+
+def test_skip_names_what_it_leaves_out():
+    """Of a part in which all is answered nothing is; of a row that is empty its level is named."""
+    held = Sitting("back to hip", "skip", "skip", "skip", "quit", project=WHOLE).words
+    assert "Hip [41 in]: Kept as it is. Fabric [8 oz twill]: Skipped: stretch test; " in held
+    rows = ("back to front outseam at the hem", "skip", "4 4 5", "skip", "quit")
+    by_row = Sitting(*rows, project=typed("name", "block.height")).words
+    assert "Skipped: hem. Calf, front outseam:" in by_row
+    assert "Skipped: back inseam. Knee, 4 values" in by_row
+    narrowing = ("back to finished width, hem", "skip", "quit")
+    leg = Sitting(*narrowing, project=typed("name", "block")).words
+    assert leg.endswith("Skipped: hem. Finished width, calf [skip]:")
+    seam = Sitting(narrowing[0], "", "skip", "quit", project=typed("name", "block")).words
+    assert "Skipped: take off at the hem. Finished width, calf" in seam
 
 
 def test_a_take_in_is_not_asked_for_where_a_finished_width_was_given():

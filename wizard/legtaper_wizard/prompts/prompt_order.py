@@ -61,6 +61,31 @@ def _same_row(one: Prompt, other: Prompt) -> bool:
     return _is_cell(one) and _is_cell(other) and one.field.level == other.field.level
 
 
+def rest_of_part(
+    project: Project, prompts: Sequence[Prompt], index: int
+) -> tuple[list[Prompt], list[str]]:
+    """Return a question and those behind it that belong together: a group, or a row of a table.
+
+    And what of them has no answer; of a row that is empty its level alone.
+    """
+    kind = _part(prompts[index])
+    part = list(takewhile(lambda one: _part(one) == kind, prompts[index:]))
+    open_ones = [one for one in part if not value(project, one.field.key, one.at)]
+    begun = index > 0 and _part(prompts[index - 1]) == kind
+    if _is_by_level(part[0]) and len(open_ones) == len(part) and not begun:
+        return part, [say_level(part[0].field.level)]
+    names = [one.field.group if _is_cell(one) else one.field.label for one in open_ones]
+    return part, [name.lower().removeprefix("or ") for name in names]
+
+
+def _part(one: Prompt) -> tuple[str, Cursor]:
+    return (one.field.level if _is_by_level(one) else one.field.group), one.at
+
+
+def _is_by_level(one: Prompt) -> bool:
+    return _is_cell(one) or STEPS[one.step].id == "narrowing"
+
+
 def _all_of(project: Project, step: int, at: Cursor) -> Iterator[Prompt]:
     cursors = [at]
     if STEPS[step].id == "liked":  # every garment, and then room for one more

@@ -23,6 +23,7 @@ from legtaper_wizard.prompts.prompt_order import (
     moving,
     place_of,
     prompts_of,
+    rest_of_part,
     row_begins,
     words_in,
 )
@@ -50,6 +51,9 @@ _LOOKS_UP = ("all", "notes", "hem-widths", "glossary", "signs", "sewing", "exact
 """The commands that only tell something, whatever stands behind them."""
 _LISTS = ("steps", "settings", "marks")
 """Those that do where nothing stands behind them."""
+
+_NAMED_AT_MOST = 3
+"""So much of what is skipped is named; of more two, and how many more."""
 
 Does = Callable[[Sitting, "Prompt | None", str], bool]
 """Does a command at a question, with what was typed behind its word; whether the input goes on."""
@@ -137,12 +141,13 @@ def _next(sitting: Sitting, _: Prompt | None, __: str) -> bool:
 
 
 def _skip(sitting: Sitting, prompt: Prompt | None, _: str) -> bool:
-    prompts = sitting.prompts
-    while prompt and sitting.index < len(prompts):
-        here = prompts[sitting.index]
-        if (here.field.group, here.at) != (prompt.field.group, prompt.at):
-            break
-        sitting.index += 1
+    if prompt is None:
+        return True
+    passed, names = rest_of_part(sitting.project, sitting.prompts, sitting.index)
+    if len(names) > _NAMED_AT_MOST:
+        names[_NAMED_AT_MOST - 1 :] = [f"{len(names) - _NAMED_AT_MOST + 1} more"]
+    sitting.voice.say(f"Skipped: {'; '.join(names)}." if names else "Kept as it is.")
+    sitting.index += len(passed)
     return True
 
 
