@@ -182,3 +182,28 @@ def test_a_sign_that_was_just_named_is_not_named_by_each_of_its_questions(tried:
     assert "At which seam [skip]:" in said
     assert "Which leg shows it: Loose upright folds at the inner" in said
     assert "At which seam: Loose" not in said
+
+
+CHOICES = "1: woven, firm; 2: woven with stretch; 3: knit."
+
+
+def test_after_a_wrong_word_the_choices_are_read_once() -> None:
+    """With their numbers, and not in the refusal as well; how to answer is not said again."""
+    on = Sitting("back to kind of fabric", "banana", "3", "quit", project=WHOLE)
+    refused = on.words[on.words.index("Not taken") :]
+    assert refused.startswith(f'Not taken: "banana" is none of these: {CHOICES} Kind of fabric [')
+    assert refused.count("with stretch") == 1
+    unit = Sitting("back to unit", "banana", "quit", project=WHOLE).words
+    assert unit.count("What lengths are shown in") == 1
+    elsewhere = Sitting("back to hip", "kind of fabric = banana", "quit", project=WHOLE).words
+    assert "is none of these: woven, firm; woven with stretch; knit. Hip [" in elsewhere
+
+
+def test_an_answer_by_name_does_not_have_the_choices_of_the_open_question_read_again() -> None:
+    """Nor how to answer it; help has both."""
+    on = Sitting("back to kind of fabric", "hip = 42", "nothing = 3", "?", "quit", project=WHOLE)
+    named, _, helped = on.words.partition("Hip 42 in.")
+    assert named.count(CHOICES) == 1
+    after, _, _ = helped.partition("Type ? once more")
+    assert CHOICES not in after
+    assert helped.count(CHOICES) == 1

@@ -67,6 +67,8 @@ class PlainWizard:
     def __init__(self, voice: Voice, session: Session) -> None:
         self._voice = voice
         self._on = Sitting(voice, session)
+        self._still_open: Prompt | None = None  # the last line has left this question open
+        self._refused = False  # as it was no answer to it
         voice.hears, voice.looks_up = self._hears, self._looked_up
 
     @property
@@ -172,14 +174,18 @@ class PlainWizard:
     def _say_question(self, prompt: Prompt) -> None:
         """Say how to answer, where that was not heard before, and the choices."""
         told = prompt.field.how
+        again = prompt == self._still_open and self._on.manner != "long"
+        choices = self._refused or not again
+        self._still_open, self._refused = None, False
         tells_enough = prompt.field.kind in ("choice", "text", "note")  # its choices or its label
         if tells_enough and self._on.step > 0 and self._on.manner != "long":
             told = told if told.endswith("?") else ""
         how = " ".join(filter(None, (told, moving(self._on.project, prompt))))
-        if says := self._on.unheard(how, prompt):
+        if not again and (says := self._on.unheard(how, prompt)):
             self._voice.say(says)
         self._say_row(prompt)
-        say_choices(self._voice, prompt.field)
+        if choices:
+            say_choices(self._voice, prompt.field)
 
     def _say_row(self, prompt: Prompt) -> None:
         """Say once that the widths of a level may be typed at once, and in which order."""
@@ -236,6 +242,7 @@ class PlainWizard:
         if action_in(self._on, typed):
             return more(self._on, prompt, typed)
         if (pair := _NAMED.fullmatch(typed)) and self._answer_named(prompt, pair[1], pair[2]):
+            self._still_open = prompt
             return True
         if prompt is None:
             self._voice.refuse("That is none of these.")
@@ -273,6 +280,8 @@ class PlainWizard:
         label = "" if in_row else prompt.field.label
         if self._answered(prompt, text, label, quiet=quiet):
             self._on.after(prompt)
+        else:
+            self._still_open, self._refused = prompt, True
 
     def _answered(self, prompt: Prompt, text: str, label: str, *, quiet: bool = False) -> bool:
         """Take an answer and say what it changes; whether it was taken. quiet: not itself."""
@@ -285,7 +294,7 @@ class PlainWizard:
             known = bool(cells) and cells == on.cells  # their order was just said
             understood = understood_as(on.project, prompt, text, cells_named=not known)
         except AnswerError as error:
-            self._voice.refuse(f"Not taken: {error}.")
+            self._voice.refuse(f"Not taken: {self._why_not(prompt, text, error)}")
             return False
         on.pending = (key, text)
         label = label.removesuffix(", percent")
@@ -313,6 +322,15 @@ class PlainWizard:
         if any(note.kind == "fail" for note in news):
             self._voice.say(f"To change it, type back to {label_of(key).lower()}.")
         return True
+
+    def _why_not(self, prompt: Prompt, text: str, error: AnswerError) -> str:
+        """Return why an answer is not taken; choices that are read next are not named in it."""
+        on, field = self._on, prompt.field
+        is_next = on.index < len(on.prompts) and on.prompts[on.index] == prompt
+        read_next = is_next and on.manner != "long" and not self._voice.scripted
+        if read_next and field.kind == "choice" and text not in dict(field.choices):
+            return f'"{clean(text, 30)}" is none of these:'
+        return f"{error}."
 
     def _filled_since(self, before: Project, key: str) -> list[str]:
         """Return the keys of what an answer has filled in that is not kept itself."""
