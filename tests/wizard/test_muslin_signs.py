@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from typist import Sitting
 
 from legtaper.files.project_file import read_project, write_project
+from legtaper.model.lengths import parse_length
 from legtaper.model.project import Project, SeenSign
 from legtaper.muslin.advice import causes
 from legtaper.muslin.sign_parts import GONE
@@ -53,12 +56,39 @@ def test_every_sign_can_be_written_down(printed: Project) -> None:
         assert asked["round.sign.1.where"].choices == where.choices
         block = standing(seen, LAST).block
         assert block is not None
-        several = [cause.id for cause in causes(seen.rounds[-1].signs[0], block)]
+        sewn = seen.design(seen.rounds[-1].design)
+        several = [cause.id for cause in causes(seen.rounds[-1].signs[0], block, sewn)]
         assert ("round.sign.1.cause" in asked) == (len(several) > 1)
         for value in several:
             put = answer(seen, "round.sign.1.cause", value)
             assert put.rounds[-1].signs[0].cause == value
     assert all(find(key) for key in _keys(printed))
+
+
+@pytest.mark.parametrize(
+    ("extra", "says", "not_said"),
+    [
+        ({}, "One edge was eased or stretched", "The two seams gave unlike"),
+        ({"inseam": {"knee": "1/4"}}, "The two seams gave unlike", "One edge was eased"),
+    ],
+)
+def test_a_cause_that_the_design_tells_is_not_asked_for(
+    printed: Project, extra: dict[str, dict[str, str]], says: str, not_said: str
+) -> None:
+    """Whether both seams took the same is written in what was sewn; it is told, and not asked."""
+    design = printed.design(printed.rounds[-1].design)
+    lengths = {
+        seam: {k: parse_length(v, "in") for k, v in at.items()} for seam, at in extra.items()
+    }
+    others = tuple(one for one in printed.designs if one is not design)
+    sewn = replace(printed, designs=(*others, replace(design, extra=lengths)))
+    seen = _done(sewn, "add-sign", "swinging-seam", "narrowed")
+    assert "round.sign.1.cause" not in _keys(seen)
+    assert says in _notes(seen)
+    assert not_said not in _notes(seen)
+    unsaid = _done(sewn, "add-sign", "swinging-seam", "")
+    cause = next(one for one in STEP.fields(unsaid, LAST) if one.key == "round.sign.1.cause")
+    assert len(cause.choices) == 2  # the design's, or that both legs turn
 
 
 def test_signs_are_asked_after_the_pinches(printed: Project) -> None:

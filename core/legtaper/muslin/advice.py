@@ -82,14 +82,22 @@ def spot_of(seen: SeenSign, block: Block) -> Spot:
         return Spot()
 
 
-def causes(seen: SeenSign, block: Block) -> tuple[Cause, ...]:
-    """Return what may have caused a sign, in the order in which to look."""
-    return tuple(BY_ID[seen.sign].likely(seen, spot_of(seen, block)))
+def sewn_in(project: Project, one: Round) -> Design | None:
+    """Return the design of which a round was sewn, nothing where it is not there any more."""
+    return next((design for design in project.designs if design.name == one.design), None)
 
 
-def asked_of(seen: SeenSign, block: Block) -> tuple[Part, ...]:
+def causes(seen: SeenSign, block: Block, sewn: Design | None = None) -> tuple[Cause, ...]:
+    """Return what may have caused a sign, in the order in which to look.
+
+    sewn: the design that shows it, which answers what can be known of it.
+    """
+    return tuple(BY_ID[seen.sign].likely(seen, spot_of(seen, block), sewn))
+
+
+def asked_of(seen: SeenSign, block: Block, sewn: Design | None = None) -> tuple[Part, ...]:
     """Return which parts of its spot the cures of a sign go by, beside the leg."""
-    by = {cure.goes_by for cause in causes(seen, block) for cure in cause.cures}
+    by = {cure.goes_by for cause in causes(seen, block, sewn) for cure in cause.cures}
     return tuple(part for part in PARTS if part in by)
 
 
@@ -99,15 +107,16 @@ def try_cures(project: Project, block: Block, number: int) -> tuple[Tried, ...]:
     A cure is offered where no check fails that does not fail without it, cut lines included.
     """
     one = round_of(project, number)
-    if not any(cause.cures for seen in open_signs(one) for cause in causes(seen, block)):
+    design = project.design(one.design)
+    if not any(cause.cures for seen in open_signs(one) for cause in causes(seen, block, design)):
         return ()
-    sewn = fit_design(project, project.design(one.design), block)
+    sewn = fit_design(project, design, block)
     pinched = bool(depths(one))
     bench = Bench(fit_design(project, _base(project, block, number), block))
     untried = (
         (Tried(BY_ID[seen.sign], cause, cure, pinched=pinched), spot_of(seen, block))
         for seen in open_signs(one)
-        for cause in causes(seen, block)
+        for cause in causes(seen, block, design)
         for cure in cause.cures
     )
     tried = (_try(bench, sewn, each, spot) for each, spot in untried)
@@ -176,14 +185,14 @@ def cure_lines(project: Project, tried: Sequence[Tried]) -> Iterator[str]:
             yield f"Tried, not offered: {one.cure.text(unit)}: {one.problem.rstrip('.')}."
 
 
-def cause_lines(seen: SeenSign, block: Block) -> Iterator[str]:
+def cause_lines(seen: SeenSign, block: Block, sewn: Design | None = None) -> Iterator[str]:
     """Say what to look at, and what each finding would mean."""
     sign = BY_ID.get(seen.sign)
     if sign is None:
         return
     if not seen.cause:
         yield sign.look
-    for cause in causes(seen, block):
+    for cause in causes(seen, block, sewn):
         yield " ".join(filter(None, [cause.tell, cause.says, cause.instead]))
 
 

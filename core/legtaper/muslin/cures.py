@@ -20,6 +20,7 @@ from legtaper.model.levels import say_level
 from legtaper.model.project import (
     LEGS,
     SEAMS,
+    Design,
     Pinch,
     ProjectError,
     Round,
@@ -224,11 +225,21 @@ def pinch(level: str, seam: SeamName, amount: Amount) -> Cure:
     return Cure(f"{{amount}} taken off each edge of the {seam} at the {level}", move, amount)
 
 
+def gave_unlike(design: Design) -> bool:
+    """Whether a design takes more off one seam than off the other somewhere."""
+    return any(design.extra.values())
+
+
+def gave_alike(design: Design) -> bool:
+    """Whether a design takes the same off all edges."""
+    return not gave_unlike(design)
+
+
 def even() -> Cure:
     """Return the same off all four edges, where one seam took more than the other."""
 
     def move(fit: Fit, _: Spot) -> Change:
-        if not any(fit.design.extra.values()):
+        if not gave_unlike(fit.design):
             return {}
         project = fit.project.with_design(fit.design)
         evened = even_out(project, fit.block, fit.design)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from legtaper.model.project import CHECKLIST, ProjectError, SeenSign, Trial
+from legtaper.model.project import CHECKLIST, Design, ProjectError, SeenSign, Trial
 from legtaper.model.safe_text import clean
 from legtaper.muslin.cures import Cure, Spot
 
@@ -32,7 +32,7 @@ class Cause:
 
     tell: what shows that it is this; says: what it is; cures: changes of the design, first the one
     to try first; instead: what to do where the design is not the cause; of_block: whether it is
-    what both legs show.
+    what both legs show; made_by: whether a design that was sewn can have made it, where that tells.
     """
 
     id: str
@@ -41,6 +41,7 @@ class Cause:
     cures: tuple[Cure, ...] = ()
     instead: str = ""
     of_block: bool = False
+    made_by: Callable[[Design], bool] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +67,16 @@ class Sign:
         known = ", ".join(one.id for one in self.causes)
         raise ProjectError("sign", f'"{clean(name, 30)}" is no cause of {self.id}; use {known}')
 
-    def likely(self, seen: SeenSign, spot: Spot) -> Iterator[Cause]:
-        """Yield what may be the cause of what was seen: as it was put down, or as the legs tell."""
+    def likely(self, seen: SeenSign, spot: Spot, sewn: Design | None = None) -> Iterator[Cause]:
+        """Yield what may be the cause of what was seen: as it was put down, or as the legs tell.
+
+        sewn: the design that shows it, which leaves out what it cannot have made.
+        """
         known = {one.id: one for one in self.causes}
         if seen.cause in known:
             yield known[seen.cause]
             return
         for one in self.causes:
-            if not spot.legs or one.of_block == spot.is_the_blocks:
+            told_by_legs = not spot.legs or one.of_block == spot.is_the_blocks
+            if told_by_legs and (sewn is None or one.made_by is None or one.made_by(sewn)):
                 yield one

@@ -109,6 +109,7 @@ SIGNS: tuple[Sign, ...] = (
                 "The narrowed leg turns alone, and one seam took more than the other.",
                 "The two seams gave unlike.",
                 (cures.even(),),
+                made_by=cures.gave_unlike,
             ),
             Cause(
                 "sewing",
@@ -116,6 +117,7 @@ SIGNS: tuple[Sign, ...] = (
                 "One edge was eased or stretched while it was sewn.",
                 instead="Unpick that seam, lay the two edges on each other from the hem up, notch "
                 "on notch, and sew it again: 1/4 in (6 mm) sewn off at one seam turns a leg.",
+                made_by=cures.gave_alike,
             ),
             Cause(
                 "fabric",

@@ -30,6 +30,7 @@ from legtaper.muslin.advice import (
     cure_lines,
     offered,
     one_change,
+    sewn_in,
     try_cures,
 )
 from legtaper.muslin.compare import changes
@@ -250,9 +251,9 @@ def _signs_told(project: Project, block: Block, number: int) -> list[str]:
     if not 1 <= number <= len(project.rounds):
         return []
     one = project.rounds[number - 1]
-    lines = []
+    lines, sewn = [], sewn_in(project, one)
     for seen in open_signs(one):
-        lines += [f"{words_of(seen)}:", *(f"  {line}" for line in cause_lines(seen, block))]
+        lines += [f"{words_of(seen)}:", *(f"  {line}" for line in cause_lines(seen, block, sewn))]
     tried = try_cures(project, block, number)
     lines += cure_lines(project, tried)
     if offered(tried):

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from legtaper.model.levels import say_level
-from legtaper.model.project import LEGS, SEAMS, Project, Round, SeenSign
+from legtaper.model.project import LEGS, SEAMS, Design, Project, Round, SeenSign
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.muslin_round import put_into_round
@@ -39,11 +39,14 @@ def looked_for(project: Project, cursor: Cursor) -> tuple[SeenSign, ...]:
     return to_look_for(project, design) if design else ()
 
 
-def cause_choices(seen: SeenSign, block: Block) -> Choices:
-    """Return what may be the cause of a sign, each by what shows that it is this."""
+def cause_choices(seen: SeenSign, block: Block, sewn: Design | None) -> Choices:
+    """Return what may be the cause of a sign, each by what shows that it is this.
+
+    sewn: the design that shows it: what that answers is not left to choose.
+    """
     from legtaper.muslin.advice import causes
 
-    found = causes(replace(seen, cause=""), block)
+    found = causes(replace(seen, cause=""), block, sewn)
     return tuple((cause.id, cause.tell.removesuffix(".")) for cause in found)
 
 
@@ -52,11 +55,11 @@ def level_choices(block: Block) -> Choices:
     return tuple((level, f"the {say_level(level)}") for level in block.widths)
 
 
-def parts_asked(seen: SeenSign, block: Block) -> tuple[Part, ...]:
+def parts_asked(seen: SeenSign, block: Block, sewn: Design | None) -> tuple[Part, ...]:
     """Return what else of its place a sign is asked for."""
     from legtaper.muslin.advice import asked_of
 
-    return asked_of(seen, block)
+    return asked_of(seen, block, sewn)
 
 
 def sign_words(seen: SeenSign) -> str:

@@ -82,12 +82,12 @@ def _sign_questions(work: Work, block: Block) -> Iterator[Field]:
     for number, seen in enumerate(still_there(one), 1):
         where = work.ask(WHERE, number=str(number))
         yield where._replace(label=f"Which leg shows it: {sign_words(seen)}")
-        for part in parts_asked(seen, block):
+        for part in parts_asked(seen, block, work.design):
             place = work.ask(PLACES[part], number=str(number))
             choices = place.choices or level_choices(block)
             label = f"{place.label}: {sign_words(seen)}"
             yield place._replace(label=label, kind="choice", choices=choices)
-        if len(choices := cause_choices(seen, block)) > 1:  # one alone need not be chosen
+        if len(choices := cause_choices(seen, block, work.design)) > 1:  # one alone is not asked
             cause = work.ask(CAUSE, number=str(number))
             yield cause._replace(kind="choice", choices=choices)
 

@@ -56,12 +56,13 @@ def _left_open(one: Round) -> str:
 
 def sign_details(project: Project, at: Cursor) -> tuple[str, ...]:
     """Return what `fitting_notes` says of the signs beside their names."""
-    from legtaper.muslin.advice import cause_lines, cure_lines
+    from legtaper.muslin.advice import cause_lines, cure_lines, sewn_in
 
     one, block = round_at(project, at), standing(project, at).block
     if one is None or block is None:
         return ()
-    causes = (line for seen in still_there(one) for line in cause_lines(seen, block))
+    sewn = sewn_in(project, one)
+    causes = (line for seen in still_there(one) for line in cause_lines(seen, block, sewn))
     return (*causes, *cure_lines(project, tried_cures(project, at)))
 
 
@@ -78,16 +79,17 @@ def first_cure(project: Project, at: Cursor) -> tuple[str, str]:
 
 def _signs(work: Work) -> Iterator[Note]:
     """Say what to look at for each sign, what was tried, and which change goes first."""
-    from legtaper.muslin.advice import cause_lines, cure_lines, one_change
+    from legtaper.muslin.advice import cause_lines, cure_lines, one_change, sewn_in
     from legtaper.muslin.signs import words_of
 
     one = round_at(work.project, work.at)
     if one is None or work.block is None:
         return
+    sewn = sewn_in(work.project, one)
     for seen in still_there(one):
         words = words_of(seen)
         yield Note("number", f"Seen: {words[:1].lower()}{words[1:]}.")
-        yield from (Note("info", line) for line in cause_lines(seen, work.block))
+        yield from (Note("info", line) for line in cause_lines(seen, work.block, sewn))
     for line in cure_lines(work.project, tried_cures(work.project, work.at)):
         yield Note("number", line)
     if first := one_change(one):
