@@ -6,15 +6,17 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import blocks
 import numpy as np
 import pytest
 import sample
 import tracings
+from hypothesis import assume, given, settings
 from scipy.interpolate import CubicSpline, PchipInterpolator
 
 from legtaper.files.project_file import read_project
-from legtaper.model.lengths import STEPS
-from legtaper.model.project import EDGES, PANELS, SEWN, Edge
+from legtaper.model.lengths import STEPS, round_to
+from legtaper.model.project import EDGES, PANELS, SEWN, BlockTable, Design, Edge
 from legtaper.outputs.marking_table import Mark, MarkingTable, after_rounding, marking_table, marks
 from legtaper.outputs.marks_tables import marks_tables
 from legtaper.pattern import Fit, cut, fit
@@ -61,12 +63,24 @@ def test_marks_are_rounded_as_the_ruler_is(step: str, come_in: float, reach: flo
 
 
 def test_the_curve_is_led_by_five_points() -> None:
-    """Blend 38 in, curve 19 in: it begins at 19 and its quarters are 23 3/4, 28 1/2, 33 1/4, 38.
+    """Blend 36 in, curve 8 in: it begins at 28 and its quarters are 30, 32, 34 and 36.
 
-    33 1/4 and 23 3/4 lie on eighths; 38 is the hip, which stands in the table anyway.
+    30 is the crotch, which stands in the table anyway.
     """
-    found = [mark.height / IN for mark in _of(sample.fitted()) if not mark.level]
-    assert [inches for inches in found if inches > 17] == pytest.approx([19, 23.75, 28.5, 33.25])
+    parts = {"blend": sample.lengths(outseam="36"), "curve": sample.lengths(outseam="8")}
+    found = [mark.height / IN for mark in _of(sample.fitted(sample.design(**parts)))]
+    assert {28, 30, 32, 34, 36} <= {round(inches, 6) for inches in found}
+
+
+def test_a_mark_close_to_a_level_is_left_out_where_a_step_would_show_as_a_jog() -> None:
+    """Blend 38 in, curve 19 in: its middle at 28 1/2 in lies 1/2 in below the thigh.
+
+    Both rounded to eighths, a lath bent through them and the rest misses the seam by 6.6 mm.
+    """
+    found = [mark.height / IN for mark in _of(sample.fitted())]
+    assert {19, 23.75, 29, 33.25} <= {round(inches, 6) for inches in found}
+    assert 28.5 not in {round(inches, 6) for inches in found}
+    assert max(_redrawn(marking_table(sample.fitted(), "1/8in"), "front_outseam")) < 2.6
 
 
 def test_a_point_of_the_curve_too_near_a_level_is_left_out() -> None:
@@ -81,7 +95,7 @@ def test_a_part_is_straight_then_curved_then_the_old_seam() -> None:
     """Below the curve at 19 in the take-in runs evenly, from 38 in up nothing changes."""
     parts = {round(mark.height / IN, 3): mark.part for mark in _of(sample.fitted())}
     assert parts[0] == parts[10.5] == parts[17] == "straight"
-    assert parts[23.75] == parts[28.5] == parts[30] == "curve"
+    assert parts[23.75] == parts[29] == parts[30] == "curve"
     assert parts[38] == "old seam"
     inseam = {mark.level: mark.part for mark in _of(sample.fitted(), "back_inseam")}
     assert inseam["thigh"] == inseam["crotch"] == "old seam"
@@ -153,7 +167,8 @@ def test_every_two_marks_are_joined_by_what_draws_them(style: Any) -> None:
             y = np.linspace(join.start, join.end, 101)
             line = np.interp(y, [join.start, join.end], seam.at([join.start, join.end]))
             off = float(np.abs(seam.at(y) - line).max())
-            assert (join.by == "old seam") == (join.start >= seam.blend - 3.0)
+            nothing = float(np.abs(seam.take_in(y)).max()) < 0.1
+            assert (join.by == "old seam") == (join.start >= seam.blend - 3.0 or nothing)
             assert {"ruler": off <= 0.51, "curve": off > 0.49, "old seam": True}[join.by]
     if style == "straight":
         low = [join.by for join in table.pieces if join.end <= fitted.block.heights["knee"]]
@@ -190,10 +205,16 @@ HANDS = (PchipInterpolator, partial(CubicSpline, bc_type="natural"))
 and Butland (1984), and the natural spline, the curve of least bending (Holladay 1957)."""
 
 
-@pytest.mark.parametrize("example", ["courier", "weekend", "knit", "shifted"])
+NAMES = ["courier", "weekend", "knit", "shifted", "cropped"]
+
+
+@pytest.mark.parametrize("example", NAMES)
 @pytest.mark.parametrize("step", ["1/16in", "1mm"])
 def test_a_hand_keeps_to_the_seam_with_no_mark_too_many(example: str, step: str) -> None:
-    """A smooth curve through the marks lies within 0.75 mm; without one of those it does not."""
+    """By exact marks a curve lies within 0.75 mm, by rounded ones within what they allow.
+
+    Without any one of those that only lead a curve, one or the other does not hold.
+    """
     project = read_project((EXAMPLES / f"{example}.toml").read_bytes())
     table = marking_table(fit(project), step)
     for edges in SEWN.values():
@@ -204,7 +225,80 @@ def test_a_hand_keeps_to_the_seam_with_no_mark_too_many(example: str, step: str)
         for height in {y for edge in edges for y in heights[edge]}:
             if min(abs(height - own) for edge in edges for own in kept[edge]) > size_of(step):
                 fewer = {edge: [y for y in heights[edge] if y != height] for edge in edges}
-                assert max(_by_hand(table, edge, fewer[edge]) for edge in edges) > 0.75
+                exact = max(_by_hand(table, edge, fewer[edge]) for edge in edges)
+                over = max(max(_over(table, edge, without=height)) for edge in edges)
+                assert exact > 0.75 or over > 0, height / IN
+
+
+@pytest.mark.parametrize("example", NAMES)
+@pytest.mark.parametrize("step", ["1/16in", "1mm"])
+def test_a_leg_redrawn_from_the_rounded_marks_is_within_a_millimeter(
+    example: str, step: str
+) -> None:
+    """By both columns, ruler and both hands: 1 mm, or as far as a width takes a level's mark.
+
+    Beside such a mark 0.25 mm more.
+    """
+    project = read_project((EXAMPLES / f"{example}.toml").read_bytes())
+    for design in project.designs:
+        table = marking_table(fit(project, design.name), step)
+        for edge in EDGES:
+            assert max(_over(table, edge)) <= 0.15, (design.name, edge)
+
+
+@settings(max_examples=40)
+@given(blocks.tapers())
+def test_a_leg_redrawn_from_rounded_marks_keeps_to_its_seams(
+    drawn: tuple[BlockTable, Design],
+) -> None:
+    """Any leg whose seams run out over 2 in or more: 2.2 mm by sixteenths, 1.6 by millimeters.
+
+    However sharply it bends at a level; 1,500 were tried. Legs as people ask for: the test above.
+
+    Both columns still make each width to half a step.
+    """
+    fitted = sample.fitted(drawn[1], block=drawn[0])
+    assume(all(seam.curve >= 2 * IN for seam in fitted.taper.seams.values() if seam.changed))
+    for step, most in (("1/16in", 2.2), ("1mm", 1.6)):
+        table, half = marking_table(fitted, step), size_of(step) / 2 + 1e-6
+        for level, width in fitted.taper.finished.items():
+            assert table.after_rounding[level] == pytest.approx(width, abs=half)
+            assert table.after_coming_in[level] == pytest.approx(width, abs=half)
+        for edge in EDGES:
+            assert max(_redrawn(table, edge)) < most, (step, edge)
+
+
+def _redrawn(table: MarkingTable, edge: Edge, without: float = -1.0) -> list[float]:
+    """Return how far off the seam each piece lies at most, redrawn from both rounded columns.
+
+    Heights as the table shows them, too; a mark at the height `without` is left away.
+    """
+    seam = table.fit.taper.seams[edge]
+    own = [m for m in table.marks if m.edge == edge and m.height != without]
+    heights = [round_to(m.height, table.step) for m in own]
+    top = float(seam.old.knots[-1])
+    by_line = [m.from_grainline for m in own]
+    by_old = [float(seam.old.at(min(y, top))) - m.come_in
+              for y, m in zip(heights, own, strict=True)]  # fmt: skip
+    far = [0.0] * (len(own) - 1)
+    for reach in (by_line, by_old):
+        hands = [hand(heights, reach) for hand in HANDS]
+        for i, (low, high) in enumerate(pairwise(heights)):
+            y = np.linspace(low, high, 41)
+            drawn = {"ruler": [np.interp(y, [low, high], reach[i : i + 2])],
+                     "curve": [hand(y) for hand in hands]}.get(own[i].up, [])  # fmt: skip
+            far[i] = max([far[i], *(float(np.abs(one - seam.at(y)).max()) for one in drawn)])
+    return far
+
+
+def _over(table: MarkingTable, edge: Edge, without: float = -1.0) -> list[float]:
+    """Return by how much each redrawn piece lies farther off than 1 mm or its levels' marks."""
+    own = [m for m in table.marks if m.edge == edge and m.height != without]
+    off = [max(abs(m.come_in - m.exact_come_in), abs(m.from_grainline - m.exact_from_grainline))
+           if m.level else 0.0 for m in own]  # fmt: skip
+    far = _redrawn(table, edge, without)
+    return [mm - max(1.0, low + 0.1, high + 0.1)
+            for mm, (low, high) in zip(far, pairwise(off), strict=True)]  # fmt: skip
 
 
 def _quarters(fitted: Fit, edge: Edge) -> list[float]:

@@ -10,17 +10,19 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations, pairwise
-from typing import Literal
+from itertools import pairwise
+from statistics import fmean
+from typing import Literal, NamedTuple
 
 import numpy as np
 
-from legtaper.geometry.curves import foot
+from legtaper.geometry.curves import Array, foot
 from legtaper.geometry.seam import TruedSeam
-from legtaper.model.lengths import RULER_STEP, STEPS, factor, round_to, say_length
-from legtaper.model.project import EDGES, SEWN, Edge, panel_of, seam_of
+from legtaper.model.lengths import RULER_STEP, round_to, say_length
+from legtaper.model.project import EDGES, SEWN, Edge, panel_of
 from legtaper.outputs.below_hem import HemMark, below_hem
-from legtaper.outputs.hand_curve import misses
+from legtaper.outputs.hand_curve import Hand, misses
+from legtaper.outputs.ruler_marks import Redrawn, spread
 from legtaper.pattern import Fit, cut
 
 DEFAULT_STEP = RULER_STEP
@@ -34,6 +36,12 @@ RULED = 0.5
 _BY_HAND = 0.75  # mm; where a hand's curve through the marks may lie farther off, there are more
 _MOST_LED = 12  # on a seam
 _NEAR = 3.0  # mm; a point of the curve nearer than this to a level is that level
+_CLOSE = 25.4  # mm; two marks so close may show a jog of a step that is none: common practice
+_LEFT_OUT = ((), (0.25, 0.5, 0.75), (0.0, 0.25, 0.5, 0.75, 1.0))
+"""Which shares of a curve are not marked close to a level: none, its quarters, all."""
+_NOTHING = 0.1  # mm; where no more than this comes off, the old seam is followed
+_MORE = 4  # marks of a seam that are added for what rounding does
+_WORTH = 0.05  # mm nearer, for which another choice of marks is taken
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,15 +133,16 @@ def marking_table(fit: Fit, step: str) -> MarkingTable:
     """Return the table of a fit. `step` is one of `STEPS`.
 
     At each level around the leg the rounding is spread over the four edges, so that both columns
-    make its width to half a step. Before the wash: the leg and the block's own line both larger by
-    what the fabric shrinks.
+    make its width to half a step; the marks between are rounded, left out or added so that the line
+    redrawn by them stays near the seam. Before the wash: the leg and the block's own line both
+    larger by what the fabric shrinks.
     """
     washed, fit = fit, fit.grown
-    leading = {seam: _leading(fit, edges, step) for seam, edges in SEWN.items()}
-    exact = [
-        mark for edge in EDGES for mark in _edge_marks(fit, edge, step, leading[seam_of(edge)])
-    ]
-    return MarkingTable(fit, washed, step, tuple(_rounded(exact, fit, step)))
+    at_levels = _at_levels(fit, step)
+    found: dict[Edge, tuple[Mark, ...]] = {}
+    for edges in SEWN.values():
+        found |= _seam_marks(fit, edges, step, at_levels)
+    return MarkingTable(fit, washed, step, tuple(mark for edge in EDGES for mark in found[edge]))
 
 
 def marks(fit: Fit, step: str) -> tuple[Mark, ...]:
@@ -146,23 +155,149 @@ def after_rounding(fit: Fit, step: str) -> Mapping[str, float]:
     return marking_table(fit, step).after_rounding
 
 
+# --- what is marked -----------------------------------------------------------------------------
+
+_AtLevels = Mapping[tuple[Edge, str], tuple[float, float]]
+"""What comes in and where the line is, mm, both rounded, at each level around the leg."""
+
+
+class _Marked(NamedTuple):
+    """The marks of a seam's two edges, and where what is redrawn by them is farthest off.
+
+    over: by how much more than it may be, mm; middles: the middles of that piece and of those
+    beside it, heights in mm.
+    """
+
+    marks: dict[Edge, tuple[Mark, ...]]
+    over: float
+    middles: tuple[float, ...]
+
+
+def _at_levels(fit: Fit, step: str) -> _AtLevels:
+    found: dict[tuple[Edge, str], tuple[float, float]] = {}
+    for level in fit.taper.finished:
+        at = {edge: y for edge in EDGES for y, name in _named(fit, edge).items() if name == level}
+        seams = fit.taper.seams
+        come_in = spread({edge: float(seams[edge].take_in(y)) for edge, y in at.items()}, step)
+        reach = spread({edge: float(seams[edge].at(y)) for edge, y in at.items()}, step)
+        found |= {(edge, level): (come_in[edge], reach[edge]) for edge in at}
+    return found
+
+
+def _seam_marks(
+    fit: Fit, edges: Sequence[Edge], step: str, at_levels: _AtLevels
+) -> dict[Edge, tuple[Mark, ...]]:
+    """Return the marks of a seam's two edges, so many that a line redrawn by them is near enough.
+
+    Those of a curve close to a level are left out where that is better, then more are added.
+    """
+    best: tuple[_Marked, _Choice, frozenset[float]] | None = None
+    for left_out in _LEFT_OUT:
+        own = {edge: _own_heights(fit, edge, step, left_out) for edge in edges}
+        choice = _Choice(fit, step, at_levels, own)
+        leading = _leading(choice.seams, step)
+        tried = choice.marked(leading)
+        if best is None or tried.over < best[0].over - _WORTH:
+            best = tried, choice, leading
+        if best[0].over <= 0:
+            break
+    assert best is not None
+    found, choice, leading = best
+    return choice.led(leading, found).marks
+
+
+@dataclass(frozen=True)
+class _Choice:
+    """How the two edges of a seam may be marked: `own` has the heights that each of them needs."""
+
+    fit: Fit
+    step: str
+    at_levels: _AtLevels
+    own: Mapping[Edge, Collection[float]]
+
+    @property
+    def seams(self) -> dict[TruedSeam, Collection[float]]:
+        """The two edges as they run, and the heights each of them needs."""
+        return {self.fit.taper.seams[edge]: heights for edge, heights in self.own.items()}
+
+    def led(self, leading: frozenset[float], found: _Marked) -> _Marked:
+        """Add a mark at a time in or beside the piece that is farthest off, as long as that helps.
+
+        What is not needed with them goes again.
+        """
+        before = leading
+        while found.over > 0 and len(leading) < len(before) + _MORE:
+            for middle in found.middles:
+                more = leading | {round_to(middle, self.step)}
+                tried = self.marked(more)
+                if tried.over <= found.over - _WORTH:
+                    found, leading = tried, more
+                    break
+            else:
+                break
+        for height in sorted(leading) if leading != before else ():
+            fewer = leading - {height}
+            without = self.marked(fewer)
+            missed = _missed(self.seams, fewer, self.step)
+            if without.over <= max(0.0, found.over) and missed is None:
+                found, leading = without, fewer
+        return found
+
+    def marked(self, leading: Collection[float]) -> _Marked:
+        """Return the marks with those that lead a curve, each rounded as it draws best."""
+        marks: dict[Edge, tuple[Mark, ...]] = {}
+        worst, middles = -math.inf, tuple[float, ...]()
+        for edge, own in self.own.items():
+            heights = _heights(self.fit.taper.seams[edge], own, leading)
+            marks[edge], over = self._edge(edge, heights)
+            if over.max() > worst:
+                at = int(over.argmax())
+                pieces = list(map(fmean, pairwise(heights)))
+                worst, middles = float(over[at]), (pieces[at], *pieces[max(0, at - 1) : at + 2 : 2])
+        return _Marked(marks, worst, middles)
+
+    def _edge(self, edge: Edge, heights: Sequence[float]) -> tuple[tuple[Mark, ...], Array]:
+        """Return the rounded marks of an edge, and by how much each piece is too far off, mm."""
+        exact = tuple(_edge_marks(self.fit, edge, heights))
+        hand = Hand.through(heights, self.fit.taper.seams[edge])
+        settled = [bool(mark.level) or mark.part == "old seam" for mark in exact]
+        drawn = Redrawn(hand, [mark.up for mark in exact], settled, self.step)
+        shown = [self.at_levels.get((edge, m.level)) or _alone(m, self.step) for m in exact]
+        offs = drawn.round([-m.exact_come_in for m in exact], [-one[0] for one in shown])
+        outs = drawn.round([m.exact_from_grainline for m in exact], [one[1] for one in shown])
+        marks = tuple(
+            replace(mark, come_in=0.0 - off, from_grainline=out)
+            for mark, off, out in zip(exact, offs, outs, strict=True)
+        )
+        by_old = drawn.over(np.array([mark.exact_come_in - mark.come_in for mark in marks]))
+        lines = [mark.from_grainline - mark.exact_from_grainline for mark in marks]
+        return marks, np.maximum(by_old, drawn.over(np.array(lines)))
+
+
+def _alone(mark: Mark, step: str) -> tuple[float, float]:
+    return round_to(mark.exact_come_in, step), round_to(mark.exact_from_grainline, step)
+
+
 # --- where the marks stand ---------------------------------------------------------------------
 
 
-def _edge_marks(fit: Fit, edge: Edge, step: str, leading: Collection[float]) -> Iterator[Mark]:
-    """Yield the marks of an edge from the hem upwards, with nothing rounded but their heights."""
+def _edge_marks(fit: Fit, edge: Edge, heights: Sequence[float]) -> Iterator[Mark]:
+    """Yield the marks of an edge at these heights, with nothing rounded."""
     seam, named = fit.taper.seams[edge], _named(fit, edge)
-    heights = _heights(seam, _own_heights(fit, edge, step), leading)
-    for y, above in zip(heights, [*heights[1:], None], strict=True):
-        come_in, reach = float(seam.take_in(y)), float(seam.at(y))
-        up: By | Literal[""] = "" if above is None else _joined_by(seam, y, above)
+    at = np.array(heights)
+    come_ins, reaches = seam.take_in(at).tolist(), seam.at(at).tolist()
+    ups: list[By | Literal[""]] = [*_joined_by(seam, at), ""]
+    for y, come_in, reach, up in zip(heights, come_ins, reaches, ups, strict=True):
         yield Mark(edge, named.get(y, ""), y, come_in, reach, _part(seam, y), come_in, reach, up)
 
 
-def _own_heights(fit: Fit, edge: Edge, step: str) -> frozenset[float]:
-    """Return where an edge is marked at least: its levels and its curve."""
+def _own_heights(fit: Fit, edge: Edge, step: str, left_out: Collection[float]) -> frozenset[float]:
+    """Return where an edge is marked at least: its levels and its curve.
+
+    left_out: the shares of a curve that are not, where they lie close to a level.
+    """
     named = _named(fit, edge)
-    return frozenset((*named, *_curve_heights(fit.taper.seams[edge], step, named)))
+    return frozenset((*named, *_curve_heights(fit.taper.seams[edge], step, named, left_out)))
 
 
 def _heights(seam: TruedSeam, own: Collection[float], leading: Collection[float]) -> list[float]:
@@ -184,13 +319,15 @@ def _named(fit: Fit, edge: Edge) -> dict[float, str]:
     return {low: "hem"} | {y: level for y, level in named.items() if y > low}
 
 
-def _curve_heights(seam: TruedSeam, step: str, named: Mapping[float, str]) -> list[float]:
+def _curve_heights(
+    seam: TruedSeam, step: str, named: Mapping[float, str], left_out: Collection[float]
+) -> list[float]:
     """Return where the curve begins, its quarters and its end, at heights a ruler shows."""
     heights = []
     for blend, curve in dict.fromkeys(_curves(seam)):
         for share in (1.0, 0.75, 0.5, 0.25, 0.0):
-            y = round_to(blend - share * curve, step)
-            if min(named) < y <= blend + 1e-9 and all(abs(y - level) > _NEAR for level in named):
+            y, near = round_to(blend - share * curve, step), _CLOSE if share in left_out else _NEAR
+            if min(named) < y < max(named) and all(abs(y - level) > near for level in named):
                 heights.append(y)
     return heights
 
@@ -204,9 +341,8 @@ def _curves(seam: TruedSeam) -> Iterator[tuple[float, float]]:
         yield float(seam.shift.corners[-1]) + curve / 2, curve
 
 
-def _leading(fit: Fit, edges: Sequence[Edge], step: str) -> frozenset[float]:
+def _leading(own: Mapping[TruedSeam, Collection[float]], step: str) -> frozenset[float]:
     """Return the few more heights that a hand's curves need, alike on both edges of a seam."""
-    own = {fit.taper.seams[edge]: _own_heights(fit, edge, step) for edge in edges}
     found = frozenset[float]()
     while len(found) < _MOST_LED:
         more = _missed(own, found, step)
@@ -225,24 +361,29 @@ def _missed(
     """Return the middle of the curve that a hand would miss most; nothing where none is missed."""
     worst, middle = _BY_HAND, None
     for seam, fixed in own.items():
-        heights = _heights(seam, fixed, leading)
-        for (low, high), off in zip(pairwise(heights), misses(heights, seam), strict=True):
-            if off > worst and high - low > 3 * _NEAR and _joined_by(seam, low, high) == "curve":
-                worst, middle = float(off), round_to((low + high) / 2, step)
+        heights = np.array(_heights(seam, fixed, leading))
+        wide = np.diff(heights) > 3 * _NEAR
+        off = np.where(wide & (np.array(_joined_by(seam, heights)) == "curve"),
+                       misses(heights.tolist(), seam), 0.0)  # fmt: skip
+        at = int(off.argmax())
+        if off[at] > worst:
+            worst, middle = float(off[at]), round_to(float(heights[at : at + 2].mean()), step)
     return middle
 
 
-def _off_ruler(seam: TruedSeam, low: float, high: float) -> float:
-    """Return how far a seam lies off the straight line between two of its points, mm."""
-    y = np.linspace(low, high, 33)
-    reach = seam.at(y)
-    return float(np.abs(reach - np.linspace(reach[0], reach[-1], 33)).max())
-
-
-def _joined_by(seam: TruedSeam, low: float, high: float) -> By:
-    if not seam.changed or low >= seam.blend - _NEAR:
-        return "old seam"
-    return "ruler" if _off_ruler(seam, low, high) <= RULED else "curve"
+def _joined_by(seam: TruedSeam, heights: Array) -> list[By]:
+    """Return what joins each of the marks of a seam to the next one up."""
+    if not seam.changed:
+        return ["old seam"] * (len(heights) - 1)
+    y = np.linspace(heights[:-1], heights[1:], 33)
+    reach = seam.at(y.ravel()).reshape(y.shape)
+    off_ruler = np.abs(reach - np.linspace(reach[0], reach[-1], 33)).max(axis=0)
+    taken = np.abs(seam.take_in(y.ravel())).reshape(y.shape).max(axis=0)
+    is_old = (heights[:-1] >= seam.blend - _NEAR) | (taken < _NOTHING)
+    found: list[By] = []
+    for old, off in zip(is_old, off_ruler, strict=True):
+        found.append("old seam" if old else "ruler" if off <= RULED else "curve")
+    return found
 
 
 def _part(seam: TruedSeam, y: float) -> Part:
@@ -250,47 +391,3 @@ def _part(seam: TruedSeam, y: float) -> Part:
         return "old seam"
     inside = (np.abs(y - line.corners) < line.lengths / 2 - 1e-9 for line in seam.lines)
     return "curve" if any(map(np.any, inside)) else "straight"
-
-
-# --- rounding ------------------------------------------------------------------------------------
-
-
-def _rounded(exact: Sequence[Mark], fit: Fit, step: str) -> Iterator[Mark]:
-    """Yield the marks rounded: level by level together, and each alone between them."""
-    together: dict[str, dict[Edge, Mark]] = {}
-    for mark in exact:
-        if mark.level in fit.taper.finished:
-            together.setdefault(mark.level, {})[mark.edge] = mark
-    come_in = {level: _spread({e: m.come_in for e, m in row.items()}, step)
-               for level, row in together.items()}  # fmt: skip
-    reach = {level: _spread({e: m.from_grainline for e, m in row.items()}, step)
-             for level, row in together.items()}  # fmt: skip
-    for mark in exact:
-        if mark.level in together:
-            off, out = come_in[mark.level][mark.edge], reach[mark.level][mark.edge]
-        else:
-            off, out = round_to(mark.come_in, step), round_to(mark.from_grainline, step)
-        yield replace(mark, come_in=off, from_grainline=out)
-
-
-def _spread(values: Mapping[Edge, float], step: str) -> dict[Edge, float]:
-    """Round values of four edges, mm, so that their sum is right to half a step.
-
-    Each goes to a step beside it: those that are rounded up are chosen for the least error, and
-    among equals so that front and back of a seam go alike.
-    """
-    parts, unit = STEPS[step]
-    size = factor(unit) / parts
-    counts = {edge: value / size for edge, value in values.items()}
-    low = {edge: math.floor(count + 1e-6) for edge, count in counts.items()}
-    up = math.floor(sum(counts.values()) - sum(low.values()) + 0.5)
-    chosen = min(combinations(low, up), key=lambda edges: _cost(counts, low, edges))
-    return {edge: round_to((low[edge] + (edge in chosen)) * size, step) for edge in low}
-
-
-def _cost(
-    counts: Mapping[Edge, float], low: Mapping[Edge, int], up: Sequence[Edge]
-) -> tuple[float, int]:
-    error = sum((low[edge] + (edge in up) - count) ** 2 for edge, count in counts.items())
-    unlike = sum((front in up) != (back in up) for front, back in SEWN.values())
-    return round(error, 6), unlike
