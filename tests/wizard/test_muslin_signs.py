@@ -9,7 +9,7 @@ from typist import Sitting
 
 from legtaper.files.project_file import read_project, write_project
 from legtaper.model.lengths import parse_length
-from legtaper.model.project import Project, SeenSign
+from legtaper.model.project import Lengths, Project, SeamName, SeenSign
 from legtaper.muslin.advice import causes
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import SIGNS
@@ -69,19 +69,20 @@ def test_every_sign_can_be_written_down(printed: Project) -> None:
     ("extra", "says", "not_said"),
     [
         ({}, "One edge was eased or stretched", "The two seams gave unlike"),
-        ({"inseam": {"knee": "1/4"}}, "The two seams gave unlike", "One edge was eased"),
+        (
+            {"inseam": {"knee": parse_length("1/4", "in")}},
+            "The two seams gave unlike",
+            "One edge was eased",
+        ),
     ],
 )
 def test_a_cause_that_the_design_tells_is_not_asked_for(
-    printed: Project, extra: dict[str, dict[str, str]], says: str, not_said: str
+    printed: Project, extra: dict[SeamName, Lengths], says: str, not_said: str
 ) -> None:
     """Whether both seams took the same is written in what was sewn; it is told, and not asked."""
     design = printed.design(printed.rounds[-1].design)
-    lengths = {
-        seam: {k: parse_length(v, "in") for k, v in at.items()} for seam, at in extra.items()
-    }
     others = tuple(one for one in printed.designs if one is not design)
-    sewn = replace(printed, designs=(*others, replace(design, extra=lengths)))
+    sewn = replace(printed, designs=(*others, replace(design, extra=extra)))
     seen = _done(sewn, "add-sign", "swinging-seam", "narrowed")
     assert "round.sign.1.cause" not in _keys(seen)
     assert says in _notes(seen)
