@@ -157,3 +157,18 @@ def test_the_next_test_is_proposed_as_the_one_before(mine: Path) -> None:
     assert sorted(file.name for file in mine.parent.glob("*-test*")) == [
         f"{stem}-slim-taper-test.svg", f"{stem}-wider-test.svg"
     ]  # fmt: skip
+
+
+def test_a_day_that_is_cleared_tells_what_stays_of_the_test(mine: Path) -> None:
+    """Its verdict, with the name that takes it away; or that it counts as tried on all the same."""
+    tried = ("round.printed = today", "tried on = today")
+    judged = sit(mine, "steps muslin", *tried, "round.verdict = closer", "tried on =")
+    way = "Tried on: cleared. The verdict, closer, stays; type verdict of muslin fitting = to"
+    assert way in judged
+    gone = sit(mine, "verdict of muslin fitting =", "tried on = today", "tried on =")
+    assert "stays" not in gone
+    assert load(mine).rounds[-1].verdict is None
+    seen = sit(mine, "tried on = today", "sit = trouble", "tried on =")
+    assert "It still counts as tried on, by what else was written down." in seen
+    block = sit(mine, "date of the test =")
+    assert "The verdict, hangs clean, stays; type" in block

@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project, ProjectError
 from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.questions import block_verdict
+from legtaper_wizard.flow.questions.muslin_round import DATE, VERDICT
+from legtaper_wizard.flow.round_answers import is_waiting
 from legtaper_wizard.flow.session import (
     LAST_SITTING_ASKED,
     ChangedOnDiskError,
@@ -41,7 +44,14 @@ from legtaper_wizard.prompts.output import (
     says_no_more,
     work_moved,
 )
-from legtaper_wizard.prompts.prompt_order import Prompt, changed_at, place_of, prompts_of, row_from
+from legtaper_wizard.prompts.prompt_order import (
+    Prompt,
+    changed_at,
+    full_names,
+    place_of,
+    prompts_of,
+    row_from,
+)
 
 Says = str | Callable[[list[Note]], str]
 _ROWS = ("block", "liked")
@@ -49,6 +59,8 @@ _ROWS = ("block", "liked")
 _TELLS_OF_OTHERS = ("pattern", "fitting")
 """Steps that tell what other steps told: a warning that was heard there is only counted."""
 _PLACES = "front|back|outseam|inseam|hem|ankle|calf|knee|thigh|crotch|hip|high hip|waist|slit"
+_VERDICT_BESIDE = {DATE.key: VERDICT.key, block_verdict.DATE.key: block_verdict.VERDICT.key}
+"""The verdict of a test, by the key of its day."""
 END = len(STEPS)
 """The number of what comes behind the last step."""
 NARROWING = [step.id for step in STEPS].index("narrowing")
@@ -263,6 +275,18 @@ class Sitting:
         done = self.change(lambda: self.session.answer(key, ""), f"{label}: cleared.", prompt)
         if done is not None:
             self.last = (prompt, ())
+            self._say_what_stays(key)
+
+    def _say_what_stays(self, key: str) -> None:
+        """Say of a test whose day was taken away what it still holds, and how that goes, too."""
+        at, verdict = self.session.at, _VERDICT_BESIDE.get(key, "")
+        said, there = value(self.project, verdict, at), place_of(self.project, verdict, at)
+        if said and there:
+            one = prompts_of(self.project, there[0], at)[there[1]]
+            (name,) = full_names(self.project, [one.field], at)
+            self.voice.say(f"The verdict, {said}, stays; type {name.lower()} = to take it away.")
+        elif key == DATE.key and not is_waiting(self.project, at):
+            self.voice.say("It still counts as tried on, by what else was written down.")
 
     def _in_brief(self, step_id: str, news: list[Note]) -> tuple[list[Note], str]:
         """Return the news without the details of signs but their first cure; how to hear those."""
