@@ -143,6 +143,25 @@ def test_a_pinch_is_evened_out() -> None:
     _assert_holds(pattern, one)
 
 
+@pytest.mark.parametrize(
+    ("parts", "says"),
+    [
+        # Around the knee 20 1/8 in of the block less 17 1/8, by four edges: 3/4 in.
+        ({}, "Take the same off both seams at the knee, 3/4 in off each edge: "),
+        # Half an inch kept by the back alone: 1/8 in more off the front's edges, 1/8 less there.
+        ({"back_room": {"knee": "1/2"}}, "7/8 in off each front edge, 5/8 in off each back edge: "),
+    ],
+)
+def test_a_pinch_that_is_evened_out_names_what_comes_off_each_edge(parts: Any, says: str) -> None:
+    """Around the leg it is the width that is asked for."""
+    lengths = {part: sample.lengths(**at) for part, at in parts.items()}
+    design = sample.wide(hem="14", knee="17 1/8")
+    design = replace(design, extra={"outseam": sample.lengths(knee="3/8")}, **lengths)
+    one = _of(mends(_pattern(design)), "balance", "knee")
+    (told,) = (mend.says for mend in one.mends if dict(mend.set) == {"extra.outseam.knee": None})
+    assert says in told
+
+
 def test_a_width_that_the_block_does_not_have_is_asked_for_no_more() -> None:
     """19 in where the block has 18: the edges stay, and nothing else changes."""
     pattern = _pattern(sample.wide(hem="19", knee="18"))

@@ -8,7 +8,7 @@ from legtaper.checks.base import Finding, edges_of
 from legtaper.checks.registry import name_of
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.levels import LEG_LEVELS, say_level
-from legtaper.model.project import SEAMS
+from legtaper.model.project import PANELS, SEAMS
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit
 from legtaper.remedies.trying import Trial
@@ -42,9 +42,12 @@ def _acts(before: Fit, after: Trial) -> Iterator[str]:
         elif part == "shift":
             yield f"leave the middle of the leg where it is at the {say_level(rest)}"
         elif part == "back_room":
-            yield _room_act(text, rest)
+            yield _room_act(after.fit, text, rest)
         elif part == "extra":
-            yield f"take the same off all edges at the {say_level(rest.split('.')[-1])}"
+            level = rest.split(".")[-1]
+            if not after.change.keys() & {f"width.{level}", f"take_in.{level}"}:  # which says it
+                amount = _evened(after.fit, level)
+                yield f"take the same off both seams at the {say_level(level)}{amount}"
         else:
             yield f"set {key} to {text}"
 
@@ -80,15 +83,38 @@ def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
         around = say_length(new, unit)
         return f"take {text} off each edge at the {name}{instead}, {around} around"
     if abs(new - old) < _CHANGED:
-        return (
-            f"ask for {text} around the {name}, about what is there, to take the same off all edges"
-        )
+        return f"ask for {text} around the {name}, about as now{_evened(after.fit, level)}"
     return f"make the leg {text} around at the {name} instead of {say_length(old, unit)}"
 
 
-def _room_act(text: str | None, level: str) -> str:
+def _evened(fit: Fit, level: str) -> str:
+    """Say how much comes off each edge at a level, "" where one seam gives more than the other.
+
+    A leg whose middle is moved there counts as if it were not.
+    """
+    taper, unit = fit.taper, fit.project.length_unit
+    if level not in taper.finished:
+        return ""
+    step = "1/16in" if unit == "in" else None
+    front, back = (
+        {
+            say_length(taper.taken(edge, level) - taper.shifted(edge, level), unit, step)
+            for edge in on
+        }
+        for on in PANELS.values()
+    )
+    if len(front) > 1 or len(back) > 1:
+        return ""
+    each = f"{min(front)} off each"
+    if front == back:
+        return f", {each} edge"
+    return f", {each} front edge, {min(back)} off each back edge"
+
+
+def _room_act(after: Fit, text: str | None, level: str) -> str:
     if text is None:
-        return f"take the same off front and back at the {say_level(level)}"
+        same = f"take the same off front and back at the {say_level(level)}"
+        return f"{same}{_evened(after, level)}"
     return f"leave the back panel {text} more room at the {say_level(level)}"
 
 
