@@ -9,7 +9,7 @@ from typist import Sitting
 from legtaper_wizard.flow.mend_words import mend_lines
 from legtaper_wizard.flow.mending import look_for_mends
 from legtaper_wizard.flow.shapes import LAST
-from legtaper_wizard.flow.steps import answer
+from legtaper_wizard.flow.steps import answer, value
 
 pytestmark = pytest.mark.usefixtures("new_account")
 
@@ -53,3 +53,17 @@ def test_what_a_change_mends_stands_first_and_a_change_once() -> None:
         for mend in one.mends:
             assert sets.setdefault(mend.number, mend.set) == mend.set
     assert len({str(sorted(one.items())) for one in sets.values()}) == len(sets)
+
+
+def test_the_name_that_a_width_is_told_by_is_a_name_of_its_question() -> None:
+    """Of any garment and from any step; the one with the longer name goes before the shorter."""
+    two = ("Gray", "all the way around", "", "15", "skip", "")
+    lines = ("gray, hem = 16", "Gray corduroys, knee = 8 3/4", "back to gray knee", "19", "quit")
+    on = Sitting("steps legs", *[""] * 7, *two, *lines, project=typed())
+    assert "Gray, hem: 16 in around; the block has 18 in." in on.words
+    keys = ("liked.0.width.knee", "liked.1.width.hem", "liked.1.width.knee")
+    assert [value(on.project, key) for key in keys] == ["8 3/4 in", "16 in", "19 in"]
+    flat = Sitting("gray corduroys, hem = 15", "quit", project=typed())
+    assert "Doubled, the hem is 30 in around" in flat.words
+    unknown = Sitting("gray corduroys, waist = 15", "quit", project=typed())
+    assert 'There is no question "gray corduroys, waist".' in unknown.words

@@ -144,6 +144,7 @@ def words_in(text: str) -> set[str]:
 # --- finding a question by its name ------------------------------------------------------------
 
 
+_LIKED = [step.id for step in STEPS].index("liked")
 _SMALL = {"of", "the", "at"}
 """Words of a name that tell nothing apart: height of the calf is calf height."""
 
@@ -171,7 +172,27 @@ def named(project: Project, name: str, here: Prompt | None, at: Cursor) -> list[
         for among in (near, everything):
             if found := [one for one in among if fits(one, name.lower(), wanted)]:
                 return found
+        if fits is _is_whole_name and (one := _of_garment(project, name.lower(), at)):
+            return [one]
     return []
+
+
+def _of_garment(project: Project, name: str, at: Cursor) -> Prompt | None:
+    """Return what a name asks of trousers that are liked, as their widths are told.
+
+    That is the name of the garment and a level, as in gray corduroys, hem; or words of a question.
+    """
+    called = [number for number, liked in enumerate(project.liked)
+              if liked.garment and name.startswith(liked.garment.lower())]  # fmt: skip
+    if not called:
+        return None
+    number = max(called, key=lambda one: len(project.liked[one].garment))
+    rest = _name_words(name[len(project.liked[number].garment) :])
+    asked = [one for one in _all_of(project, _LIKED, at) if one.at.liked == number]
+    for label in (lambda one: say_level(one.field.level), lambda one: one.field.label):
+        if found := [one for one in asked if rest and rest <= _name_words(label(one))]:
+            return found[0]
+    return None
 
 
 def elsewhere(project: Project, name: str, known: Sequence[Prompt], at: Cursor) -> list[Prompt]:
