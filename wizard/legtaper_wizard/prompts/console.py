@@ -40,6 +40,10 @@ def _never(_: str) -> bool:
     return False
 
 
+def _no_command(_: str) -> str:
+    return ""
+
+
 def _unknown(_: str) -> str | None:
     return None
 
@@ -74,6 +78,8 @@ class Voice:
         """Whether a line is for the wizard, wherever it is typed: a command, an answer by name."""
         self.looks_up: Callable[[str], str | None] = _unknown
         """Does a line that only tells something, and returns what is typed next or ""."""
+        self.nearly: Callable[[str], str] = _no_command
+        """The command that a word is a slip of, "" for none."""
         self.unit: Unit = "in"
         """In which lengths are said that a text gives in both."""
 
@@ -130,6 +136,17 @@ class Voice:
         if not line or self.scripted:
             self._out.write("\n")  # nobody pressed Enter on the screen
         return line.strip() if line else None
+
+    def doubts_word(self, typed: str, before: str) -> bool:
+        """Ask about a text that is a slip of a command; whether it was asked about.
+
+        before: the line before it: the same again is meant. From a pipe every text is.
+        """
+        command = self.nearly(typed)
+        if not command or self.scripted or typed == before:
+            return False
+        self.say(f"Did you mean the command {command}? Type it, or {typed} again to keep that.")
+        return True
 
     def _ask_on(self, prompt: str) -> str | None:
         """Return what is typed in the middle of a list, but for what only tells something."""

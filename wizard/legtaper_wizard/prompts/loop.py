@@ -16,7 +16,6 @@ from legtaper_wizard.flow.steps import (
     Note,
     actions,
     answer,
-    begun_by,
     new_slips,
     rest_of_row,
     row_order,
@@ -32,32 +31,30 @@ from legtaper_wizard.prompts.prompt_order import (
     bracket,
     elsewhere,
     full_names,
-    like,
     meant,
     moving,
     named,
     place_of,
-    way_to,
     with_step,
     words_in,
 )
 from legtaper_wizard.prompts.questions import doubted
-from legtaper_wizard.prompts.questions_heard import say_choices
+from legtaper_wizard.prompts.questions_heard import FREE, say_choices
 from legtaper_wizard.prompts.sitting import END, Sitting
 from legtaper_wizard.prompts.typed_commands import (
     INSIDE,
     action_in,
     command_in,
-    go_back,
     is_look_up,
     more,
+    nearly,
     offer,
     onward,
 )
+from legtaper_wizard.prompts.ways_back import go_to, no_question, way_back
 from legtaper_wizard.prompts.which_question import likely, which_one
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
-_BACK_TO = re.compile(r"back (?:(\d{1,3})|(to )?(.+))", re.IGNORECASE | re.ASCII)
 _ROW = "A whole row may be typed at once:"
 
 
@@ -69,7 +66,8 @@ class PlainWizard:
         self._on = Sitting(voice, session)
         self._still_open: Prompt | None = None  # the last line has left this question open
         self._refused = False  # as it was no answer to it
-        voice.hears, voice.looks_up = self._hears, self._looked_up
+        self._slip = ""  # the last line, where it looked like a slip of a command
+        voice.hears, voice.looks_up, voice.nearly = self._hears, self._looked_up, nearly
 
     @property
     def session(self) -> Session:
@@ -116,7 +114,7 @@ class PlainWizard:
         """Whether a line inside a dialogue is for the wizard: a command, or an answer by name."""
         if found := command_in(typed):
             return found[0].id not in INSIDE or bool(found[1])
-        if self._goes_back(None, typed) or action_in(self._on, typed):
+        if way_back(self._on, None, typed) or action_in(self._on, typed):
             return True
         pair = _NAMED.fullmatch(typed)
         return bool(pair and named(self._on.project, pair[1], None, self._on.session.at))
@@ -235,10 +233,12 @@ class PlainWizard:
 
     def _take(self, prompt: Prompt | None, typed: str) -> bool:
         """Do what a line says: a command, a way to a question, an answer to one, a step."""
+        slip, self._slip = self._slip, ""
         if found := command_in(typed):
             return found[0].does(self._on, prompt, found[1])
-        if going := self._goes_back(prompt, typed):
-            return self._back_to(prompt, going)
+        if going := way_back(self._on, prompt, typed):
+            go_to(self._on, prompt, going)
+            return True
         if action_in(self._on, typed):
             return more(self._on, prompt, typed)
         if (pair := _NAMED.fullmatch(typed)) and self._answer_named(prompt, pair[1], pair[2]):
@@ -250,6 +250,8 @@ class PlainWizard:
             self._enter_alone(prompt)
         elif moving(self._on.project, prompt) and (by := NUDGE.fullmatch(typed)):
             self._nudge(prompt, int(by[1] + (by[2] or "1")))
+        elif prompt.field.kind in FREE and self._voice.doubts_word(typed, slip):
+            self._slip, self._still_open = typed, prompt
         else:
             self._answer(prompt, meant(prompt.field, typed))
         return True
@@ -325,12 +327,13 @@ class PlainWizard:
 
     def _why_not(self, prompt: Prompt, text: str, error: AnswerError) -> str:
         """Return why an answer is not taken; choices that are read next are not named in it."""
-        on, field = self._on, prompt.field
+        on, field, command = self._on, prompt.field, nearly(text)
         is_next = on.index < len(on.prompts) and on.prompts[on.index] == prompt
         read_next = is_next and on.manner != "long" and not self._voice.scripted
         if read_next and field.kind == "choice" and text not in dict(field.choices):
-            return f'"{clean(text, 30)}" is none of these:'
-        return f"{error}."
+            slip = f"is not the command {command}, and is" if command else "is"
+            return f'"{clean(text, 30)}" {slip} none of these:'
+        return f"{error}." + (f" Did you mean the command {command}?" if command else "")
 
     def _filled_since(self, before: Project, key: str) -> list[str]:
         """Return the keys of what an answer has filled in that is not kept itself."""
@@ -379,27 +382,14 @@ class PlainWizard:
 
     # --- by name -----------------------------------------------------------------------------
 
-    def _no_question(self, name: str) -> None:
-        on = self._on
-        known = like(on.project, name, on.session.at)
-        meant_one = f" Is it {known}?" if known else ""
-        if begun := begun_by(on.project, name, on.session.at):
-            step, action = begun
-            self._voice.refuse(
-                f'{name.capitalize()} is asked once you choose "{action.label}": type steps '
-                f"{step.title}, then more."
-            )
-            return
-        self._voice.refuse(f'There is no question "{clean(name, 40)}".{meant_one}')
-
     def _answer_named(self, here: Prompt | None, name: str, text: str) -> bool:
         """Answer a question from anywhere; whether the line was meant so."""
         on = self._on
         known = named(on.project, name, here, on.session.at)
         if not known:
-            if here and here.field.kind in ("text", "note"):
+            if here and here.field.kind in FREE:
                 return False
-            self._no_question(name)
+            no_question(on, name)
             return True
         if others := elsewhere(on.project, name, known, on.session.at):
             known = likely(on.project, [*known, *others], text)
@@ -423,49 +413,6 @@ class PlainWizard:
         label = with_step(prompt) if twice else prompt.field.label
         self._answered(prompt, meant(prompt.field, text), label)
         on.session.at = at
-        return True
-
-    def _goes_back(self, here: Prompt | None, typed: str) -> re.Match[str] | None:
-        """Return the way back that a line says; without "to" it may be a text.
-
-        Where a text is asked for, only the whole name of a question is a way to it.
-        """
-        going = _BACK_TO.fullmatch(typed)
-        if going is None or going[1] or going[2]:
-            return going
-        free = here is not None and here.field.kind in ("text", "note")
-        known = way_to(self._on.project, going[3], here, self._on.session.at)
-        if free:
-            known = [one for one in known if words_in(one.field.label) == words_in(going[3])]
-        return going if known else None
-
-    def _back_to(self, here: Prompt | None, going: re.Match[str]) -> bool:
-        """Go so many questions back, or to the one that is named."""
-        on = self._on
-        if going[1]:
-            on.at_once.clear()
-            for _ in range(int(going[1])):
-                go_back(on)
-            return True
-        known = way_to(on.project, going[3], here, on.session.at)
-        prompt = which_one(on, going[3], known)
-        if prompt is None:
-            if not known:
-                self._no_question(going[3])
-            return True
-        if on.locked(prompt.step):
-            self._voice.refuse(f"{STEPS[prompt.step].title} waits for another step.")
-            return True
-        on.session.at = prompt.at
-        on.at_once.clear()
-        if prompt.step != on.step:
-            on.enter(prompt.step)
-        asked = [(one.field.key, one.at) for one in on.prompts]
-        same = (prompt.field.key, prompt.at)
-        if same not in asked:
-            label = prompt.field.label
-            self._voice.say(f"That is answered in another way; {label} = ... takes its place.")
-        on.index = asked.index(same) if same in asked else 0
         return True
 
     # --- the end -----------------------------------------------------------------------------

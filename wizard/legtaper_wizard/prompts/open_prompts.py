@@ -18,7 +18,7 @@ from legtaper_wizard.flow.steps import STEPS, shows, state, summary
 from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice
 from legtaper_wizard.prompts.loop import PlainWizard
 from legtaper_wizard.prompts.output import answer_lines, say_note
-from legtaper_wizard.prompts.typed_commands import command_in
+from legtaper_wizard.prompts.typed_commands import command_in, nearly
 
 NOT_SAVED = 2
 _HELP = (
@@ -163,7 +163,8 @@ def _chosen(voice: Voice, typed: str, known: Mapping[Path, str]) -> Chosen | Non
         return session, None
     name = clean(path.stem if typed.endswith(".toml") else Path(typed).name, 80)
     asks = f"New project {name}, in {path.name}?"
-    if not voice.scripted and not voice.agrees(asks, usual=True):  # a script means what it says
+    # A script means what it says; a word that is close to a command is begun on a yes alone.
+    if not voice.scripted and not voice.agrees(asks, usual=not nearly(typed)):
         return None
     return Session.begin(path, name, settings(path.parent).unit), (
         0,

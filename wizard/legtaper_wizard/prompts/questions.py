@@ -11,7 +11,7 @@ from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.prompts.console import Voice, is_yes
 from legtaper_wizard.prompts.grouped_choice import GroupedChoice
 from legtaper_wizard.prompts.prompt_order import meant
-from legtaper_wizard.prompts.questions_heard import IN_A_LINE, by_number_or_words, say_choices
+from legtaper_wizard.prompts.questions_heard import FREE, IN_A_LINE, by_number_or_words, say_choices
 
 Answers = tuple[str, ...]
 Left = Literal["back", "quit", "end"]
@@ -133,7 +133,7 @@ def _ask(voice: Voice, field: Field, usual: str, rules: Rules, *, told: bool) ->
         return GroupedChoice(voice, field, lambda line: rules.own(field, line)).ask()
     if not told:
         say_field(voice, field, usual)
-    shown = dict(field.choices).get(usual, usual)
+    shown, slip = dict(field.choices).get(usual, usual), ""
     asks = f"{field.label} [{shown}]:" if shown else f"{field.label}:"
     while True:
         typed = voice.ask_inside(asks, lambda line: rules.own(field, line))
@@ -141,6 +141,8 @@ def _ask(voice: Voice, field: Field, usual: str, rules: Rules, *, told: bool) ->
             voice.say(f"{field.how} Enter takes what is in brackets; back is one question back.")
         elif typed and typed.lower() == "list" and field.kind == "choice":
             say_choices(voice, field)
+        elif typed and field.kind in FREE and voice.doubts_word(typed, slip):
+            slip = typed
         else:
             return typed
 

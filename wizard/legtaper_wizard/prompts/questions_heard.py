@@ -12,6 +12,10 @@ IN_A_LINE = 6
 """So many choices are read in one line; more are heard one line at a time."""
 
 
+FREE = ("text", "note")
+"""Kinds of questions that take whatever is typed."""
+
+
 def say_choices(voice: Voice, field: Field) -> None:
     """Say the choices of a question, numbered."""
     if field.kind == "choice":

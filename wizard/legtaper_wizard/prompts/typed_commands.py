@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
@@ -52,6 +53,10 @@ _LOOKS_UP = ("all", "notes", "hem-widths", "glossary", "signs", "sewing", "exact
 _LISTS = ("steps", "settings", "marks")
 """Those that do where nothing stands behind them."""
 
+_LEAST = 3
+"""Letters of a word that may be a slip of a command."""
+_ALIKE = 0.75
+"""How alike they are then: hlep and help are 0.75 so, by difflib."""
 _NAMED_AT_MOST = 3
 """So much of what is skipped is named; of more two, and how many more."""
 
@@ -84,6 +89,19 @@ def command_in(line: str) -> tuple[Typed, str] | None:
     word, _, rest = line.lower().partition(" ")
     found = next((typed for typed in _TYPED if word and word in (typed.word, typed.other)), None)
     return (found, rest.strip()) if found and (not rest or found.more) else None
+
+
+def nearly(line: str) -> str:
+    """Return the command that a single word is a slip of, as bak is of back; "" for none.
+
+    A slip has no letter that the command has not: black and white are colors.
+    """
+    word = line.lower()
+    known = {one for typed in _TYPED for one in (typed.word, typed.other) if len(one) >= _LEAST}
+    if word in known or len(word) < _LEAST or not word.isalpha():
+        return ""
+    made_of_it = sorted(one for one in known if set(word) <= set(one))
+    return next(iter(get_close_matches(word, made_of_it, 1, _ALIKE)), "")
 
 
 def is_look_up(typed: Typed, said: str) -> bool:
