@@ -96,13 +96,17 @@ def _turned(points: Array, quarters: int) -> Array:
 
 @dataclass(frozen=True)
 class Label:
-    """A line of text; `at` is its anchor on the baseline, `size` its height in mm."""
+    """A line of text; `at` is its anchor on the baseline, `size` its height in mm.
+
+    free: whether it says something of the whole piece, and so may stand anywhere on it.
+    """
 
     text: str
     at: Point
     size: float = 5.0
     angle: float = 0.0  # degrees, counter-clockwise
     anchor: Literal["start", "middle", "end"] = "start"
+    free: bool = False
 
     def moved(self, dx: float, dy: float) -> Label:
         """Return the label shifted."""

@@ -266,7 +266,8 @@ def _words(
     said = [(text, size) for text, size in lines if text]
     top = thigh - 45
     labels = [
-        Label(text, (8.0, top - 9 * number), size) for number, (text, size) in enumerate(said)
+        Label(text, (8.0, top - 9 * number), size, free=True)
+        for number, (text, size) in enumerate(said)
     ]
     labels.append(_grain_label((knee + thigh) / 2, crease))
     if panel.join is not None:

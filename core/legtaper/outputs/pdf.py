@@ -17,7 +17,8 @@ from legtaper.outputs.front_sheet import Sheet
 from legtaper.outputs.papers import Paper
 from legtaper.outputs.pdf_lines import POINTS, draw_piece
 from legtaper.outputs.printing import Look, PrintJob, Progress, corrected
-from legtaper.outputs.tiles import Section, Tile, Tiling, tile
+from legtaper.outputs.tiles import Section, Tile, Tiling
+from legtaper.outputs.whole_words import pages_of
 
 _FORM = "drawing"
 
@@ -36,7 +37,7 @@ def render(
     from legtaper.outputs.pdf_page import Pages, draw_tile, legend_place, squares
 
     how = job or PrintJob()
-    tiling = tile(drawing, corrected(paper, how.correction))
+    tiling = pages_of(drawing, corrected(paper, how.correction))
     buffer = BytesIO()
     canvas = _open(buffer, drawing, how)
     for section in tiling.sections:

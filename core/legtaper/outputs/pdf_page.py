@@ -33,12 +33,12 @@ from legtaper.outputs.pdf_lines import POINTS, draw_lines, draw_path, draw_piece
 from legtaper.outputs.pdf_text import BOLD, printable, width, write
 from legtaper.outputs.printing import TEST_RECTANGLE, Look
 from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
+from legtaper.outputs.whole_words import JOIN_MARK, join_marks
 
 RULE_MM, RULE_IN = 100.0, 4 * 25.4
 """Lengths of the rule that stands under every page, mm."""
 
 _ROW = 5.5  # mm from one line of the legend to the next
-_MARK = 3.0  # mm from the middle of a registration mark to its corners
 _BEYOND = 0.6  # mm that lines show past the frame, so that one on the frame keeps its width
 _GRID = 50.0  # mm between the lines of the grid of a projected pattern
 
@@ -274,9 +274,6 @@ def _sample(layer: Layer, at: Point, size: float) -> list[Array]:
 def _draw_joins(pages: Pages, section: Section, part: Tile) -> None:
     """Mark the strips shared with the neighbors, name them, and set a diamond at each corner."""
     canvas = pages.canvas
-    x0, y0, x1, y1 = part.box
-    half = OVERLAP / 2
-    marks: set[Point] = set()
     for down, right in ((0, -1), (0, 1), (-1, 0), (1, 0)):
         other = pages.tiling.beside(part, down, right)
         if other is None:
@@ -286,10 +283,7 @@ def _draw_joins(pages: Pages, section: Section, part: Tile) -> None:
         if under:
             _draw_strip(canvas, strip, upright=right > 0)
         _name_neighbor(canvas, section, strip, (other, under))
-        xs = (strip[0] + half,) if right else (x0 + half, x1 - half)
-        ys = (strip[1] + half,) if down else (y0 + half, y1 - half)
-        marks.update((round(x, 6), round(y, 6)) for x in xs for y in ys)
-    for mark in sorted(marks):
+    for mark in join_marks(pages.tiling, part):
         _draw_mark(canvas, mark)
 
 
@@ -336,7 +330,7 @@ def _draw_mark(canvas: Any, at: Point) -> None:
     canvas.setStrokeGray(0.35)
     canvas.setLineWidth(0.2)
     canvas.setDash()
-    corners = [(x - _MARK, y), (x, y - _MARK), (x + _MARK, y), (x, y + _MARK)]
+    corners = [(x - JOIN_MARK, y), (x, y - JOIN_MARK), (x + JOIN_MARK, y), (x, y + JOIN_MARK)]
     draw_path(canvas, np.array(corners), closed=True)
-    canvas.line(x - _MARK, y, x + _MARK, y)
-    canvas.line(x, y - _MARK, x, y + _MARK)
+    canvas.line(x - JOIN_MARK, y, x + JOIN_MARK, y)
+    canvas.line(x, y - JOIN_MARK, x, y + JOIN_MARK)

@@ -10,7 +10,8 @@ from legtaper.outputs.formats import Options, drawn, fronts_of
 from legtaper.outputs.papers import PaperError, paper
 from legtaper.outputs.piece_words import LegChoice
 from legtaper.outputs.printing import TRUE, corrected
-from legtaper.outputs.tiles import Tiling, tile
+from legtaper.outputs.tiles import Tiling
+from legtaper.outputs.whole_words import pages_of
 from legtaper.pattern import Pattern
 
 _ROLLS = {"in": "roll:36in", "cm": "roll:91cm"}  # plotters' usual width; common practice
@@ -25,7 +26,7 @@ _OTHER: Mapping[LegChoice, LegChoice] = {"narrowed": "both", "both": "narrowed"}
 
 def tiling_of(pattern: Pattern, options: Options) -> Tiling:
     """Return the pages of a pattern. Raises `PaperError`."""
-    return tile(drawn(pattern, options), corrected(paper(options.paper), options.correction))
+    return pages_of(drawn(pattern, options), corrected(paper(options.paper), options.correction))
 
 
 def count_lines(pattern: Pattern, options: Options) -> tuple[str, ...]:
