@@ -9,6 +9,8 @@ import numpy as np
 
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
+from legtaper.geometry.seam import Flags
+from legtaper.leg.block import Block
 from legtaper.leg.children import say_who, usual_girth
 from legtaper.model.lengths import say_apart
 from legtaper.model.levels import ABOVE_HEM
@@ -35,6 +37,9 @@ _HALF = 0.5
 """The share of the usable stretch that may be taken up standing: common practice."""
 
 _SAME = 0.05  # mm; rounding
+
+BENT, RAISED = "bent knee", "calf with the knee up"
+"""What is looked at besides the levels: the knee bent, and the calf as the leg rides up."""
 
 
 def _spare(leg: Measured, girth: str, level: str) -> Array:
@@ -67,6 +72,47 @@ def least_ease(project: Project, girth: float | None) -> float:
         close = girth is not None and fabric.stretch_percent >= _CLOSE_KNIT
         return girth / (1 + fabric.usable_stretch) - girth if girth and close else 0.0
     return firm / 2 if fabric.stretches else firm
+
+
+def raised_height(block: Block, unit: Unit) -> float | None:
+    """Return the height, mm, of what comes over the calf as the knee goes up, if it has a calf."""
+    calf = block.heights.get("calf")
+    return None if calf is None else max(block.start, calf - RIDES_UP[unit])
+
+
+def close_places(project: Project, width: Mapping[str, Array]) -> dict[str, Flags]:
+    """Say of many legs where each has less ease than the fabric needs, standing or the knee bent.
+
+    width: around the legs, mm, at calf, knee, thigh and what `RAISED` names; NaN where there is
+    none. A place that was not measured on the body is left out.
+    """
+    wearer, found = project.wearer, dict[str, Flags]()
+    for level in ABOVE_HEM:
+        girth = getattr(wearer, level)
+        if girth is not None and level in width:
+            found[level] = width[level] - girth.mm < least_ease(project, girth.mm) - 1e-9
+    if wearer.knee_bent is not None:
+        found[BENT] = width["knee"] - wearer.knee_bent.mm < _least_bent(project) - 1e-9
+    if wearer.calf is not None:
+        standing, raised = width["calf"] - wearer.calf.mm, width[RAISED] - wearer.calf.mm
+        taut = (standing < -_SAME) & project.fabric.stretches
+        presses = _presses(project, standing, width["calf"])
+        found[RAISED] = np.where(taut, presses, raised < _least_raised(project) - 1e-9)
+    return found
+
+
+def _presses(project: Project, standing: Array, width: Array) -> Flags:
+    flags: Flags = -standing > _HALF * project.fabric.usable_stretch * width
+    return flags
+
+
+def _least_bent(project: Project) -> float:
+    return 0.0 if project.fabric.stretches else BENT_MINIMUM[project.length_unit]
+
+
+def _least_raised(project: Project) -> float:
+    gives = project.fabric.stretches or project.fabric.kind == "knit"
+    return 0.0 if gives else BENT_MINIMUM[project.length_unit]
 
 
 def _ease(leg: Leg, level: str) -> Iterator[Finding]:
@@ -139,7 +185,7 @@ def _ankle(leg: Leg) -> Iterator[Finding]:
 
 def _bent_knee(leg: Leg) -> Iterator[Finding]:
     bent, unit = leg.project.wearer.knee_bent, leg.project.length_unit
-    least = 0.0 if leg.project.fabric.stretches else BENT_MINIMUM[unit]
+    least = _least_bent(leg.project)
     if "knee" not in leg.block.heights:
         return
     if bent is None:
@@ -170,31 +216,31 @@ def _calf_with_the_knee_up(leg: Leg) -> Iterator[Finding]:
     presses about twice as hard at 60 degrees of bend as standing (a model of compression garments,
     held to measured legs: Textile Research Journal, 2020, doi 10.1177/0040517520902275).
     """
-    girth, heights = leg.project.wearer.calf, leg.block.heights
-    if girth is None or "calf" not in heights:
+    girth, unit = leg.project.wearer.calf, leg.project.length_unit
+    at = raised_height(leg.block, unit)
+    if girth is None or at is None:
         return
-    fabric, unit = leg.project.fabric, leg.project.length_unit
-    standing = leg.taper.finished["calf"] - girth.mm
-    if standing < -_SAME and fabric.stretches:
-        if -standing > _HALF * fabric.usable_stretch * leg.taper.finished["calf"]:
+    width = leg.width("calf")
+    standing = float(width) - girth.mm
+    if standing < -_SAME and leg.project.fabric.stretches:
+        if _presses(leg.project, np.asarray(standing), width):
             says = (
                 "The leg presses on the calf already standing; with the knee up it presses about "
                 "twice as hard."
             )
             yield Finding("ease-calf-up", "caution", standing, 0.0, "calf", says)
         return
-    at = max(leg.block.start, heights["calf"] - RIDES_UP[unit])
-    ease = float(leg.taper.circumference(at)) - girth.mm
-    least = 0.0 if fabric.stretches or fabric.kind == "knit" else BENT_MINIMUM[unit]
+    ease, least = float(leg.taper.circumference(at)) - girth.mm, _least_raised(leg.project)
     if ease >= least - 1e-9:
         return
     has, needs = say_apart(ease, least, unit)
     over = f"has {has} of ease over the calf, and firm fabric needs at least {needs}"
     if ease < 0:
         over = f"is {leg.say_small(-ease)} smaller than the calf"
+    by = leg.say(leg.block.heights["calf"] - at)
     says = (
-        f"With the knee up the leg rides up by about {leg.say(heights['calf'] - at)}; what lies "
-        f"{leg.say(at)} above the hem then {over}. It catches there and stays up."
+        f"With the knee up the leg rides up by about {by}; what lies {leg.say(at)} above the hem "
+        f"then {over}. It catches there and stays up."
     )
     yield Finding("ease-calf-up", "caution", ease, least, "calf", says)
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from legtaper.checks.ease import least_ease
+from legtaper.checks.ease import BENT, RAISED, close_places
 from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
@@ -43,12 +44,14 @@ _SIGNS: dict[Works, str] = {
 }  # fmt: skip
 
 _CLOSE_MARK, _TUG = "!", "tug"
+_BESIDE = {"calf": ("calf", RAISED), "knee": ("knee", BENT), "thigh": ("thigh",)}
+"""In which column the mark of each place stands."""
 
 _MEANINGS = {
     _SIGNS["without a slit"]: "works as it is",
     _SIGNS["with a slit"]: "works with a slit",
     _SIGNS["no"]: "does not work; the reason is beside it",
-    _CLOSE_MARK: "less ease than the fabric needs: a warning",
+    _CLOSE_MARK: "less ease than the fabric needs, standing or knee bent: a warning",
     _TUG: "the foot goes through with a tug: a warning",
 }
 """What each sign of the table says; the warnings only where they are used."""
@@ -59,8 +62,9 @@ class HemWidth(NamedTuple):
 
     take_in: off each edge. slit: the lowest that lets the foot through and stays open above the
     hem, 0 where none is needed, `None` where none is enough or the foot entry is unknown. ease: at
-    calf, knee and thigh, of those that were measured; close: the levels where it is less than the
-    fabric needs. first_to_fail: a finding's id, or "". tug: no slit, and the foot just passes.
+    calf, knee and thigh, of those that were measured; close: where it is less than the fabric
+    needs, at one of those, at the bent knee or the calf with the knee up. first_to_fail: a
+    finding's id, or "". tug: no slit, and the foot just passes.
     """
 
     hem: float
@@ -73,6 +77,9 @@ class HemWidth(NamedTuple):
     tug: bool = False
 
 
+Close = Mapping[str, NDArray[np.bool_]]
+"""For each place, in which rows of a sweep it has less ease than the fabric needs."""
+
 Span = tuple[Works, float, float]
 """How hems work, and the narrowest and the widest of a run that does, mm."""
 
@@ -84,7 +91,7 @@ class HemWidths:
     least: where the table ends: around the ankle, or half of the block's hem where that was not
     measured. ends_at: what fails first below the narrowest that works, "" where nothing does;
     begins_at: the same above the widest that works. close_below: the hem below which there
-    is less ease than the fabric needs, and at which level. no_tug: the narrowest hem that the foot
+    is less ease than the fabric needs, and where. no_tug: the narrowest hem that the foot
     passes easily, `None` where it is unknown or fails. besides: what to say after "off each
     edge". open_end: whether narrower hems than the last row may work, too. no_slit: whether the
     design leaves one out.
@@ -127,7 +134,8 @@ def hem_widths(fitted: Fit) -> HemWidths:
     below, above = found.hem < narrowest - 1e-6, found.hem > widest_that_works + 1e-6
     ends_at = str(found.first_to_fail[below][found.hem[below].argmax()]) if below.any() else ""
     begins_at = str(found.first_to_fail[above][found.hem[above].argmin()]) if above.any() else ""
-    rows = [_row(opened, found, works, i) for i in range(len(shown)) if found.hem[i] > 0]
+    close = close_places(opened.project, found.finished)
+    rows = [_row(opened, found, works, close, i) for i in range(len(shown)) if found.hem[i] > 0]
     last = max((i for i, row in enumerate(rows) if row.works != "no"), default=0)
     kept = tuple(rows[: last + 1 + _BELOW])
     easy = easy_hem(opened)
@@ -135,7 +143,7 @@ def hem_widths(fitted: Fit) -> HemWidths:
         kept, spans, opened.foot is not None, unit, least, ends_at, begins_at,
         easy if easy is not None and any(_is_inside(easy, span) for span in spans) else None,
         besides(fitted.design, "hem"),
-        _close_below(opened, found, np.isin(works, ("with a slit", "without a slit"))),
+        _close_below(found, close, np.isin(works, ("with a slit", "without a slit"))),
         open_end=not ends_at and ankle is None, no_slit=fitted.design.slit == "none",
     )  # fmt: skip
 
@@ -167,10 +175,10 @@ def _refined(opened: Fit, found: Sweep) -> Sweep:
 
 
 def _closeness(opened: Fit, found: Sweep) -> NDArray[np.int_]:
-    """Return at how many levels each row of a sweep has less ease than the fabric needs."""
+    """Return at how many places each row of a sweep has less ease than the fabric needs."""
     many = np.zeros(len(found.hem), int)
-    for level, girth in _girths(opened).items():
-        many += found.finished[level] - girth < least_ease(opened.project, girth) - 1e-9
+    for close in close_places(opened.project, found.finished).values():
+        many += close
     return many
 
 
@@ -192,17 +200,14 @@ def _works(found: Sweep) -> Names:
     return names
 
 
-def _row(fitted: Fit, found: Sweep, works: Names, i: int) -> HemWidth:
+def _row(fitted: Fit, found: Sweep, works: Names, places: Close, i: int) -> HemWidth:
     girths = _girths(fitted)
     ease = {level: float(found.finished[level][i]) - girth for level, girth in girths.items()}
     how = next(name for name in _SIGNS if name == works[i])
     slit = None if np.isnan(found.slit[i]) else float(found.slit[i])
     if slit:  # a lower one would be closed by the sewn-down hem
         slit = bound(max(slit, fitted.slit.shortest), fitted.project.length_unit, "at least")
-    close = tuple(
-        level for level, has in ease.items()
-        if has < least_ease(fitted.project, girths[level]) - 1e-9
-    )  # fmt: skip
+    close = tuple(name for name, flags in places.items() if flags[i])
     hem, take = float(found.hem[i]), float(found.take_in[i])
     easy = easy_hem(fitted)
     tug = how == "without a slit" and easy is not None and hem < easy - 1e-9
@@ -218,21 +223,20 @@ def _girths(fitted: Fit) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _close_below(opened: Fit, found: Sweep, works: NDArray[np.bool_]) -> tuple[float, str] | None:
-    """Return the hem below which a level is close, and which, where the widest of all is not.
+def _close_below(found: Sweep, places: Close, works: NDArray[np.bool_]) -> tuple[float, str] | None:
+    """Return the hem below which a place is close, and which, where the widest of all is not.
 
-    A level that is close with every hem is so by something else.
+    One that is close with every hem is so by something else.
     """
     if not works.any():
         return None
     hems = found.hem[works]
     begins: list[tuple[float, str]] = []
-    for level, girth in _girths(opened).items():
-        ease = found.finished[level][works] - girth
-        close = ease < least_ease(opened.project, girth) - 1e-9
+    for name, flags in places.items():
+        close = flags[works]
         if close.any() and not close[hems.argmax()]:
             wider = hems[~close & (hems > hems[close].max())]
-            begins.append((float(wider.min()), level))
+            begins.append((float(wider.min()), name))
     return max(begins, default=None)
 
 
@@ -352,7 +356,8 @@ def _slit(row: HemWidth, found: HemWidths) -> str:
 
 def _eases(row: HemWidth, unit: Unit) -> list[str]:
     return [
-        _plain(row.ease[level], unit) + _CLOSE_MARK * (level in row.close)
+        _plain(row.ease[level], unit)
+        + _CLOSE_MARK * any(one in row.close for one in _BESIDE[level])
         if level in row.ease
         else "?"
         for level in EASE_LEVELS

@@ -19,6 +19,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from legtaper.checks.ease import RAISED, raised_height
 from legtaper.checks.registry import CHECKS
 from legtaper.geometry.curves import KINK_HAIR, NODES, WEIGHTS, Array
 from legtaper.geometry.seam import (
@@ -43,6 +44,7 @@ PAPER = "paper"
 Names = NDArray[np.str_]
 
 EASE_LEVELS = ("calf", "knee", "thigh")
+_WIDTHS = (*EASE_LEVELS, RAISED)
 _FEW = 4
 _CHUNK = 512  # rows; the numbers of so many stay in the processor's cache
 _GRID = 128
@@ -52,7 +54,8 @@ _GRID = 128
 class Sweep:
     """One row for each take-in; mm. NaN all along a row that the paper ends.
 
-    hem: finished circumference at the hem. finished: the same at calf, knee and thigh. slit: the
+    hem: finished circumference at the hem. finished: the same at calf, knee and thigh, and at what
+    comes over the calf with the knee up, by the name of `ease.RAISED`. slit: the
     lowest slit that lets the foot through, 0 where none is needed, NaN where none will do or the
     foot entry is unknown. first_to_fail: id of the first finding that fails, "" where none does.
     """
@@ -165,15 +168,22 @@ def _one(fitted: Fit, take: float) -> Sweep:
     return Sweep(
         np.array([take]),
         np.array([finished["hem"]]),
-        {level: np.array([finished.get(level, math.nan)]) for level in EASE_LEVELS},
+        {level: np.array([finished.get(level, math.nan)]) for level in EASE_LEVELS}
+        | {RAISED: np.atleast_1d(_raised(fitted, tried.taper))},
         np.array([math.nan if lowest is None else lowest]),
         np.array([failed]),
     )
 
 
+def _raised(fitted: Fit, leg: Taper) -> Array:
+    """Return the width around a leg, mm, of what comes over the calf with the knee up, or NaN."""
+    at = raised_height(leg.block, fitted.project.length_unit)
+    return np.asarray(math.nan if at is None else leg.circumference(at))
+
+
 def _nothing(takes: Array) -> Sweep:
     none = np.full(len(takes), math.nan)
-    return Sweep(takes, none, dict.fromkeys(EASE_LEVELS, none), none, np.full(len(takes), PAPER))
+    return Sweep(takes, none, dict.fromkeys(_WIDTHS, none), none, np.full(len(takes), PAPER))
 
 
 def joined(parts: list[Sweep]) -> Sweep:
@@ -181,7 +191,7 @@ def joined(parts: list[Sweep]) -> Sweep:
     return Sweep(
         np.concatenate([part.take_in for part in parts]),
         np.concatenate([part.hem for part in parts]),
-        {level: np.concatenate([part.finished[level] for part in parts]) for level in EASE_LEVELS},
+        {level: np.concatenate([part.finished[level] for part in parts]) for level in _WIDTHS},
         np.concatenate([part.slit for part in parts]),
         np.concatenate([part.first_to_fail for part in parts]),
     )
@@ -390,6 +400,8 @@ class _Between:
             level: self.width(level) if level in self.block.heights else none
             for level in EASE_LEVELS
         }
+        low, high = (_raised(self.fitted, leg) for leg in (self.low, self.high))
+        finished[RAISED] = low + self.weights * (high - low)
         fails = {check.id: check.margin(self) < 0 for check in CHECKS if check.margin}
         failed = np.array([np.broadcast_to(one, self.weights.shape) for one in fails.values()])
         first = np.where(failed.any(axis=0), failed.argmax(axis=0) + 1, 0)
