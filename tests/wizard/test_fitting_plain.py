@@ -172,3 +172,50 @@ def test_a_day_that_is_cleared_tells_what_stays_of_the_test(mine: Path) -> None:
     assert "It still counts as tried on, by what else was written down." in seen
     block = sit(mine, "date of the test =")
     assert "The verdict, hangs clean, stays; type" in block
+
+
+TRIED = ("round.printed = today", "round.date = today")
+
+
+def test_a_test_that_is_not_tried_on_yet_is_passed_at_once(mine: Path) -> None:
+    """Enter at the day does not lead through everything that is seen on a leg that is worn."""
+    said = sit(mine, "round.printed = today", "steps muslin", "", "quit")
+    assert "Tried on [not yet]: The rest is asked once it is tried on." in said
+    assert "[skip]:" not in said[said.index("Tried on [not yet]") :]
+    assert "The end." in said
+    again = sit(mine, "quit")
+    assert "Tried on [not yet]:" in again  # where it was left
+
+
+def test_equal_choices_of_one_question_after_the_other_are_read_once(mine: Path) -> None:
+    """The trials; help reads them again, and `long` each time."""
+    lines = ("steps muslin", "", "yes", "yes", "no", "?")
+    said = sit(mine, *TRIED, *lines)
+    trials = said[said.index("Put the foot through [skip]") :]
+    asked, _, helped = trials.partition("Type ? once more")
+    assert "went well; 2" not in asked
+    assert asked.count("went well.") == 3
+    assert helped.count("1: went well; 2: trouble.") == 1
+    longer = sit(mine, "steps muslin", "long", "", "", "", "quit")
+    assert longer.count("1: went well; 2: trouble.") >= 3
+
+
+def test_after_a_sign_is_written_down_the_question_comes_again_that_was_open(mine: Path) -> None:
+    """What else is asked of the sign comes before it, and not once more after the pinches."""
+    sign = ("more write down", "lines run slanting", "narrowed")
+    lines = ("steps muslin", "", "yes", *sign, "knee", "yes", *[""] * 30, "quit")
+    said = sit(mine, *TRIED, *lines)
+    written = said[said.index("Write down what you see: done.") :]
+    assert written.index("At which level [skip]") < written.index("Stand [skip]")
+    assert "Stand: went well." in written
+    assert written.index("Stand [skip]") < written.index("Notes [skip]")
+    assert written.count("At which level") == 1
+    assert load(mine).rounds[-1].signs[0].where == "narrowed, knee"
+
+
+def test_a_next_design_with_nothing_pinched_is_not_said_to_come_from_pinches(mine: Path) -> None:
+    """It begins as the one that was sewn, and what the step says of rounds is not read again."""
+    said = sit(mine, *TRIED, "steps muslin", "verdict = closer", "more", "by hand", "quit")
+    assert "1: Next design, to change by hand. It begins as the one that was sewn." in said
+    made = said[said.index("Next design, to change by hand: done.") :]
+    assert made.startswith("Next design, to change by hand: done. Work goes on with")

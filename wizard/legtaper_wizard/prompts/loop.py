@@ -8,6 +8,7 @@ from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.passed_over import passed_over, say_passed
 from legtaper_wizard.flow.questions import label_of
+from legtaper_wizard.flow.questions.muslin_round import NOT_YET
 from legtaper_wizard.flow.session import Session
 from legtaper_wizard.flow.steppers import AT_THE_END
 from legtaper_wizard.flow.steps import (
@@ -66,6 +67,7 @@ class PlainWizard:
         self._on = Sitting(voice, session)
         self._still_open: Prompt | None = None  # the last line has left this question open
         self._refused = False  # as it was no answer to it
+        self._asked: Prompt | None = None  # the question that was asked last
         self._slip = ""  # the last line, where it looked like a slip of a command
         voice.hears, voice.looks_up, voice.nearly = self._hears, self._looked_up, nearly
 
@@ -153,6 +155,7 @@ class PlainWizard:
         if on.step == END:
             return self._end()
         on.pass_at_once()
+        on.come_back()
         prompts = on.prompts
         if on.index >= len(prompts) or on.locked(on.step):
             typed, on.queued = on.queued, None
@@ -173,8 +176,8 @@ class PlainWizard:
         """Say how to answer, where that was not heard before, and the choices."""
         told = prompt.field.how
         again = prompt == self._still_open and self._on.manner != "long"
-        choices = self._refused or not again
-        self._still_open, self._refused = None, False
+        choices = self._refused or not (again or self._has_choices_of_last(prompt))
+        self._still_open, self._refused, self._asked = None, False, prompt
         tells_enough = prompt.field.kind in ("choice", "text", "note")  # its choices or its label
         if tells_enough and self._on.step > 0 and self._on.manner != "long":
             told = told if told.endswith("?") else ""
@@ -184,6 +187,13 @@ class PlainWizard:
         self._say_row(prompt)
         if choices:
             say_choices(self._voice, prompt.field)
+
+    def _has_choices_of_last(self, prompt: Prompt) -> bool:
+        """Whether the question before had the same choices, as every trial of a muslin has."""
+        last = self._asked
+        if last is None or last == prompt or self._on.manner == "long":
+            return False
+        return prompt.field.choices == last.field.choices
 
     def _say_row(self, prompt: Prompt) -> None:
         """Say once that the widths of a level may be typed at once, and in which order."""
@@ -262,6 +272,10 @@ class PlainWizard:
             self._answer(prompt, on.pending[1])
             return
         if not value(on.project, field.key, prompt.at):
+            if field.placeholder == NOT_YET:
+                self._voice.say("The rest is asked once it is tried on.")
+                on.index = len(on.prompts)
+                return
             if field.takes_placeholder:
                 self._answer(prompt, field.placeholder, quiet=True)  # the brackets have said it
                 return

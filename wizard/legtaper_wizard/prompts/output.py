@@ -54,7 +54,9 @@ _LENGTHS: Mapping[Unit, str] = {
 """How a length is typed, by the unit of the project."""
 Now = tuple[Project, Cursor]
 """A project, and which design and garment of it are meant."""
-_URGENT = ("fail", "caution", "question", "unknown")
+EVERY_KIND: tuple[NoteKind, ...] = get_args(NoteKind)
+URGENT: tuple[NoteKind, ...] = ("fail", "caution", "question", "unknown")
+"""Kinds of notes that say what is wrong, or is to be looked at; worst first."""
 _OF_THEIR_OWN = ("info", "caution", "good")
 """Notes that, where they are about another question than the one that was answered, are no news."""
 _TYPED_HERE = (
@@ -110,7 +112,7 @@ def say_standing(
     """
     again = [note for note in notes if note.text in heard and _once_only(note)]
     notes = [note for note in notes if note not in again]
-    urgent = [note for kind in _URGENT for note in notes if note.kind == kind]
+    urgent = [note for kind in URGENT for note in notes if note.kind == kind]
     for note in urgent:
         say_note(voice, note)
         if asks_for_change(note) and note.key:
@@ -240,7 +242,7 @@ def say_news(
     """
     good = [note for note in news if note.kind == "good"]
     left_out = [note for note in good if len(good) > 1 and note.text not in mended]
-    for note in sorted(news, key=lambda note: note.kind not in _URGENT):
+    for note in sorted(news, key=lambda note: note.kind not in URGENT):
         if note not in left_out and note.text not in asked:
             say_note(voice, note)
 

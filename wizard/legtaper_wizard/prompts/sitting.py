@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
 from legtaper.model.levels import say_level
@@ -19,6 +19,7 @@ from legtaper_wizard.flow.session import (
     Session,
     StoreError,
 )
+from legtaper_wizard.flow.shapes import NoteKind
 from legtaper_wizard.flow.steps import (
     STEPS,
     AnswerError,
@@ -34,6 +35,7 @@ from legtaper_wizard.flow.steps.round_notes import first_cure, sign_details
 from legtaper_wizard.prompts.console import Voice
 from legtaper_wizard.prompts.import_prompts import Kept
 from legtaper_wizard.prompts.output import (
+    EVERY_KIND,
     Heard,
     held_back,
     mended_since,
@@ -94,6 +96,7 @@ class Sitting:
     at_once: set[str] = field(default_factory=set)  # typed with another one, so not asked next
     row: tuple[str, Cursor] | None = None  # of the table whose question was asked last
     sign: str = ""  # of a muslin, named last, as the start of the keys that ask about it
+    left: tuple[str, str, Cursor] | None = None  # a sign, and the question it was written down at
     test: dict[str, str] = field(default_factory=dict)  # how the last test was written
     cells: tuple[str, ...] = ()  # of the row of a table that was typed at once last
     told: tuple[str, ...] = ()  # the cells of a row as they were last told
@@ -164,6 +167,7 @@ class Sitting:
     def enter(self, step: int, index: int = 0) -> None:
         """Go to a step and say what it is for and how it stands."""
         self.step, self.index, self.row, self.cells, self.told = step, index, None, (), ()
+        self.left = None
         if step < END:
             self.session.go(STEPS[step].id)
             brief = self.manner == "short" or (self.manner == "usual" and step > 0)
@@ -192,6 +196,16 @@ class Sitting:
             self.at_once.discard(prompts[self.index].field.key)
             self.index += 1
 
+    def come_back(self) -> None:
+        """Go on where a sign was written down, once all is asked about that sign."""
+        here = self.here()
+        if self.left is None or (here and sign_of(here[0]) == self.left[0]):
+            return
+        (sign, key, at), self.left = self.left, None
+        keys = [one.field.key for one in self.prompts]
+        self.at_once.update(one for one in keys if sign_of(one) == sign)  # not asked once more
+        self._stay_at((key, at))
+
     def say_held_back(self, prompt: Prompt) -> None:
         """Say what is a warning about a garment as a whole, where the next one is asked for."""
         number = prompt.at.liked - 1
@@ -211,15 +225,15 @@ class Sitting:
         about: Prompt | None = None,
         refusal: str = "Not taken",
         *,
-        tells: bool = True,
+        tells: Collection[NoteKind] = EVERY_KIND,
     ) -> list[Note] | None:
         """Make a change, and say and return what is new; or say why it was not made.
 
         says: what was done, or how to say it given what is new. about: the question that is
-        answered. tells: whether what is new is said here. Returns nothing where nothing was
-        changed.
+        answered. tells: which kinds of what is new are said here. Returns nothing where nothing
+        was changed.
         """
-        before, here = self.session.now, self._here()
+        before, here = self.session.now, self.here()
         if not self._made(work, refusal):
             return None
         self._stay_at(here)
@@ -232,6 +246,7 @@ class Sitting:
             news = [note for note in news if not says_no_more(note, line)]
         if not tells:
             return news
+        news = [note for note in news if note.kind in tells]
         news = [note for note in news if not self._comes_next(note, about)]
         news, rest = self._in_brief(step_id, news)
         mended = mended_since(before, self.session.now)
@@ -242,7 +257,7 @@ class Sitting:
         self.heard.update(note.text for note in news)
         return news
 
-    def _here(self) -> tuple[str, Cursor] | None:
+    def here(self) -> tuple[str, Cursor] | None:
         """Return what tells the open question from the others, nothing behind the last."""
         if self.step >= END or self.index >= len(self.prompts):
             return None

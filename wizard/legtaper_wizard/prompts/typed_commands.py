@@ -15,6 +15,8 @@ from legtaper_wizard.prompts.compare_prompts import say_side_by_side
 from legtaper_wizard.prompts.file_prompts import write_outputs
 from legtaper_wizard.prompts.import_prompts import bring
 from legtaper_wizard.prompts.output import (
+    EVERY_KIND,
+    URGENT,
     answer_lines,
     say_help,
     say_steps,
@@ -300,7 +302,8 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
     if isinstance(texts, str):
         sitting.voice.say(f"{chosen.label}: not done.")
         return texts != "end"
-    before, told_again = sitting.project, STEPS[sitting.step].id == "fitting" and not chosen.then
+    before, writes_sign = sitting.project, chosen.id == "add-sign"
+    told_again = STEPS[sitting.step].id == "fitting" and not chosen.then  # as it is entered anew
 
     def says(_: list[Note]) -> str:
         happened = "done" if sitting.project != before else "nothing has changed"
@@ -310,7 +313,7 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
         lambda: sitting.session.do(chosen.id, *texts),
         says,
         refusal="Not done",
-        tells=chosen.id == "add-sign" or not told_again,
+        tells=URGENT if chosen.then else () if told_again and not writes_sign else EVERY_KIND,
     )
     if done is None:
         return True
@@ -319,9 +322,11 @@ def do_action(sitting: Sitting, chosen: Action) -> bool:
         design = clean(sitting.project.designs[-1].name, 60)
         sitting.voice.say(f'Work goes on with "{design}".')
         sitting.enter(STEPS.index(step_of(chosen.then)))
-    elif chosen.id == "add-sign":
+    elif writes_sign:
+        left = sitting.here()
         sitting.index = _first_of_last_sign(sitting.prompts)
         sitting.sign = sign_of(sitting.prompts[sitting.index - 1].field.key)  # it was just named
+        sitting.left = (sitting.sign, *left) if left else None
     elif told_again:
         sitting.enter(sitting.step)
     return True

@@ -183,8 +183,10 @@ def _next_designs(found: Offer, was_pinched: bool) -> Iterator[Action]:
         yield _next("next-even", "Next design, evened out over four edges", _even, even)
         yield _next("next-pinched", "Next design, as pinched", _as_pinched, own)
     elif found.even:
-        how = "less what was pinched" if was_pinched else "to change by hand"
-        hint = "The same comes off all four edges; around the leg it is what you pinched."
+        how, hint = "to change by hand", "It begins as the one that was sewn."
+        if was_pinched:
+            how = "less what was pinched"
+            hint = "The same comes off all four edges; around the leg it is what you pinched."
         yield _next("next-even", f"Next design, {how}", _even, hint)
 
 
