@@ -17,6 +17,7 @@ from legtaper.muslin.signs import BY_ID, in_order
 from legtaper_wizard.flow.examples import example_text
 from legtaper_wizard.flow.steps import STEPS, summary
 from legtaper_wizard.prompts import run
+from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.typed_commands import commands
 
 pytestmark = pytest.mark.usefixtures("new_account")
@@ -207,3 +208,13 @@ def test_an_answer_by_name_does_not_have_the_choices_of_the_open_question_read_a
     after, _, _ = helped.partition("Type ? once more")
     assert CHOICES not in after
     assert helped.count(CHOICES) == 1
+
+
+def test_the_beginning_of_a_word_is_enough_to_choose_by() -> None:
+    """Where no name has the word itself: draft for drafted; two letters are too few."""
+    names = ["Have a starting block drafted", "Take the block from a drawing", "Add a level"]
+    assert by_number_or_words(names, "draft") == [0]
+    assert by_number_or_words(names, "block draw") == [1]
+    assert by_number_or_words(names, "dra") == [0, 1]
+    assert by_number_or_words(names, "le") == []
+    assert by_number_or_words([*names, "A draft"], "draft") == [3]

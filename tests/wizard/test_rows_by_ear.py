@@ -38,7 +38,7 @@ def test_a_row_says_how_many_values_it_takes() -> None:
     assert "Hem: front outseam 4, front inseam 4, back outseam 4, back inseam 4." in on.words
     assert "Knee, 4 values: Knee: front 10 in, back 10 in, 20 in around" in on.words  # summed up
     assert "Hip, 2 values: front outseam, back outseam [needed]:" in on.words
-    assert "Hip: front outseam 6, back outseam 6." in on.words
+    assert "[needed]: Hip: 6, 6." in on.words  # its order was just said
 
 
 def test_both_panels_of_a_liked_leg_are_asked_at_once() -> None:

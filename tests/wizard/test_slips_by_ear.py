@@ -37,6 +37,7 @@ def test_a_slip_is_told_from_a_word() -> None:
     """By its letters: what has others than a command is a word of its own; so is a command."""
     assert {word: nearly(word) for word in SLIPS} == SLIPS
     assert not any(map(nearly, NAMES))
+    assert (nearly("exit"), nearly("why")) == ("quit", "help")  # as elsewhere
     assert not any(nearly(one.word) for one in commands())
 
 
@@ -88,3 +89,15 @@ def test_a_project_named_like_a_command_is_begun_on_a_yes_alone(
     assert not list(tmp_path.iterdir())
     sit(None, "quti", "yes", "quit")
     assert (tmp_path / "quti.toml").exists()
+
+
+def test_a_word_for_nothing_is_told_that_enter_passes_the_question() -> None:
+    """Where nothing is answered it skips, else it keeps; a number that is wrong is no such word."""
+    says = "has no number; write a length such as 2 1/2 in. Enter alone"
+    for none in ("none", "don't know", "-x"):
+        skips = Sitting("back to hip", none, "quit", project=typed("name")).words
+        assert f"{says} skips it. Hip [skip]:" in skips
+    assert (
+        f"{says} keeps what is there. Hip [" in Sitting("back to hip", "no", project=typed()).words
+    )
+    assert "Enter alone skips" not in Sitting("back to hip", "4 4", project=typed("name")).words

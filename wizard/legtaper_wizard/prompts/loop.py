@@ -56,6 +56,8 @@ from legtaper_wizard.prompts.ways_back import go_to, no_question, way_back
 from legtaper_wizard.prompts.which_question import likely, which_one
 
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
+_PASSES = ("skips it", "keeps what is there")
+"""What Enter does at a question without and with an answer."""
 _ROW = "A whole row may be typed at once:"
 
 
@@ -307,7 +309,7 @@ class PlainWizard:
             if sure is None:
                 return False
             cells, text = row_order(on.project, key, prompt.at), sure
-            known = bool(cells) and cells == on.cells  # their order was just said
+            known = bool(cells) and cells in (on.cells, on.told)  # their order was just said
             understood = understood_as(on.project, prompt, text, cells_named=not known)
         except AnswerError as error:
             self._voice.refuse(f"Not taken: {self._why_not(prompt, text, error)}")
@@ -347,7 +349,10 @@ class PlainWizard:
         if read_next and field.kind == "choice" and text not in dict(field.choices):
             slip = f"is not the command {command}, and is" if command else "is"
             return f'"{clean(text, 30)}" {slip} none of these:'
-        return f"{error}." + (f" Did you mean the command {command}?" if command else "")
+        if command:
+            return f"{error}. Did you mean the command {command}?"
+        passes = is_next and field.optional and not re.search(r"\d", text)
+        return f"{error}. Enter alone {_PASSES[bool(on.held(prompt))]}." if passes else f"{error}."
 
     def _filled_since(self, before: Project, key: str) -> list[str]:
         """Return the keys of what an answer has filled in that is not kept itself."""

@@ -12,6 +12,8 @@ IN_A_LINE = 6
 """So many choices are read in one line; more are heard one line at a time."""
 
 
+_BEGUN = 3
+"""Letters with which a word is told from others."""
 FREE = ("text", "note")
 """Kinds of questions that take whatever is typed."""
 
@@ -35,7 +37,8 @@ def say_numbered(voice: Voice, names: Sequence[str], *, apart: bool = False) -> 
 def by_number_or_words(names: Sequence[str], said: str, others: Sequence[str] = ()) -> list[int]:
     """Return which of several things a line may mean: by number, whole name, or some words.
 
-    others: a second name of each, which may be said as well.
+    Where none has the words, those with words that begin so: draft is enough for drafted. others:
+    a second name of each, which may be said as well.
     """
     if said.isascii() and said.isdigit():
         return [int(said[:6]) - 1] if 1 <= int(said[:6]) <= len(names) else []
@@ -45,4 +48,10 @@ def by_number_or_words(names: Sequence[str], said: str, others: Sequence[str] = 
         some = [number for number, name in enumerate(known) if wanted and wanted <= words_in(name)]
         if found := exact or some:
             return found
-    return []
+    return [number for number, name in enumerate(names) if wanted and _begin_in(name, wanted)]
+
+
+def _begin_in(name: str, wanted: set[str]) -> bool:
+    """Whether each of some words, of three letters at least, begins a word of a name."""
+    words = words_in(name)
+    return all(len(one) >= _BEGUN and any(w.startswith(one) for w in words) for one in wanted)

@@ -55,6 +55,9 @@ _LOOKS_UP = ("all", "notes", "hem-widths", "glossary", "signs", "sewing", "exact
 _LISTS = ("steps", "settings", "marks")
 """Those that do where nothing stands behind them."""
 
+_ELSEWHERE = {"exit": "quit", "stop": "quit", "end": "quit", "bye": "quit", "cancel": "undo",
+              "previous": "back", "why": "help", "what": "help"}  # fmt: skip
+"""What a word is called here that elsewhere is a command."""
 _LEAST = 3
 """Letters of a word that may be a slip of a command."""
 _ALIKE = 0.75
@@ -96,9 +99,12 @@ def command_in(line: str) -> tuple[Typed, str] | None:
 def nearly(line: str) -> str:
     """Return the command that a single word is a slip of, as bak is of back; "" for none.
 
-    A slip has no letter that the command has not: black and white are colors.
+    A slip has no letter that the command has not: black and white are colors. Words that other
+    programs know for one are told so, too.
     """
     word = line.lower()
+    if word in _ELSEWHERE:
+        return _ELSEWHERE[word]
     known = {one for typed in _TYPED for one in (typed.word, typed.other) if len(one) >= _LEAST}
     if word in known or len(word) < _LEAST or not word.isalpha():
         return ""
