@@ -6,17 +6,28 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+import blocks
 import pytest
 import sample
+from hypothesis import given
 
 from legtaper.leg.block import Block
-from legtaper.model.project import BlockTest, HemPlan, Pinch, Project, ProjectError, Round
+from legtaper.model.project import (
+    SEAMS,
+    BlockTable,
+    BlockTest,
+    Design,
+    HemPlan,
+    Pinch,
+    Project,
+    ProjectError,
+    Round,
+)
 from legtaper.muslin.log import (
     Stale,
     accept,
     accepted,
     current,
-    fingerprint,
     go_back,
     history,
     make_current,
@@ -33,7 +44,8 @@ from legtaper.muslin.log import (
     write_down,
 )
 from legtaper.muslin.next_design import next_design
-from legtaper.pattern import block_of
+from legtaper.muslin.sewn_as import fingerprint, is_otherwise, sewn_as
+from legtaper.pattern import block_of, fit
 
 DAY, LATER = date(2026, 3, 20), date(2026, 3, 27)
 NAMES = ("first", "second", "third")
@@ -126,7 +138,7 @@ def test_printed_then_tried_on_is_one_round() -> None:
         "third",
         printed=DAY,
         fingerprint=block.fingerprint,
-        design_fingerprint=fingerprint(project.design("third")),
+        design_fingerprint=sewn_as(project, block, project.design("third")),
     )
     assert printed.rounds == (sewn,)
     done = write_down(printed, block, Round("third", LATER, "binds", verdict="closer"))
@@ -140,15 +152,20 @@ def test_printed_then_tried_on_is_one_round() -> None:
         ({"shift": {"hem": sample.length("1/4")}}, True),
         ({"style": "straight"}, True),
         ({"hem": HemPlan(height=sample.length("2"))}, True),
-        ({"hem": HemPlan("double")}, False),
-        ({"slit": "auto"}, False),
+        ({"hem": HemPlan("double")}, True),
+        ({"hem": HemPlan(depth=sample.length("2"))}, True),
+        ({"hem": HemPlan(depth=sample.length("1 1/2"))}, False),  # as it is anyway
+        ({"slit": sample.length("3")}, True),
+        ({"slit": "auto"}, False),  # a foot of 12 3/4 in needs none
+        ({"blend": sample.lengths(outseam="38")}, False),  # as it is anyway
+        ({"blend": sample.lengths(outseam="36")}, True),
         ({"parent": "first"}, False),
     ],
 )
 def test_a_design_changed_after_it_was_accepted_is_no_longer_what_was_sewn(
     changed: Mapping[str, Any], *, counts: bool
 ) -> None:
-    """What is sewn of a leg counts, its hem's finish does not; undone, it is accepted again."""
+    """What is sewn counts, hem and slit, too; typed as it was, it does not. Undone, accepted."""
     block = sample.block()
     done = write_down(_project(), block, Round("third", LATER, verdict="done"))
     assert status(done, block) == 'done: "third", accepted in round 1'
@@ -184,6 +201,53 @@ def test_a_length_in_other_words_is_no_change_of_a_design() -> None:
         for text in ("1/2", "12.7 mm")
     )
     assert fingerprint(inch) == fingerprint(metric)
+    assert not is_otherwise(Project(), metric, fingerprint(inch))
+
+
+@pytest.mark.parametrize(
+    ("design", "record"),
+    [
+        (sample.design("third"), "6bebe61091c52e34"),
+        (
+            sample.design("third", blend=sample.lengths(outseam="36"), slit="auto"),
+            "93e28da202e90e4d",
+        ),
+    ],
+)
+def test_a_record_of_an_older_file_is_still_that_of_its_design(design: Design, record: str) -> None:
+    """A hash alone, as 0.1 wrote it: of the design as it was; hem and slit are not in it."""
+    assert fingerprint(design) == record
+    kept = replace(_project().with_design(design), rounds=(Round("third", LATER, verdict="done"),))
+    old = replace(kept, rounds=(replace(kept.rounds[0], design_fingerprint=record),))
+    assert accepted(old) == 1
+    assert accepted(old.with_design(replace(design, slit=sample.length("2")))) == 1
+    assert accepted(old.with_design(replace(design, style="straight"))) is None
+
+
+@given(blocks.tapers())
+def test_a_design_is_as_it_was_sewn_until_something_sewn_is_changed(
+    drawn: tuple[BlockTable, Design],
+) -> None:
+    """Any design: blends, curves and slit typed as they are, or what was usual taken away."""
+    table, design = drawn
+    project = sample.project(design, block=table)
+    fitted = fit(project)
+    record = sewn_as(project, fitted.block, design)
+    assert not is_otherwise(project, design, record)
+    pairs = {seam: fitted.taper.edges(seam)[0] for seam in SEAMS}
+    last = max(fitted.block.heights[level] for level in (*design.take_in, *design.width))
+    pairs = {seam: one for seam, one in pairs.items() if one.eased and one.blend > last}
+    typed = replace(
+        design, slit=sample.length(fitted.slit.height) if fitted.slit.height else "none",
+        blend={seam: sample.length(one.blend) for seam, one in pairs.items()} | {**design.blend},
+    )  # fmt: skip
+    assert not is_otherwise(project, typed, record)
+    assert not is_otherwise(project, design, sewn_as(project, fitted.block, typed))
+    deeper = replace(design, hem=HemPlan(depth=sample.length(50.0)))
+    assert is_otherwise(project, deeper, record)
+    for seam, one in pairs.items():
+        lower = {**design.blend, seam: sample.length(one.blend - 1.0)}
+        assert is_otherwise(project, replace(design, blend=lower), record)
 
 
 def test_printed_twice_is_still_one_round() -> None:

@@ -15,7 +15,8 @@ from legtaper.files.recent import remember
 from legtaper.files.store import load
 from legtaper.model.lengths import parse_length
 from legtaper.model.project import Pinch, Project, Round
-from legtaper.muslin.log import current, fingerprint, mark_printed
+from legtaper.muslin.log import current, mark_printed
+from legtaper.muslin.sewn_as import sewn_as
 from legtaper.pattern import block_of, fit_design
 from legtaper_wizard.flow import open_project as opening
 from legtaper_wizard.flow import steps
@@ -81,7 +82,7 @@ async def first_round(on: Driver) -> None:
         "slim taper",
         printed=TODAY,
         fingerprint=block_of(project).fingerprint,
-        design_fingerprint=fingerprint(project.design("slim taper")),
+        design_fingerprint=sewn_as(project, block_of(project), project.design("slim taper")),
     )
     assert on.on_disk().rounds[1] == printed
     assert "The test counts as printed today." in on.text

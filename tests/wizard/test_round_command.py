@@ -16,7 +16,8 @@ from legtaper.files.project_file import read_project, write_project
 from legtaper.files.store import Store, load
 from legtaper.model.lengths import parse_length
 from legtaper.model.project import EDGES, Pinch, Round
-from legtaper.muslin.log import fingerprint
+from legtaper.muslin.sewn_as import sewn_as
+from legtaper.pattern import block_of
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import example_text
 
@@ -219,7 +220,7 @@ def test_a_round_is_added_and_the_remarks_of_the_file_stay(mine: Path) -> None:
         pinches=(Pinch("knee", "inseam", parse_length("½", "in")),),
         verdict="closer",
         fingerprint="7e895211a73b20d0",
-        design_fingerprint=fingerprint(project.design("slim taper")),
+        design_fingerprint=sewn_as(project, block_of(project), project.design("slim taper")),
     )
     assert (mine.parent / "mine.toml.bak").read_text(encoding="utf-8") == before
 

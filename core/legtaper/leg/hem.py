@@ -13,7 +13,7 @@ from legtaper.geometry.sag import sag
 from legtaper.leg.block import HEM_BOW, Block
 from legtaper.leg.taper import Taper
 from legtaper.model.lengths import say_length
-from legtaper.model.project import PANELS, Design, Fabric, HemStyle, ProjectError, Unit
+from legtaper.model.project import PANELS, Design, Fabric, HemPlan, HemStyle, ProjectError, Unit
 
 DEPTH = {"in": 38.1, "cm": 40.0}
 TURN_UNDER = {"in": 6.35, "cm": 7.0}
@@ -34,6 +34,14 @@ class HemSize(NamedTuple):
     come_in: float
 
 
+def planned_size(plan: HemPlan, unit: Unit) -> tuple[float, float]:
+    """Return depth and turn-under of a plan, mm, with what is usual where it says nothing."""
+    depth = plan.depth.mm if plan.depth else DEPTH[unit]
+    if plan.style != "double":
+        return depth, 0.0
+    return depth, plan.turn_under.mm if plan.turn_under else min(TURN_UNDER[unit], depth)
+
+
 def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSize:
     """Return the hem of a design with the defaults filled in.
 
@@ -41,20 +49,15 @@ def hem_size(block: Block, design: Design, fabric: Fabric, unit: Unit) -> HemSiz
     the four edges comes in by pi*w/2 (derived). Raises `ProjectError` for a hem that cannot be.
     """
     plan, key = design.hem, f'design "{design.name}".hem'
-    depth = plan.depth.mm if plan.depth else DEPTH[unit]
+    depth, turn = planned_size(plan, unit)
     calf = block.slit_end - block.start
     if not 0 < depth <= calf:
         below = "below the calf, " if block.slit_end == block.heights.get("calf") else "within "
         raise ProjectError(
             f"{key}.depth", f"must be more than 0 and end {below}{say_length(calf, unit)}"
         )
-    turn = 0.0
-    if plan.style == "double":
-        turn = plan.turn_under.mm if plan.turn_under else min(TURN_UNDER[unit], depth)
-        if not 0 < turn <= depth:
-            raise ProjectError(
-                f"{key}.turn_under", "must be more than 0 and no deeper than the hem"
-            )
+    if plan.style == "double" and not 0 < turn <= depth:
+        raise ProjectError(f"{key}.turn_under", "must be more than 0 and no deeper than the hem")
     # A curve cannot fold flat on itself.
     style = "faced" if block.hem_bow > HEM_BOW else plan.style
     turn = 0.0 if style == "faced" else turn

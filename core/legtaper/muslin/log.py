@@ -6,7 +6,6 @@ its design. Numbers count from 1, as a person counts.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -26,6 +25,7 @@ from legtaper.model.project import (
 from legtaper.model.safe_text import clean
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
 from legtaper.muslin.open_things import pinches_go_first
+from legtaper.muslin.sewn_as import is_otherwise, sewn_as
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import told
 
@@ -140,7 +140,7 @@ def mark_printed(project: Project, block: Block, design: Design, on: date) -> Pr
         waiting,
         printed=on,
         fingerprint=block.fingerprint,
-        design_fingerprint=fingerprint(design),
+        design_fingerprint=sewn_as(project, block, design),
     )
     return _with_round(project, number, sewn)
 
@@ -157,7 +157,7 @@ def write_down(project: Project, block: Block, one: Round) -> Project:
         sewn = replace(
             one,
             fingerprint=one.fingerprint or block.fingerprint,
-            design_fingerprint=one.design_fingerprint or fingerprint(design),
+            design_fingerprint=one.design_fingerprint or sewn_as(project, block, design),
         )
     else:
         before = project.rounds[-1]
@@ -206,22 +206,6 @@ def _backwards(project: Project) -> Iterator[tuple[int, Round]]:
 # --- what has changed since it was sewn -----------------------------------------------------
 
 
-def fingerprint(design: Design) -> str:
-    """Return a short hash of what of a design is sewn; in other words or units it is the same.
-
-    How the hem is finished, and the slit, change no seam of the leg.
-    """
-    seams = {f"extra {seam}": lengths for seam, lengths in design.extra.items()}
-    asked = {name: getattr(design, name) for name in _SEWN} | seams
-    numbers = sorted((name, at, mm.mm) for name, each in asked.items() for at, mm in each.items())
-    end = design.hem.height.mm if design.hem.height else 0.0
-    text = ";".join([design.style, f"{end:.6f}", *(f"{n}:{at}:{mm:.6f}" for n, at, mm in numbers)])
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
-
-
-_SEWN = ("take_in", "width", "blend", "curve", "shift", "back_room")
-
-
 def changed_since(project: Project, one: Round, block: Block | None = None) -> str:
     """Return what of a round is no longer as it was sewn: "block", "design", or "" for nothing."""
     if block is not None and _is_of_another(one.fingerprint, block):
@@ -231,8 +215,7 @@ def changed_since(project: Project, one: Round, block: Block | None = None) -> s
 
 def _is_otherwise(project: Project, one: Round) -> bool:
     """Whether the design of a round was changed since, where the round knows how it was."""
-    sewn = one.design_fingerprint
-    return bool(sewn) and sewn != fingerprint(project.design(one.design))
+    return is_otherwise(project, project.design(one.design), one.design_fingerprint)
 
 
 @dataclass(frozen=True, slots=True)
