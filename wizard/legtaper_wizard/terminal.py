@@ -17,6 +17,7 @@ _NOTHING = ("", "dumb", "unknown")
 _FEW_GLYPHS = ("linux", "vt")
 """How the names of terminals begin with small fonts: no braille, no arrows."""
 _ESCAPE_MS = "200"  # over a slow link the rest of an arrow key comes later than 100 ms
+_FRAMES = "120"  # a second at most; with Textual's own 60 what follows a key may wait for 16 ms
 
 
 class Look(NamedTuple):
@@ -71,6 +72,7 @@ def prepare(environ: MutableMapping[str, str]) -> None:
     environ.setdefault("ESCDELAY", _ESCAPE_MS)
     environ.setdefault("TEXTUAL_ANIMATIONS", "none")
     environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
+    environ.setdefault("TEXTUAL_FPS", _FRAMES)
     environ.pop("NO_COLOR", None)  # is in the look already; Textual would answer it with grays
     for fixed in ("COLUMNS", "LINES"):
         environ.pop(fixed, None)  # they would hide every later change of the window's size

@@ -65,10 +65,17 @@ class LegtaperApp(Host):
         return self._first_page()
 
     def on_mount(self) -> None:
-        """Remember the project, once it is shown; and draw again after each pause."""
+        """Draw again after each pause."""
         self.app_resume_signal.subscribe(self, lambda _: self.action_redraw())
+
+    def on_ready(self) -> None:
+        """Remember the project, once it is shown."""
         if self.session is not None:
-            self.call_after_refresh(self.session.remember)
+            self._remember(self.session)
+
+    def _remember(self, session: Session) -> None:
+        """Put the project first in the list of recent ones, beside the keys: a disk takes long."""
+        self.run_worker(session.remember, thread=True)
 
     def on_unmount(self) -> None:
         """Let go of the file, however the app ends."""
@@ -78,7 +85,7 @@ class LegtaperApp(Host):
     def work_on(self, session: Session) -> None:
         """Show the form of a project that was chosen."""
         self.session = session
-        session.remember()
+        self._remember(session)
         self.push_screen(_first_page(self, session)())
 
     async def action_quit(self) -> None:

@@ -157,11 +157,10 @@ class FormScreen(QuestionScreen[None]):
 
     # --- the figures of the first page -------------------------------------------------------
 
-    def on_mount(self) -> None:
-        """Take the keys; what a first page has no figures for yet follows the first paint."""
-        super().on_mount()
+    def on_show(self) -> None:
+        """After the first paint, get the figures that a first page has not."""
         if self.page.early:
-            self.call_after_refresh(self.run_worker, self._get_figures)
+            self.run_worker(self._get_figures, exclusive=True)
 
     async def _get_figures(self) -> None:
         """Load what computes and compute, beside the keys; then show what follows from it."""
