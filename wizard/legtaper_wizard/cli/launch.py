@@ -12,6 +12,7 @@ from legtaper_wizard.lasting import lasting
 
 REFUSED = 2
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
+_TURN = 0.001  # s that the threads which read keys and write the screen may have to wait
 
 
 def start(
@@ -56,6 +57,7 @@ def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:
         from legtaper_wizard import signals
 
         signals.install()
+    sys.setswitchinterval(_TURN)
     with lasting():
         from legtaper_wizard.tui.app import app_for, run_app
 

@@ -52,7 +52,7 @@ class Asked(NamedTuple):
 _PLAINLY = Asked()
 
 
-class AnswerLine(Input, inherit_bindings=False):
+class AnswerLine(Input, inherit_bindings=False, inherit_css=False):
     """An input that can also be only a pointer, where the cursor is on a choice or a button.
 
     Text that is not changed yet stands selected: what is typed replaces it. `typed` is called
@@ -63,6 +63,7 @@ class AnswerLine(Input, inherit_bindings=False):
     with before the next one, however fast they come.
     """
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = Input.COMPONENT_CLASSES  # styled in `wizard.tcss`
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(keys, action, action, id=f"edit.{name}", show=False, priority=True)
         for keys, action, name in _EDITING
