@@ -31,7 +31,7 @@ AS_IT_IS = Design(name="")
 """Asks for nothing: the block without any narrowing. No design of a file is without a name."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Fit:
     """A design on a block, trued and judged: everything but the cutting."""
 
@@ -80,7 +80,7 @@ class Fit:
         return not self.design.name
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Pattern:
     """A fit, cut: the narrowed leg and the leg as the block has it, each as front and back.
 

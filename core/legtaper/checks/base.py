@@ -98,7 +98,7 @@ class Measured(Protocol):
         """The slit that the sewn-down hem leaves open."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Leg:
     """The leg of one design: everything that a check may look at.
 
@@ -169,7 +169,7 @@ class Leg:
         return say_small(mm, self.project.length_unit)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Check:
     """One check.
 

@@ -74,7 +74,7 @@ def write_project(project: Project, previous: str = "") -> str:
     return text
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Written:
     """A project as a file holds it: the text, what that says, and the project read from it.
 

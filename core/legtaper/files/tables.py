@@ -12,7 +12,7 @@ from legtaper.files.toml_edit import partners
 from legtaper.files.values import Kind, Place, as_table, quoted, say_kind
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Entry:
     """One key of a table. `to` is the attribute, or "attribute.key" where that is a mapping."""
 
@@ -54,7 +54,7 @@ class Known(NamedTuple):
 _NOTHING = Known(None, None)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Record:
     """A table that becomes one dataclass. `check` looks at what no single key can tell."""
 

@@ -51,7 +51,7 @@ class Line(Protocol):
         """Return d reach / d height at each height of `y`."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False, slots=True)
 class MonotoneCubic:
     """A piecewise cubic through points that never overshoots them.
 
@@ -120,7 +120,7 @@ def _end_slope(h0: float, h1: float, chord0: float, chord1: float) -> float:
     return float(slope)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Polyline:
     """Straight pieces through the points of an outline; `knots` ascend strictly, mm."""
 
@@ -195,7 +195,7 @@ class Grown:
         return result
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False, slots=True)
 class EasedLine:
     """A straight line that runs out to zero upwards over eased corners.
 

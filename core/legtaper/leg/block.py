@@ -64,7 +64,7 @@ HEM_BOW = 0.5
 """mm by which a traced hem may lie off a straight line and still fold flat: common practice."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Block:
     """Net seam lines of one leg. `y` runs up the grainline from the finished hem, mm.
 

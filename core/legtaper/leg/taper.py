@@ -53,7 +53,7 @@ _STEPS = 48
 """How many blends are tried for the range of a ruled seam."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Taper:
     """One design on one block: what was asked, and the four new seams.
 

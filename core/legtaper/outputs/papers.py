@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from legtaper.model.lengths import LengthError, parse_length, say_length
 
@@ -20,8 +20,7 @@ class PaperError(ValueError):
     """A paper that is not known, or that a drawing does not fit; one line says what works."""
 
 
-@dataclass(frozen=True)
-class Paper:
+class Paper(NamedTuple):
     """A sheet of paper, mm. A roll is as long as needed: its `height` is infinite until cut.
 
     `name` is what was asked for, such as "a4" or "roll:91cm". `margin` stays unprinted all round.
@@ -57,7 +56,7 @@ class Paper:
     def turned(self) -> Paper:
         """Return the sheet with its long side the other way."""
         across, up = self.correction
-        return replace(self, width=self.height, height=self.width, correction=(up, across))
+        return self._replace(width=self.height, height=self.width, correction=(up, across))
 
 
 # The A sizes: ISO 216. Letter and tabloid: 8.5 by 11, 11 by 17 in (ANSI/ASME Y14.1, sizes A and B).

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import date
 from typing import Literal, NamedTuple
 
@@ -89,6 +88,6 @@ def read_measured(text: str) -> Correction:
 def corrected(paper: Paper, correction: Correction) -> Paper:
     """Return the paper as large as it is in lengths that come out true once they are printed."""
     across, up = correction
-    return replace(
-        paper, width=paper.width / across, height=paper.height / up, correction=correction
+    return paper._replace(
+        width=paper.width / across, height=paper.height / up, correction=correction
     )

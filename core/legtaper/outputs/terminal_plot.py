@@ -10,14 +10,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from legtaper.geometry.curves import Array
 from legtaper.model.safe_text import ELLIPSIS, clean, columns, fit, to_ascii
-from legtaper.outputs.drawing import Box
+
+if TYPE_CHECKING:
+    from legtaper.outputs.drawing import Box
 
 Pattern = Literal["new", "old", "other", "thin", "fold"]
 

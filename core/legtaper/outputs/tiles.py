@@ -414,7 +414,7 @@ def _on_roll(pieces: Sequence[Piece], paper: Paper) -> Tiling:
     """Lay pieces beside and behind each other, turned where that is shorter; cut the roll there."""
     room = paper.room[0]
     if not pieces:
-        page = replace(paper, height=SCALE_BOX[1] + 2 * paper.margin + LABEL_STRIP)
+        page = paper._replace(height=SCALE_BOX[1] + 2 * paper.margin + LABEL_STRIP)
         return Tiling(page, (Section("", (), (Tile(1, 1, (0.0, 0.0, *page.room)),)),))
     found = on_strip([_size(piece) for piece in pieces], room - 2 * _EDGE, _GAP)
     if found is None:
@@ -433,7 +433,7 @@ def _on_roll(pieces: Sequence[Piece], paper: Paper) -> Tiling:
             f"the drawing takes {say_length(length, 'cm')} of {paper.title}, and a PDF page can't "
             f"pass {say_length(_LONGEST_PAGE, 'cm')}; use a4, letter or a3, in sheets"
         )
-    return Tiling(replace(paper, height=length), (section,))
+    return Tiling(paper._replace(height=length), (section,))
 
 
 def _with_squares(section: Section, room: float) -> Section:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from functools import lru_cache
 
 from legtaper.model.project import Project
@@ -40,11 +41,16 @@ QUESTIONS: tuple[Question, ...] = (
 )
 """In the order of the job. Where two have the same key, the first one is meant."""
 
+_BY_TABLE: dict[str, list[Question]] = defaultdict(list)
+for _question in QUESTIONS:
+    _BY_TABLE[_question.table].append(_question)
+
 
 @lru_cache(maxsize=512)
 def find(key: str, cursor: Cursor = LAST) -> Asked | None:
     """Return the question that a key names, nothing where there is none."""
-    return next((found for one in QUESTIONS if (found := asked(one, key, cursor))), None)
+    of_table = _BY_TABLE.get(key.partition(".")[0], ())
+    return next((found for one in of_table if (found := asked(one, key, cursor))), None)
 
 
 def label_of(key: str) -> str:

@@ -138,9 +138,16 @@ class Question(NamedTuple):
     across: bool = False
 
     @property
-    def pattern(self) -> re.Pattern[str]:
-        """The keys that this question has."""
-        return _keys_of(self.key)
+    def table(self) -> str:
+        """The first word of its keys."""
+        return self.key.partition(".")[0]
+
+    def parts_of(self, key: str) -> dict[str, str] | None:
+        """Return what the braces stand for in a key, `None` where it is none of its keys."""
+        if "{" not in self.key:
+            return {} if key == self.key else None
+        found = _keys_of(self.key).fullmatch(key)
+        return None if found is None else found.groupdict()
 
 
 @cache
@@ -215,10 +222,9 @@ class Asked(NamedTuple):
 
 def asked(question: Question, key: str, cursor: Cursor) -> Asked | None:
     """Return a question as it is asked under a key, nothing where it has no such key."""
-    found = question.pattern.fullmatch(key)
-    if found is None:
+    parts = question.parts_of(key)
+    if parts is None:
         return None
-    parts = found.groupdict()
     if question.level:
         parts["level"] = question.level
     words = {name: say_level(part) for name, part in parts.items()}

@@ -51,7 +51,7 @@ _STEPS = {"in": ("1/4 in", "1/8 in"), "cm": ("5 mm", "1 mm")}
 """What the arrow keys move, as they say it."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sight:
     """A page as it is looked at in a terminal. Its form is laid out once for a draw."""
 

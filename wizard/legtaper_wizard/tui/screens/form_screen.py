@@ -160,7 +160,7 @@ class FormScreen(QuestionScreen[None]):
     def on_show(self) -> None:
         """After the first paint, get the figures that a first page has not."""
         if self.page.early:
-            self.run_worker(self._get_figures, exclusive=True)
+            self.run_worker(self._get_figures(), exclusive=True)
 
     async def _get_figures(self) -> None:
         """Load what computes and compute, beside the keys; then show what follows from it."""

@@ -49,8 +49,9 @@ class PageScreen(Screen[T]):
             self._mounted.set()
 
     def on_resize(self, event: Resize) -> None:
-        """Draw for the new size."""
-        self._draw_for(event.size)
+        """Draw where the size is a new one; Textual tells of the first one three times."""
+        if event.size != (self.means.width, self.means.height):
+            self._draw_for(event.size)
 
     def _draw_for(self, size: Size) -> None:
         self.means = self.means._replace(width=size.width, height=size.height)
