@@ -9,9 +9,8 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from legtaper.files.format import PROJECT, UNIT
 from legtaper.files.tables import Known
@@ -74,8 +73,7 @@ def write_project(project: Project, previous: str = "") -> str:
     return text
 
 
-@dataclass(frozen=True, eq=False)
-class Written:
+class Written(NamedTuple):
     """A project as a file holds it: the text, what that says, and the project read from it.
 
     lines: the text line by line, once they are known to say what it says as a whole.
@@ -99,13 +97,13 @@ class Written:
         unit = project.length_unit
         if unit != self.project.length_unit or not (lines := self.lines):
             made = Written.of(write_project(project, self.text))
-            return replace(made, lines=Lines.of(made.text, made.plain))
+            return made._replace(lines=Lines.of(made.text, made.plain))
         at = Place("", unit)
         old = _without_format(self.plain)
         new = {"format": FORMAT} | PROJECT.write(project, old, at, self.project)
         after = lines.edited(new)
         if not after or len(after.text) > LARGEST:
-            return replace(self, lines=None).changed(project)
+            return self._replace(lines=None).changed(project)
         known = Known(old, self.project)
         again = PROJECT.read(_without_format(after.says), at, known)
         return Written(after.text, after.says, again, after)

@@ -52,7 +52,7 @@ class _Statement(NamedTuple):
     comments: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Lines:
     """A TOML text by its statements, and what it says.
 

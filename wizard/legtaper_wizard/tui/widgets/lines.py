@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from itertools import compress, count, repeat
+from operator import ne
 
 from rich.segment import Segment
 from textual.geometry import Region
@@ -76,7 +78,7 @@ def _cells(line: Line, wide: int) -> list[Cell]:
     cells: list[Cell] = []
     for text, style in line:
         if text.isascii():
-            cells += [(character, style) for character in text]
+            cells += zip(text, repeat(style))
             continue
         for character in text:
             size = columns(character)
@@ -87,17 +89,13 @@ def _cells(line: Line, wide: int) -> list[Cell]:
     return cells + [(" ", "")] * (wide - len(cells))
 
 
-def _changes(old: Sequence[Cell], new: Sequence[Cell]) -> Iterator[tuple[int, int]]:
-    """Yield the spans of cells that differ, those near to each other as one."""
-    start = end = -1
-    for x, (before, after) in enumerate(zip(old, new, strict=True)):
-        if before == after:
-            continue
-        if start < 0:
-            start = x
-        elif x - end > _NEAR:
-            yield start, end
-            start = x
-        end = x + 1
-    if start >= 0:
-        yield start, end
+def _changes(old: Sequence[Cell], new: Sequence[Cell]) -> list[tuple[int, int]]:
+    """Return the spans of cells that differ, those near to each other as one."""
+    spans: list[tuple[int, int]] = []
+    for x in compress(count(), map(ne, old, new)):
+        start, end = spans[-1] if spans else (x, x)
+        if spans and x - end <= _NEAR:
+            spans[-1] = (start, x + 1)
+        else:
+            spans.append((x, x + 1))
+    return spans
