@@ -1,6 +1,6 @@
 """Measure the wizard on a pty against a bare Textual app, in one run, turn and turn about.
 
-`python tests/bench/wizard_bench.py [ROUNDS]` prints the medians, their ratios and the targets.
+`python tests/bench/wizard_bench.py [ROUNDS]` prints what is typical, the ratios and the targets.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import termios
 import time
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from itertools import cycle
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,12 +27,15 @@ EXAMPLE = HERE.parents[1] / "examples" / "courier.toml"
 SIZE = (120, 40)
 ANSWER = "15 5/8 in"
 TAKEN = ("15 1/2 in", "15 5/8 in", "15 3/4 in")
-"""Answers that are taken; the first of a sitting also keeps a copy, and is not timed."""
+"""Answers that are taken, over and over; the first of a sitting also keeps a copy, and is not
+timed."""
 READY = "F10 quit"
 DRAWN = "To scale."  # below the picture, which comes with all the rest
 PAUSE = 0.12  # s between two keys
 SLOW = 0.4  # s between two keys that are looked for; above what the drawing waits
 ALL_SENT = 0.1  # s without output after which what follows from an answer is there
+UNSEEN = 0.3  # s without output before a key is timed; a bare Input's cursor blinks every 0.5 s
+FRAME = 1 / 60  # s at least between two paints of a bare app
 ROUNDS = 6
 BYTE_ROUNDS = 2
 """Rounds that count bytes: they hardly differ, and waiting for the last one takes long."""
@@ -51,22 +55,26 @@ class Target(NamedTuple):
 
 
 class Extent(NamedTuple):
-    """How much is looked at in a round: keys timed, steps back and on, s of quiet.
+    """How much is looked at in a round.
 
-    still: s without output after which no more is waited for. pace: s between two keys;
-    slow: the same where each is looked for.
+    starts: of each kind. keys, answers: how many are timed. back, on: steps. quiet: s. still: s
+    without output after which no more is waited for; unseen: the same before a key is timed.
+    pace: s between two keys; slow: the same where each is looked for.
     """
 
-    keys: int = 9
+    starts: int = 3
+    keys: int = 10
+    answers: int = 6
     back: int = 5
     on: int = 8
     quiet: float = 3.0
     still: float = 0.5
+    unseen: float = UNSEEN
     pace: float = PAUSE
     slow: float = SLOW
 
 
-WHOLE, SHORT = Extent(), Extent(1, 1, 1, 0.1, 0.1, 0.01, 0.01)
+WHOLE, SHORT = Extent(), Extent(1, 1, 1, 1, 1, 0.1, 0.1, 0.1, 0.01, 0.01)
 
 TARGETS = {
     "new": Target("form usable, start screen", "ms", 1.25, True),
@@ -89,6 +97,8 @@ TARGETS = {
     "idle": Target("idle", "bytes", 0, False),
 }
 BARE = (sys.executable, str(HERE / "bare_app.py"))
+ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1"}
+"""As the wizard loads numpy."""
 BARE_SAVING = (sys.executable, str(HERE / "bare_saving.py"))
 
 Samples = dict[str, list[float]]
@@ -126,18 +136,18 @@ def painted(terminal: PtyTerminal, ready: str) -> float:
     return (time.perf_counter() - terminal.started) * 1000
 
 
-def first_output(terminal: PtyTerminal, extent: Extent) -> float:
-    """Return the median ms from a key to the first output for it."""
+def first_outputs(terminal: PtyTerminal, extent: Extent) -> list[float]:
+    """Return the ms from each key to the first output for it."""
     waits = []
     for _ in range(extent.keys):
-        terminal.settle(extent.still)
+        terminal.settle(extent.unseen)
         begun = time.perf_counter()
         terminal.type("1")
         until = time.monotonic() + PATIENCE
         while not terminal.pump(1):
             in_time(until, terminal)
         waits.append((time.perf_counter() - begun) * 1000)
-    return statistics.median(waits)
+    return waits
 
 
 def bytes_of(terminal: PtyTerminal, act: Callable[[], None], extent: Extent) -> int:
@@ -157,41 +167,53 @@ def leave(terminal: PtyTerminal, key: str) -> float:
     return (time.perf_counter() - begun) * 1000
 
 
-def measure_bare(found: Samples, surroundings: dict[str, str], extent: Extent) -> None:
-    """Add one sample of everything that the bare app can be asked."""
+def measure_starts(
+    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path, number: int
+) -> None:
+    """Add one sample of every start, turn and turn about.
+
+    An account without a recent project is asked something else; a copy was never opened.
+    """
+    unopened = project.with_name(f"{project.stem}-{number}.toml")
+    unopened.write_bytes(project.read_bytes())
     with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
         first = painted(terminal, "ready")
         for key in ("new", "form", "drawn", "first", "numpy"):
-            found[key].append(first)
-        found["key"].append(first_output(terminal, extent))
-        terminal.settle(extent.still)
-        for key in ("memory", "numpy memory"):
-            found[key].append(terminal.peak_memory() / 1024)
-        found["exit"].append(leave(terminal, "ctrl+q"))
-
-
-def measure_wizard(
-    found: Samples, surroundings: dict[str, str], project: Path, extent: Extent
-) -> None:
-    """Add one sample of everything that takes time or memory."""
-    with PtyTerminal([*BARE, "numpy"], surroundings, size=SIZE) as terminal:
-        found["numpy"].append(painted(terminal, "ready"))
-        terminal.settle(extent.still)
-        found["numpy memory"].append(terminal.peak_memory() / 1024)
-    with PtyTerminal([LEGTAPER], surroundings, size=SIZE) as terminal:
-        found["new"].append(usable(terminal))
+            bare[key].append(first)
+    with PtyTerminal([*BARE, "numpy"], surroundings | ONE_THREAD, size=SIZE) as terminal:
+        wizard["numpy"].append(painted(terminal, "ready"))
+    with PtyTerminal([LEGTAPER], environ(project.parent / "new"), size=SIZE) as terminal:
+        wizard["new"].append(usable(terminal))
+    with PtyTerminal([LEGTAPER, "open", unopened], surroundings, size=SIZE) as terminal:
+        wizard["first"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
-        found["first"].append(usable(terminal))
-        found["key"].append(first_output(terminal, extent))
+        wizard["form"].append(usable(terminal))
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        wizard["drawn"].append(painted(terminal, DRAWN))
+
+
+def measure_use(
+    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path, extent: Extent
+) -> None:
+    """Add samples of keys, memory and the end. The project is left where the wizard begins it."""
+    with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
+        painted(terminal, "ready")
+        bare["key"] += first_outputs(terminal, extent)
+        for key in ("memory", "numpy memory"):
+            bare[key].append(terminal.peak_memory() / 1024)
+        bare["exit"].append(leave(terminal, "ctrl+q"))
+    with PtyTerminal([*BARE, "numpy"], surroundings | ONE_THREAD, size=SIZE) as terminal:
+        painted(terminal, "ready")
+        terminal.settle(extent.unseen)
+        wizard["numpy memory"].append(terminal.peak_memory() / 1024)
+    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
+        usable(terminal)
+        wizard["key"] += first_outputs(terminal, extent)
         terminal.settle(extent.still)
-        found["memory"].append(terminal.peak_memory() / 1024)
+        wizard["memory"].append(terminal.peak_memory() / 1024)
         terminal.press("ctrl+u")  # the wizard asks about what it could not read before it ends
         terminal.settle(extent.still)
-        found["exit"].append(leave(terminal, "f10"))
-    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
-        found["form"].append(usable(terminal))
-    with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
-        found["drawn"].append(painted(terminal, DRAWN))
+        wizard["exit"].append(leave(terminal, "f10"))
 
 
 def measure_bytes(
@@ -214,22 +236,29 @@ def measure_bytes(
 
 
 def measure_saving(
-    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path
+    wizard: Samples, bare: Samples, surroundings: dict[str, str], project: Path, extent: Extent
 ) -> None:
-    """Add one sample of answers taken, and of the same keys, bytes and cells in a bare app."""
+    """Add samples of answers taken, and of the same keys, bytes and cells in a bare app.
+
+    Textual paints sixty times a second at most, so that an Enter right after a key waits for its
+    turn to be shown, in a bare app as well: the Enters fall into all parts of such a turn alike.
+    """
+    turns, taken = range(extent.answers + 1), cycle(TAKEN)
     for key, pause in (("saved", 0.0), ("paused", SLOW)):
+        answers = [next(taken) for _ in turns]
+        waits = [pause or FRAME * turn / len(turns) for turn in turns]
         with PtyTerminal([LEGTAPER, "open", project], surroundings, size=SIZE) as terminal:
             terminal.wait_for(DRAWN, patience=PATIENCE)
             ours, cells = [], []
-            for answer in TAKEN:
-                before = type_answer(terminal, answer, f"[{answer}", pause)
+            for answer, wait in zip(answers, waits, strict=True):
+                before = type_answer(terminal, answer, f"[{answer}", wait)
                 ours.append(saved(terminal, project))
                 now = looks(terminal)
                 cells.append(sum(old != new for old, new in zip(before, now, strict=True)))
                 terminal.press("up")
                 terminal.settle(ALL_SENT)
-        if TAKEN[-1] not in project.read_text():
-            raise ValueError(f"{TAKEN[-1]} is not in the project")
+        if answers[-1] not in project.read_text():
+            raise ValueError(f"{answers[-1]} is not in the project")
         note(wizard, key, ours[1:])
         copy = project.with_name("plain.toml")
         copy.write_bytes(project.read_bytes())
@@ -237,33 +266,30 @@ def measure_saving(
         with PtyTerminal([*BARE_SAVING, copy, count], surroundings, size=SIZE) as terminal:
             terminal.wait_for("ready", patience=PATIENCE)
             plain = []
-            for answer in TAKEN:
+            for answer, wait in zip(answers, waits, strict=True):
                 terminal.settle(ALL_SENT)
-                type_answer(terminal, answer, answer, pause)
+                type_answer(terminal, answer, answer, wait)
                 plain.append(saved(terminal, copy))
             note(bare, key, plain[1:])
 
 
 def note(found: Samples, key: str, saves: Sequence[tuple[float, float]]) -> None:
-    """Add the median of several saves; of those after a pause what they are made of, too."""
-    found[key].append(statistics.median(whole for _, whole in saves))
+    """Add several saves; of those after a pause what they are made of, too."""
+    found[key] += [whole for _, whole in saves]
     if key == "paused":
-        found["filed"].append(statistics.median(filed for filed, _ in saves))
-        found["shown"].append(statistics.median(whole - filed for filed, whole in saves))
+        found["filed"] += [filed for filed, _ in saves]
+        found["shown"] += [whole - filed for filed, whole in saves]
 
 
-def type_answer(terminal: PtyTerminal, answer: str, shown: str, pause: float) -> list[object]:
-    """Type an answer in the place of the one before; return what the screen shows after a pause.
-
-    Textual draws sixty times a second at most, so that an Enter right after a key waits for its
-    turn to be shown, in a bare app as well.
-    """
+def type_answer(terminal: PtyTerminal, answer: str, shown: str, wait: float) -> list[object]:
+    """Type an answer in the place of the one before; return what the screen shows a while on."""
     terminal.press("ctrl+u")
     terminal.settle(ALL_SENT)  # in a bare app the key would overtake what is typed after it
     terminal.type(answer)
     terminal.wait_for(shown, patience=PATIENCE)
-    if pause:
-        terminal.settle(pause)
+    until = time.monotonic() + wait
+    while (left := until - time.monotonic()) > 0:
+        terminal.pump(left)
     return looks(terminal)
 
 
@@ -296,22 +322,39 @@ def at_an_even_pace(terminal: PtyTerminal, pace: float) -> None:
             terminal.pump(left)
 
 
+def typical(samples: Sequence[float]) -> float:
+    """Return the mean of the middle half.
+
+    As deaf to a pause of the machine as a median is, and steadier where waits lie far apart.
+    """
+    cut = len(samples) // 4
+    return statistics.mean(sorted(samples)[cut : len(samples) - cut])
+
+
 def table(wizard: Samples, bare: Samples) -> str:
-    """Return medians, ratios and targets as lines of text."""
-    rows = [("", "wizard", "bare", "ratio", "target", "")]
+    """Return what is typical, ratios and targets as lines of text.
+
+    The last column has the same of every other sample and of those between: how far they lie
+    apart is how steady a line is.
+    """
+    rows = [("", "wizard", "bare", "ratio", "target", "", "by halves")]
     for key, target in TARGETS.items():
-        median = statistics.median(wizard[key])
-        if target.ratio:
-            base = statistics.median(bare[key])
-            value, of, ratio = median / base, f"{base:.0f}", f"{median / base:.2f}"
-        else:
-            value, of, ratio = median, "", ""
+        ours, base = wizard[key], bare[key] if target.ratio else [1.0]
+        value = typical(ours) / typical(base)
+        halves = [typical(ours[half::2]) / typical(base[half::2] or base) for half in (0, 1)]
         most, verdict = "", ""
         if target.at_most is not None:
             most, verdict = f"{target.at_most:g}", "ok" if value <= target.at_most else "over"
-        rows.append((f"{target.name}, {target.unit}", f"{median:.0f}", of, ratio, most, verdict))
+        of, ratio = (f"{typical(base):.4g}", f"{value:.2f}") if target.ratio else ("", "")
+        rows.append(
+            (
+                f"{target.name}, {target.unit}", f"{typical(ours):.4g}", of, ratio, most, verdict,
+                " ".join(f"{half:.3g}" for half in halves),
+            )
+        )  # fmt: skip
     return "\n".join(
-        f"{row[0]:<52}{row[1]:>8}{row[2]:>8}{row[3]:>8}{row[4]:>8}  {row[5]}" for row in rows
+        f"{row[0]:<52}{row[1]:>8}{row[2]:>8}{row[3]:>8}{row[4]:>8}  {row[5]:<5} {row[6]}"
+        for row in rows
     )
 
 
@@ -327,20 +370,22 @@ def narrowing_next(folder: Path) -> Path:
 
 
 def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples, Samples]:
-    """Measure turn and turn about; what the first `warm` rounds give is thrown away.
+    """Measure turn and turn about, each round in a new account.
 
-    Each round is a new account: with a recent project the start screen asks something else.
+    What the first `warm` rounds give, which are short, is thrown away.
     """
     wizard: Samples = defaultdict(list)
     bare: Samples = defaultdict(list)
     for done in range(rounds + warm):
+        much = SHORT if done < warm else extent
         with tempfile.TemporaryDirectory() as folder:
             surroundings, project = environ(Path(folder)), narrowing_next(Path(folder))
-            measure_bare(bare, surroundings, extent)
-            measure_wizard(wizard, surroundings, project, extent)
+            measure_use(wizard, bare, surroundings, project, much)
+            for number in range(much.starts):
+                measure_starts(wizard, bare, surroundings, project, number)
             if warm <= done < warm + BYTE_ROUNDS:
-                measure_bytes(wizard, surroundings, project, extent)
-            measure_saving(wizard, bare, surroundings, project)
+                measure_bytes(wizard, surroundings, project, much)
+            measure_saving(wizard, bare, surroundings, project, much)
         if done < warm:
             wizard.clear()
             bare.clear()
@@ -350,7 +395,7 @@ def sample(rounds: int, warm: int = 1, extent: Extent = WHOLE) -> tuple[Samples,
 def main(rounds: int = ROUNDS) -> None:
     """Print the table."""
     wizard, bare = sample(rounds)
-    print(f"{rounds} rounds at {SIZE[0]}x{SIZE[1]}, medians")
+    print(f"{rounds} rounds at {SIZE[0]}x{SIZE[1]}, means of the middle halves")
     print(table(wizard, bare))
 
 
