@@ -88,6 +88,16 @@ def test_a_draft_is_read_once_and_then_what_changed(tmp_path: Path) -> None:
     assert listed.count("hip = 104 cm") == 1
 
 
+def test_what_a_number_of_a_draft_is_and_where_it_is_from_is_said_once(tmp_path: Path) -> None:
+    """How to measure it is not read again after an Enter too many, nor its estimate once kept."""
+    said = sit(tmp_path, *DRAFT, "", "34", "104", "170", "", "", "", "back")[1]
+    assert said.count("Around the fullest level below the waist.") == 1
+    assert said.count("The draft rests on this one") == 1
+    assert said.count("larger than the thigh of 95 in 100") == 1
+    helped = sit(tmp_path, *DRAFT, "?", "104", "back")[1]
+    assert helped.count("Around the fullest level below the waist.") == 2
+
+
 def test_a_number_of_a_draft_needs_no_equals_sign(tmp_path: Path) -> None:
     """A name and a number are enough, as they are said; a number without a name is refused."""
     said = sit(tmp_path, *DRAFTED, "Ease knee 8", "knee 41 cm", "41", "back")[1]

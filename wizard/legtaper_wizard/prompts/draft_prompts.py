@@ -51,15 +51,15 @@ def ask_one(voice: Voice, drafting: Drafting, key: str) -> Drafting | str | None
 
     Returns what was typed where she leaves the draft, and `None` where the input ends.
     """
+    one = next(asked for asked in drafting.fields() if asked.key == key)
+    voice.say(one.how)
     while True:
-        one = next(asked for asked in drafting.fields() if asked.key == key)
-        voice.say(one.how)
         usual = one.placeholder or ("skip" if one.optional else "needed")
         typed = voice.ask_inside(f"{label_of(key)} [{usual}]:")
         if typed is None or typed.lower() in ("back", "quit"):
             return typed and typed.lower()
         if typed == "?":
-            voice.say(_HELP_WITH_ONE)
+            voice.say(f"{one.how} {_HELP_WITH_ONE}")
             continue
         if not typed and usual == "needed":
             voice.say("The draft rests on this one; back leaves the draft.")
@@ -117,7 +117,12 @@ class DraftTalk:
         numbers = {one: _line(one, unit) for one in draft.numbers}
         lines = [*draft.notes, *numbers.values()]
         if self._known is None:
-            guessed = [line for one, line in numbers.items() if one.source == "estimated"]
+            guessed = [
+                line
+                for one, line in numbers.items()
+                if one.source == "estimated"
+                and one.key not in FIRST  # which was asked for just now
+            ]
             self._known = [line for line in numbers.values() if line not in guessed]
             self._say_unheard(lines)
             self._voice.say(f"{len(self._known)} more numbers are given or chosen; list reads all.")
