@@ -125,6 +125,30 @@ def test_what_is_unlike_is_said_as_unlike() -> None:
     assert knee[2:] == ("17 3/8 in", "17 1/8 in", "17 5/16 in")
 
 
+@pytest.mark.parametrize("knee", ["17 3/8", "17 5/16", "17.2", "16.9", "16.21"])
+def test_an_ease_is_said_as_check_says_it(knee: str) -> None:
+    """Beside others, too: the row and the finding have the same words."""
+    others = (sample.wide(knee="17 1/4"), replace(sample.wide(knee=knee), name="other"))
+    shown = columns(sample.project(*others))
+    (made,) = (table for table in tables(shown) if table.title == "Ease")
+    row = next(row for row in made.rows if row[0] == "knee")
+    for said, column in zip(row[2:], shown, strict=True):
+        (found,) = (one for one in column.fit.findings if one.id == "ease-knee")
+        assert found.says.startswith(f"Ease at the knee is {said};")
+
+
+@pytest.mark.parametrize(("unit", "step"), [("in", IN / 16), ("cm", 1.0)])
+def test_what_no_ruler_shows_is_the_same(unit: Any, step: float) -> None:
+    """A quarter of a step, at whatever width, is no change; half a step or more is one."""
+    for hem in (370.0, 370.3, 371.1, 372.22, 380.05):
+        for off, told in ((0.25 * step, False), (0.55 * step, True), (1.2 * step, True)):
+            one, other = (sample.wide(hem=mm, knee=430.0) for mm in (hem, hem - off))
+            project = sample.project(one, replace(other, name="after"), length_unit=unit)
+            said = changes(fit(project, one.name), fit(project, "after"))
+            assert any(says.startswith("The hem is") for says in said) == told, said
+            assert told or said == ("Nothing changed.",)
+
+
 def test_where_the_seams_differ_each_has_its_row() -> None:
     """At the knee of the easy taper the outseam gives more than the inseam; at the hem alike."""
     made = next(t for t in tables(columns(_project())) if t.title == "Comes off each edge")
@@ -149,7 +173,7 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
         ({"take_in": sample.lengths(hem="3/4")}, "The hem is 15 in around the leg, before 15 1/2"),
         (
             {"take_in": sample.lengths(hem="51/80 in")},
-            "The hem is 15.45 in around the leg, before 15.5 in.",
+            "The hem is 15 7/16 in around the leg, before 15 1/2 in.",
         ),
         (
             {"extra": {"outseam": sample.lengths(hem="1/8")}},

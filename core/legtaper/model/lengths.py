@@ -341,6 +341,12 @@ def round_to(mm: float, step: str) -> float:
     return float(count * _exact_factor(unit) / parts)
 
 
+def size_of(step: str) -> float:
+    """Return how long a step of a ruler (one of `STEPS`) is, mm."""
+    parts, unit = STEPS[step]
+    return factor(unit) / parts
+
+
 def _steps_in(mm: float, step: str) -> int:
     if step not in STEPS:
         raise LengthError(f"{_quote(step)} is not a step to round to; use {', '.join(STEPS)}")

@@ -9,7 +9,7 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import RULER_STEP, round_to, say_exact, say_length, say_ruled
+from legtaper.model.lengths import RULER_STEP, round_to, say_exact, say_length, say_ruled, size_of
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
@@ -168,11 +168,13 @@ def _ruled(mm: float, unit: Unit) -> str:
 
 
 def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
+    """Return the eases as `check` and the table of hem widths say them: to what a tape shows."""
     found, unit = [ease(column.fit) for column in shown], _unit(shown)
     levels = dict.fromkeys(level for level in ABOVE_HEM for each in found if level in each)
     return [
-        (_level(level), "", *_told_apart([each.get(level) for each in found], unit))
+        (_level(level), "", *("-" if mm is None else say_length(mm, unit) for mm in row))
         for level in levels
+        for row in [[each.get(level) for each in found]]
     ]
 
 
@@ -276,10 +278,17 @@ def changes(before: Fit, after: Fit) -> tuple[str, ...]:
     return said or NO_CHANGE
 
 
+def _is_same(now: float, was: float, unit: Unit) -> bool:
+    """Whether two lengths, mm, lie less than half a step of a ruler apart: nobody reads that."""
+    return abs(now - was) < size_of(RULER_STEP[unit]) / 2 - 1e-6
+
+
 def _apart(now: float, was: float, unit: Unit) -> tuple[str, str]:
-    """Say two lengths so that they differ, rounded where that is enough."""
-    rounded = say_length(now, unit), say_length(was, unit)
-    return rounded if rounded[0] != rounded[1] else (say_exact(now, unit), say_exact(was, unit))
+    """Say two lengths so that they differ, as coarsely as is enough."""
+    for say in (say_length, say_ruled if unit == "in" else say_length):
+        if say(now, unit) != say(was, unit):
+            return say(now, unit), say(was, unit)
+    return say_exact(now, unit), say_exact(was, unit)
 
 
 def _named(before: Fit, after: Fit) -> list[str]:
@@ -292,7 +301,7 @@ def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
         if level not in after.taper.finished or level not in before.taper.finished:
             continue
         now, was = after.taper.finished[level], before.taper.finished[level]
-        if abs(now - was) > _SHOWS:
+        if not _is_same(now, was, after.project.length_unit):
             new, old = _apart(now, was, after.project.length_unit)
             yield f"The {_level(level)} is {new} around the leg, before {old}."
 
@@ -332,14 +341,14 @@ def _changed_room(before: Fit, after: Fit) -> Iterator[str]:
     unit = after.project.length_unit
     for level in _named(before, after):
         now, was = (2 * one.taper.roomed("back_inseam", level) for one in (after, before))
-        if abs(now - was) > _SHOWS:
+        if not _is_same(now, was, unit):
             new, old = (say_length(mm, unit) if mm else "none" for mm in (now, was))
             yield f"At the {_level(level)} the back panel keeps {new} of room, before {old}."
 
 
 def _more(now: float, was: float, unit: Unit) -> str:
     """Say by how much more comes off, as the difference of what the table says of both."""
-    if abs(now - was) <= _SHOWS:
+    if _is_same(now, was, unit):
         return "as much as before"
     step = RULER_STEP[unit]
     size = _ruled(abs(round_to(now, step) - round_to(was, step)), unit)
@@ -349,14 +358,15 @@ def _more(now: float, was: float, unit: Unit) -> str:
 
 
 def _changed_blends(before: Fit, after: Fit) -> Iterator[str]:
+    unit = after.project.length_unit
     for seam in SEAMS:
         edge = next(edge for edge in EDGES if seam_of(edge) == seam)
         new, old = after.taper.seams[edge], before.taper.seams[edge]
-        if abs(new.blend - old.blend) > _SHOWS:
-            now, was = _apart(new.blend, old.blend, after.project.length_unit)
+        if not _is_same(new.blend, old.blend, unit):
+            now, was = _apart(new.blend, old.blend, unit)
             yield f"The {seam} blends at {now}, before at {was}."
-        elif abs(new.curve - old.curve) > _SHOWS:
-            now, was = _apart(new.curve, old.curve, after.project.length_unit)
+        elif not _is_same(new.curve, old.curve, unit):
+            now, was = _apart(new.curve, old.curve, unit)
             yield f"The curve of the {seam} is {now} long, before {was}."
 
 

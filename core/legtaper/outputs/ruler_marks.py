@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from legtaper.geometry.curves import Array
-from legtaper.model.lengths import STEPS, factor, round_to
+from legtaper.model.lengths import round_to, size_of
 from legtaper.model.project import SEWN, Edge
 from legtaper.outputs.hand_curve import Hand
 
@@ -22,12 +22,6 @@ _OF_A_STEP = 0.625  # by a coarse ruler it may lie so much of a step off (roundi
 _HAIR = 0.1  # mm by which a piece may lie farther off than the mark of a level at its end
 _SHARP = 6  # the power by which the farthest counts more than all the rest
 _TURNS = 16
-
-
-def size_of(step: str) -> float:
-    """Return how long a step of a ruler is, mm."""
-    parts, unit = STEPS[step]
-    return factor(unit) / parts
 
 
 def spread(values: Mapping[Edge, float], step: str) -> dict[Edge, float]:
