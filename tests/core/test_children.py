@@ -11,8 +11,9 @@ import pytest
 import sample
 
 from legtaper.block_sources.drafted import draft_table
-from legtaper.leg.children import OLDEST, YOUNGEST, child_leg
+from legtaper.leg.children import OLDEST, YOUNGEST, child_leg, usual_girth
 from legtaper.leg.foot import foot_bounds, foot_entry
+from legtaper.model.lengths import say_length, say_small
 from legtaper.model.project import ProjectError, Wearer
 
 DATA = Path(
@@ -110,6 +111,16 @@ def test_an_ease_that_is_unknown_says_what_children_have() -> None:
     says = {one.id: one.says for one in leg.findings}
     assert "Of girls of 8, half have 26.1 cm or more" in says["ease-calf"].replace("\u00a0", " ")
     assert "measure it first" in says["ease-calf"]
+    around = leg.taper.finished["calf"]
+    left = say_length(around - 261.0, "cm")
+    assert f"26.1 cm or more, which leaves {left} here" in says["ease-calf"]
+    tiny = sample.fitted(sample.wide(knee="9", hem="9"), wearer=Wearer(age=12, sex="f"))
+    over = next(one for one in tiny.findings if one.id == "ease-calf")
+    usual, around = usual_girth(Wearer(age=12, sex="f"), "calf"), tiny.taper.finished["calf"]
+    assert usual is not None
+    assert around < usual - 25
+    assert f"which is {say_small(usual - around, 'in')} too much here" in over.says
+    assert (over.status, over.value) == ("unknown", None)
 
 
 def test_legs_grow_with_age() -> None:

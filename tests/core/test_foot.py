@@ -3,12 +3,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 import sample
 
 from legtaper.leg.foot import SlitPlan, foot_entry, passing_height, plan_slit, shortest_slit
 from legtaper.leg.taper import taper
+from legtaper.model.lengths import say_ruled
 from legtaper.model.project import Design, ProjectError, Wearer
+from legtaper.outputs.front_sheet import making
+from legtaper.pattern import build, fit
 
 
 def _plan(
@@ -160,3 +164,32 @@ def test_an_automatic_slit_is_never_closed_by_the_hem() -> None:
     found = sample.fitted(lower).findings
     said = next(one.says for one in found if one.id == "slit")
     assert "needs a slit of 2 1/2 in" in said
+
+
+def test_a_slit_along_a_slanting_seam_says_how_long_it_is_sewn() -> None:
+    """4 in high where the seam goes 1 in across for 4 in up: the root of 17 in, 4 1/8 in.
+
+    An upright seam, and one that slants less than a ruler shows, say the height alone.
+    """
+    heights = {"hem": "0", "calf": "10", "knee": "14", "thigh": "29", "crotch": "30", "hip": "38"}
+    for run, said in ((3.5, "(4 1/8 in along the seam)"), (0.0, ""), (0.3, "")):
+        out = {"hem": "5", "knee": f"{5 + run}", "crotch": f"{5 + run}", "hip": f"{5 + run}"}
+        plain = {"hem": "5", "knee": "5", "crotch": "6"}
+        edges = {"front_outseam": out, "back_outseam": out,
+                 "front_inseam": plain, "back_inseam": plain}  # fmt: skip
+        project = sample.project(
+            sample.design(take_in=sample.lengths(hem="0"), slit=sample.length("4")),
+            block=sample.table(heights, edges),
+        )
+        fitted = fit(project)
+        y = np.linspace(0, 4 * 25.4, 4001)
+        x = fitted.block.seams["front_outseam"].at(y)
+        long = float(np.hypot(np.diff(x), np.diff(y)).sum())
+        assert (long - 4 * 25.4 > 25.4 / 16) == bool(said)
+        says = next(one.says for one in fitted.findings if one.id == "slit")
+        assert ("along the seam" in says) == bool(said), says
+        if said:
+            along = f"({say_ruled(long, 'in')} along the seam)"
+            assert along in says
+            facts = " ".join(making(build(project)))
+            assert f"Slit: 4 in high, {say_ruled(long, 'in')} up the outseam from the hem." in facts

@@ -25,8 +25,9 @@ STATUSES = {
     "tested": "pass unknown caution", "already-narrow": "caution", "proportion": "pass unknown",
     "liked-split": "pass caution", "balance": "pass caution", "hem-join": "pass caution",
     "ease-calf-up": "caution", "recovery": "pass caution unknown",
-    "hem-sag": "pass caution", "hem-shape": "caution", "hang": "pass fail", "ease-ankle": "fail",
-    "cut-line": "fail", "below-the-end": "caution", "pocket": "pass caution",
+    "hem-sag": "pass caution", "hem-shape": "caution", "turn-under": "pass",
+    "hang": "pass fail", "ease-ankle": "fail", "cut-line": "fail",
+    "below-the-end": "caution", "pocket": "pass caution",
     "blend": "pass caution fail", "sewn-pair": "pass caution fail",
 }  # fmt: skip
 """The statuses of those that do not have all four."""
@@ -51,6 +52,7 @@ def _projects() -> Iterator[Project]:
     yield plain(sample.design(take_in={}))
     yield plain(sample.design(take_in={}, extra=extra))
     yield plain(sample.design(style="straight"))
+    yield plain(sample.design(hem=sample.hem(turn_under="1/4")))
     yield plain(sample.design(curve={"outseam": long(1e-7)}))
     yield plain(sample.design(take_in=at(hem="1", knee="1"), blend=at(outseam="19"),
                               curve=at(outseam="1")))  # fmt: skip

@@ -230,6 +230,17 @@ def test_a_small_piece_shares_the_sheet_of_a_large_one() -> None:
     )
 
 
+def test_a_facing_shares_the_sheets_of_its_own_panel() -> None:
+    """Both have room for it, whichever is drawn first."""
+    line = np.array([(0, 0), (0, 700.0), (150, 700)])
+    legs = [Piece(name, name, (Stroke(f"{name}-cut", "cut", line),)) for name in ("front", "back")]
+    facing = Piece("back-facing", "Back hem facing", (_square("facing", 60.0),))
+    for pieces in ((*legs, facing), (*legs[::-1], facing)):
+        tiling = tile(Drawing("Invented", pieces, 500, 700, None), paper("a4"))
+        together = [{piece.name for piece in section.pieces} for section in tiling.sections]
+        assert {"back", "back-facing"} in together
+
+
 def test_pieces_of_one_leg_on_one_sheet_name_it_once() -> None:
     """In the margin there is little room; of two legs each piece says its own."""
     square = (_square("s", 80.0),)

@@ -123,8 +123,10 @@ def _ease(leg: Leg, level: str) -> Iterator[Finding]:
     if girth is None:
         says = f"Ease at the {level} is unknown: the wearer's {level} was not measured."
         if usual := usual_girth(leg.project.wearer, level):
-            who = say_who(leg.project.wearer)
-            says += f" Of {who}, half have {leg.say(usual)} or more: an estimate, measure it first."
+            who, left = say_who(leg.project.wearer), leg.taper.finished[level] - usual
+            by = f"leaves {leg.say(left)}" if left >= 0 else f"is {leg.say_small(-left)} too much"
+            says += f" Of {who}, half have {leg.say(usual)} or more, which {by} here:"
+            says += " an estimate, measure it first."
         yield Finding(f"ease-{level}", "unknown", None, least, level, says)
         return
     ease = leg.taper.finished[level] - girth.mm

@@ -80,7 +80,16 @@ def _hem_shape(leg: Leg) -> Iterator[Finding]:
         yield Finding("hem-shape", "caution", bow, HEM_BOW, "hem", says)
 
 
-_MOVES = ("faced hem", "blend both")
+def _turn_under(leg: Leg) -> Iterator[Finding]:
+    """Say what was asked to be turned under where nothing is."""
+    asked, style = leg.design.hem.turn_under, leg.hem.style
+    if asked is not None and asked.mm and style != "double":
+        says = (
+            f"The turn-under of {leg.say(asked.mm)} is not used: the hem is {style}, and only a "
+            "double one is turned under."
+        )
+        yield Finding("turn-under", "pass", 0.0, asked.mm, "hem", says)
+
 
 CHECKS = (
     Check(
@@ -95,4 +104,5 @@ CHECKS = (
         one_place=True,
     ),
     Check("hem-shape", "Shape of the hem", _hem_shape, ("hem",), moves=("faced hem",)),
+    Check("turn-under", "Turn under", _turn_under, ("hem",)),
 )  # fmt: skip

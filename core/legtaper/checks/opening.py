@@ -10,6 +10,7 @@ import numpy as np
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
 from legtaper.leg.foot import FOUND, FootEntry, unknown_at_hem
+from legtaper.leg.slit import longer_along
 from legtaper.model.lengths import say_apart, say_bound
 from legtaper.model.project import Project, Unit
 
@@ -123,6 +124,8 @@ def _slitted(leg: Leg, height: float | None) -> tuple[Status, str]:
 def _sewn_slit(leg: Leg, height: float) -> tuple[Status, str]:
     """Judge a slit that is high enough for the foot."""
     depth, said = leg.hem.depth, leg.say(height)
+    along = longer_along(leg.block, leg.taper.seams, height, leg.project.length_unit)
+    beside = f" ({along} along the seam)" if along else ""
     if _slit_margin(leg) < 0:
         return "fail", (
             f"The slit reaches {said}, above the calf: that is no slit but an opening, with a "
@@ -138,9 +141,9 @@ def _sewn_slit(leg: Leg, height: float) -> tuple[Status, str]:
         )
     if height > _FASTENED[leg.project.length_unit] + 1e-6:
         return "caution", (
-            f"The slit is {said} high, at the outseam; so high it gapes without a fastener."
+            f"The slit is {said} high, at the outseam{beside}; so high it gapes without a fastener."
         )
-    return "pass", f"The slit is {said} high, at the outseam."
+    return "pass", f"The slit is {said} high, at the outseam{beside}."
 
 
 CHECKS = (

@@ -9,6 +9,7 @@ from legtaper.checks.base import Finding
 from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
+from legtaper.leg.slit import longer_along
 from legtaper.model.lengths import say_length, say_less, say_small
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
@@ -207,7 +208,9 @@ def making(pattern: Pattern) -> tuple[str, ...]:
     edges: list[AllowanceEdge] = ["outseam", "inseam"]
     slit = []
     if fit.slit.height is not None:
-        slit = [f"Slit: {say(fit.slit.height)} up the outseam from the hem."]
+        along = longer_along(fit.block, fit.taper.seams, fit.slit.height, unit)
+        high = f"{say(fit.slit.height)} high, {along}" if along else say(fit.slit.height)
+        slit = [f"Slit: {high} up the outseam from the hem."]
         edges.append("slit")
     if any(rest.whole for rest in fit.block.rests.values()):
         edges += ["waist", "crotch"]

@@ -285,14 +285,24 @@ def _laid(way: _Way) -> Tiling:
     small = list(way.small)
     sections = [piece.gridded() for piece in way.large]
     for piece in sorted(small, key=lambda piece: -math.prod(_size(piece))):
-        for number, section in enumerate(sections):
-            shared = _sharing(section, piece)
+        for number in _own_first(sections, piece):
+            shared = _sharing(sections[number], piece)
             if shared is not None:
                 sections[number] = shared
                 small.remove(piece)
                 break
     sections += _packed(small, way.page)
     return Tiling(way.page, _lettered(sections))
+
+
+def _own_first(sections: Sequence[Section], facing: Piece) -> list[int]:
+    """Return the places of the sections, that of a facing's own panel first.
+
+    The name of a facing begins as that of its panel.
+    """
+    theirs = [not any(facing.name.startswith(piece.name) for piece in section.pieces)
+              for section in sections]  # fmt: skip
+    return sorted(range(len(sections)), key=theirs.__getitem__)
 
 
 def _lettered(sections: Sequence[Section]) -> tuple[Section, ...]:
