@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import takewhile
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.flow.command_table import COMMANDS, commands_of
@@ -152,8 +153,20 @@ def onward(sitting: Sitting) -> bool:
     if outcome == "back":
         sitting.index = max(len(sitting.prompts) - 1, 0)
     elif outcome == "on":
-        sitting.enter(sitting.step + 1)
+        sitting.enter(_behind_locked(sitting, sitting.step + 1))
     return outcome != "end"
+
+
+def _behind_locked(sitting: Sitting, first: int) -> int:
+    """Return the step to go on with; several that wait for the same are passed in one line."""
+    why = [state(sitting.project, step.id, sitting.session.at) for step in STEPS[first:]]
+    same = takewhile(lambda one: one.marker == "locked" and one.reasons == why[0].reasons, why)
+    count = len(list(same))
+    if count < 2:  # one says its name
+        return first
+    waits = why[0].reasons[0].replace("waits", "wait", 1)
+    sitting.voice.say(f"Steps {first + 1} to {first + count} {waits}.")
+    return first + count
 
 
 def _back(sitting: Sitting, _: Prompt | None, __: str) -> bool:
