@@ -197,6 +197,21 @@ def test_what_is_proposed_can_be_moved(tmp_path: Path) -> None:
     assert block.heights["knee"] == pytest.approx(0.576 * block.crotch + 10, abs=0.5)
 
 
+def test_of_a_drawing_what_was_guessed_is_read_and_the_rest_when_asked_for(tmp_path: Path) -> None:
+    """The levels placed by proportion; `list` reads all, ten at a time; a move says what moved."""
+    asked = (*TRACE, "outline.svg", *AS_GUESSED)
+    said = sit(tmp_path, *asked, "back")[1]
+    assert said.count("1: back, 42.4 x 107.4 cm") == 1
+    assert "2 front." not in said  # the outlines are read once
+    assert "front knee level: 43.6 cm, placed" in said
+    assert "crotch point: " not in said
+    assert "16 more marks were found in it; list reads all." in said
+    listed = sit(tmp_path, *asked, "list", "", "", "front knee level +10", "back")[1]
+    assert listed.count("front crotch point: 77.9 cm") == 1
+    assert "12 more; Enter goes on:" in listed
+    assert listed.count("front knee level: 44.6 cm") == 1
+
+
 def test_a_wrong_scale_is_asked_about(tmp_path: Path) -> None:
     """The question names the likelier scale; an answer to it alone is enough."""
     text = (EXAMPLES / "outline.svg").read_text()

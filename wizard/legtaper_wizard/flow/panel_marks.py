@@ -30,6 +30,10 @@ STEPS: Mapping[Unit, tuple[float, float]] = {"in": (6.35, 3.175), "cm": (5.0, 1.
 """mm of a usual and a fine step."""
 
 
+PLACED = ", placed"
+"""Behind where a level is that no drawing has: it stands by common proportions."""
+
+
 @dataclass(frozen=True, eq=False)
 class Mark:
     """Something proposed that can be moved. `spots` show it, in mm of the panel.
@@ -80,7 +84,7 @@ def _level(sheet: Sheet, block: Block, name: PanelName, level: str) -> Mark:
     spots = np.array(
         [(side * float(block.reach(outseam, y)), y), (inner if y <= crotch else 0.0, y)]
     )
-    said = _up(y, sheet.unit) + (", placed" if level in block.estimated else "")
+    said = _up(y, sheet.unit) + (PLACED if level in block.estimated else "")
     return Mark(level, f"{level.capitalize()} level", said, "level", spots)
 
 

@@ -111,7 +111,7 @@ class DraftTalk:
 
     def _say_new(self) -> None:
         if self.drafting.problem() is not None:
-            self._voice.say(f"[look] {self.drafting.told()}")
+            self._voice.say(f"Look: {self.drafting.told()}")
             return
         draft, unit = self.drafting.draft(), self.drafting.unit
         numbers = {one: _line(one, unit) for one in draft.numbers}
@@ -159,7 +159,7 @@ class DraftTalk:
                 return
         for key, _ in pairs:
             for odd in changed.doubts(key).get(key, ()):
-                self._voice.say(f"[?] {odd}")
+                self._voice.say(f"Look: {odd}")
         same = changed == self.drafting
         if not same:
             self._past.append(self.drafting)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 _MOVE = re.compile(r"(front|back) (.+?) *([+-]) *(\d+(?:\.\d+)?)(?: *mm)?", re.ASCII)
 _HOW_TO_CHANGE = (
-    "To move one of these, type its panel and name, then + or - and how many mm, as in "
+    "To move a mark, type its panel and name, then + or - and how many mm, as in "
     '"front crotch point +5". Corners go along the outline, the grainline sideways, levels up. '
     '"outlines" asks again which outline is which. '
 )
@@ -173,7 +173,7 @@ def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
         try:
             sheet.proposed()
         except AnswerError as error:
-            voice.refuse(f"[look] {error}")
+            voice.refuse(f"Look: {error}")
             keys = [error.key]
         else:
             return sheet
@@ -181,6 +181,8 @@ def _asked(voice: Voice, sheet: Sheet, kept: Kept) -> Sheet | None:
 
 def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
     """Ask one thing about a drawing until it can be taken; nothing where she leaves."""
+    from legtaper_wizard.flow.import_flow import KEYS
+
     while True:
         one = next(asked for asked in sheet.fields() if asked.key == key)
         said = getattr(sheet.said, key) or one.placeholder or "none"
@@ -188,7 +190,7 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
         choices = [text for text, _ in one.choices]
         if key == "scale":
             voice.say(f"One of: {', '.join(choices)}.")
-        else:
+        elif key not in KEYS.values():  # the outlines were read with their numbers
             say_choices(voice, one)
         typed = voice.ask_inside(f"{one.label} [{said}]:")
         if typed is None or typed.lower() in LEAVES:
@@ -214,26 +216,18 @@ def _answered(voice: Voice, sheet: Sheet, key: str) -> Sheet | None:
 
 def _moved(voice: Voice, sheet: Sheet, kept: Kept) -> tuple[str, Sheet]:
     """Say what is proposed and let it be moved; return how that ended, and the drawing."""
-    from legtaper_wizard.flow.panel_marks import doubts, moved
+    from legtaper_wizard.flow.panel_marks import moved
 
-    known: list[str] = []
+    known: list[str] | None = None
     while True:
         found = sheet.proposed()
         marks = dict(_marks(sheet, found))
-        lines = [
-            *map(typed_here, found.says),
-            *(f"[look] {doubt}" for doubt in doubts(sheet, found)),
-        ]
-        lines += [
-            f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()
-        ]
-        for line in lines:  # after a change only what is new
-            if line not in known:
-                voice.say(line, indent="    ")
-        if not known:
-            voice.say(_HOW_TO_CHANGE)
-        known = lines
+        known = _say_proposed(voice, sheet, found, marks, known)
         typed = voice.ask_inside("Yes takes the block; back leaves it; or a change:")
+        if typed and typed.lower() == "list":
+            typed = voice.read_out(_mark_lines(marks), indent="    ")
+            if typed == "":
+                continue
         said = "back" if typed is None else typed.lower()
         if is_yes(said) or said in (*LEAVES, "outlines"):
             _say_left(voice, typed)
@@ -244,7 +238,7 @@ def _moved(voice: Voice, sheet: Sheet, kept: Kept) -> tuple[str, Sheet]:
         move = _MOVE.fullmatch(said)
         mark = marks.get((move[1], move[2])) if move else None
         if move is None or mark is None:
-            voice.refuse("Not taken: write yes, back, outlines, or a change as it is told above.")
+            voice.refuse("Not taken: write yes, back, list, outlines, or a change as told above.")
             continue
         try:
             mm = float(move[3] + move[4])
@@ -252,6 +246,35 @@ def _moved(voice: Voice, sheet: Sheet, kept: Kept) -> tuple[str, Sheet]:
             kept.sheet = sheet
         except AnswerError as error:
             voice.refuse(f"It stays: {error}.")
+
+
+_Marks = Mapping[tuple[str, str], "Mark"]
+"""What can be moved, by its panel and its name."""
+
+
+def _say_proposed(
+    voice: Voice, sheet: Sheet, found: Imported, marks: _Marks, known: list[str] | None
+) -> list[str]:
+    """Say what is proposed but for what is known; return all of it.
+
+    At first that is what was placed by guess, and how many marks the drawing itself has.
+    """
+    from legtaper_wizard.flow.panel_marks import PLACED, doubts
+
+    at = _mark_lines(marks)
+    says = [*map(typed_here, found.says), *(f"Look: {one}" for one in doubts(sheet, found))]
+    first = known is None
+    drawn = [line for line in at if not line.endswith(PLACED)]
+    for line in [*says, *at]:
+        if line not in (drawn if known is None else known):
+            voice.say(line, indent="    ")
+    if first:
+        voice.say(f"{len(drawn)} more marks were found in it; list reads all. {_HOW_TO_CHANGE}")
+    return [*says, *at]
+
+
+def _mark_lines(marks: _Marks) -> list[str]:
+    return [f"  {name} {one}: {at.words or 'as it lies'}" for (name, one), at in marks.items()]
 
 
 def _marks(sheet: Sheet, found: Imported) -> Iterator[tuple[tuple[str, str], Mark]]:
