@@ -182,7 +182,7 @@ def test_what_goes_first_is_also_what_comes_next(sign: str, order: str, follows:
     """Every next design takes up the pinches, so only harm goes before them; all are named."""
     one = Round("easy taper", date=date(2026, 3, 28), verdict="closer", signs=(SeenSign(sign),),
                 pinches=(sample.pinch("knee", "outseam", "1/4"),))  # fmt: skip
-    assert f"see what it did: {order}" in one_change(one)
+    assert f"see what it did (common practice): {order}" in one_change(one)
     assert follows in next_step(sample.project(rounds=(one,)))
 
 

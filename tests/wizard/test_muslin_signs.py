@@ -174,9 +174,8 @@ def test_one_change_a_muslin_is_advised(printed: Project) -> None:
     one = _done(printed, "add-sign", "bump-at-blend", "narrowed")
     assert "things are open" not in _notes(one)
     two = _done(one, "add-sign", "pain", "narrowed")
-    assert '2 things are open. Change one in a muslin, to see what it did: first "pain' in _notes(
-        two
-    )
+    says = "2 things are open. Change one in a muslin, to see what it did (common practice): first"
+    assert f'{says} "pain' in _notes(two)
 
 
 def test_a_sign_is_taken_away_and_nothing_is_written_without_one(printed: Project) -> None:

@@ -166,8 +166,8 @@ def one_change(one: Round) -> str:
         named.insert(0 if pinches_go_first(one) else len(named), "the pinches")
     if len(named) < 2:
         return ""
-    says = f"{len(named)} things are open. Change one in a muslin, to see what it did: first "
-    return f"{says}{', then '.join(named)}."
+    says = f"{len(named)} things are open. Change one in a muslin, to see what it did"
+    return f"{says} (common practice): first {', then '.join(named)}."
 
 
 def look_text(project: Project, design: Design) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ def open_signs(one: Round) -> tuple[SeenSign, ...]:
 def pinches_go_first(one: Round) -> bool:
     """Whether the pinches are mended before any sign: every next design takes them up.
 
-    Only a sign by which a wearer may come to harm goes before them.
+    Only a sign by which a wearer may come to harm goes before them. The order is common practice.
     """
     return bool(depths(one)) and not any(BY_ID[seen.sign].first for seen in open_signs(one))
 

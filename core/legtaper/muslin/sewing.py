@@ -70,6 +70,8 @@ PARTS: tuple[Part, ...] = (
         "Trace seam lines (thin), notches, grainline, any folds and slit stop through to the wrong "
         "side. One notch: front; two: back.",
     ),
+    # That the stitch suits the stretch, and is tried on a sample first: Utah State University
+    # Extension, Considerations for Knit Fabrics. That it is a narrow zigzag: common practice.
     Part(
         "Stitch",
         "In fabric that stretches a narrow zigzag, or another stitch that stretches, and a needle "
