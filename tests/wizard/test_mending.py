@@ -116,7 +116,7 @@ def test_at_the_prompts_mend_lists_and_takes() -> None:
     """`mend` numbers the changes, `mend 1` makes one, undo takes it back."""
     listed = Sitting("mend", "", "quit", project=TIGHT)
     assert "Looking for changes that mend it..." in listed.words
-    assert "1 Take 1 1/4 in off each edge at the hem" in listed.words
+    assert "1: Take 1 1/4 in off each edge at the hem" in listed.words
     assert listed.project == TIGHT
     taken = Sitting("mend 1", "quit", project=TIGHT)
     assert failing(taken.saved) == []

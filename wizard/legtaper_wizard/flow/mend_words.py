@@ -28,14 +28,19 @@ def told_once(mendings: Sequence[Mending]) -> Iterator[tuple[Mending, list[tuple
         yield one, known
 
 
-def mend_lines(mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS) -> list[str]:
-    """Return each finding behind its sign with what mends it, or why nothing does."""
+def mend_lines(
+    mendings: Sequence[Mending], signs: Mapping[NoteKind, str] = SIGNS, *, behind: str = " "
+) -> list[str]:
+    """Return each finding behind its sign with what mends it, or why nothing does.
+
+    behind: what parts a number from its change.
+    """
     if not mendings:
         return [NOTHING]
     lines: list[str] = []
     for one, mends in told_once(mendings):
         lines.append(f"{signs[KINDS[one.finding.status]]:<9} {one.finding.says}")
-        lines += [f"   {mend.number:>2}  {says}" for mend, says in mends]
+        lines += [f"   {mend.number:>2}{behind} {says}" for mend, says in mends]
         lines += [f"       {one.why_not}"] if one.why_not else []
         lines.append("")
     return lines[:-1]

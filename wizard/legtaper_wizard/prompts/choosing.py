@@ -80,7 +80,7 @@ def mend(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     offered = list(known.values())
 
     def tell() -> None:
-        for line in mend_lines(found, SPOKEN):
+        for line in mend_lines(found, SPOKEN, behind=":"):
             sitting.voice.say(" ".join(line.split()), indent="    ")
 
     if not said or not offered:

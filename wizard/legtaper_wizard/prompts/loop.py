@@ -216,7 +216,7 @@ class PlainWizard:
         elif row := self._held_row(prompt):
             unit = f" {self._on.project.length_unit}"
             means = " ".join(self._on.held(one).removesuffix(unit) for one in row)
-        in_row = self._on.called != prompt.field.label
+        in_row = self._on.called not in (prompt.field.label, prompt.name)
         if (
             means == "skip" and in_row and prompt.field.group not in ("height", "signs")
         ):  # said at the first
@@ -294,8 +294,9 @@ class PlainWizard:
         return row if empty and all(one.field.optional for one in row) else self._held_row(prompt)
 
     def _answer(self, prompt: Prompt, text: str, *, quiet: bool = False) -> None:
-        in_row = self._on.called != prompt.field.label  # of a table: its cell was just named
-        label = "" if in_row else prompt.field.label
+        names = (prompt.field.label, prompt.name)
+        in_row = self._on.called not in names  # of a table: its cell was just named
+        label = "" if in_row else prompt.name
         if self._answered(prompt, text, label, quiet=quiet):
             self._on.after(prompt)
         else:
@@ -382,7 +383,7 @@ class PlainWizard:
                 break
             if is_no(typed) or typed.lower() in LEAVES:
                 was = value(on.project, key, prompt.at)
-                self._voice.say(f"{prompt.field.label} stays {clean(was, 40) or 'empty'}.")
+                self._voice.say(f"{prompt.name} stays {clean(was, 40) or 'empty'}.")
                 on.queued = "quit" if typed.lower() == "quit" else None
                 return None
             text = meant(prompt.field, typed)
@@ -397,7 +398,7 @@ class PlainWizard:
             self._voice.say(AT_THE_END)
         else:
             on.last = (prompt, ())
-            self._voice.say(f"{prompt.field.label} {value(on.project, key, prompt.at)}.")
+            self._voice.say(f"{prompt.name} {value(on.project, key, prompt.at)}.")
 
     # --- by name -----------------------------------------------------------------------------
 
@@ -424,12 +425,12 @@ class PlainWizard:
             if value(on.project, prompt.field.key, prompt.at):
                 on.clear(prompt)
             else:
-                self._voice.say(f"{prompt.field.label} is empty.")
+                self._voice.say(f"{prompt.name} is empty.")
             on.session.at = at
             return True
         near = (one for one in on.prompts if here and here.step != prompt.step)
         twice = any(words_in(prompt.field.label) <= words_in(one.field.label) for one in near)
-        label = with_step(prompt) if twice else prompt.field.label
+        label = with_step(prompt) if twice else prompt.name
         self._answered(prompt, meant(prompt.field, text), label)
         on.session.at = at
         return True

@@ -275,10 +275,10 @@ def in_full(project: Project, prompt: Prompt, others: Sequence[str]) -> str:
     """Say what is held of a question, unrounded. others: keys that were typed with it at once."""
     held = [value(project, key, prompt.at) for key in (prompt.field.key, *others)]
     if not held[0]:
-        return f"{prompt.field.label} is empty."
+        return f"{prompt.name} is empty."
     text = " ".join(held) if all(held) else held[0]
     understood = understood_as(project, prompt, text)
-    return f"{prompt.field.label}{colon_before(prompt.field, understood)} {understood}."
+    return f"{prompt.name}{colon_before(prompt.field, understood)} {understood}."
 
 
 def mended_since(before: Now, after: Now) -> set[str]:

@@ -26,6 +26,12 @@ class Prompt:
     field: Field
     at: Cursor
 
+    @property
+    def name(self) -> str:
+        """What it is called where it is not asked, as Take off at the hem without its Or."""
+        said = self.field.label.removeprefix("Or ")
+        return said[:1].upper() + said[1:]
+
 
 def prompts_of(project: Project, step: int, at: Cursor = LAST) -> list[Prompt]:
     """Return the questions of a step as they are asked one by one, about the design of `at`."""
@@ -74,8 +80,8 @@ def rest_of_part(
     begun = index > 0 and _part(prompts[index - 1]) == kind
     if _is_by_level(part[0]) and len(open_ones) == len(part) and not begun:
         return part, [say_level(part[0].field.level)]
-    names = [one.field.group if _is_cell(one) else one.field.label for one in open_ones]
-    return part, [name.lower().removeprefix("or ") for name in names]
+    names = [one.field.group if _is_cell(one) else one.name for one in open_ones]
+    return part, [name.lower() for name in names]
 
 
 def _part(one: Prompt) -> tuple[str, Cursor]:
@@ -145,7 +151,7 @@ def words_in(text: str) -> set[str]:
 
 
 _LIKED = [step.id for step in STEPS].index("liked")
-_SMALL = {"of", "the", "at"}
+_SMALL = {"of", "the", "at", "or"}
 """Words of a name that tell nothing apart: height of the calf is calf height."""
 
 
@@ -216,7 +222,7 @@ def way_to(project: Project, name: str, here: Prompt | None, at: Cursor) -> list
 
 def like(project: Project, name: str, at: Cursor) -> str:
     """Return the name of a question that a mistyped one is close to, "" where none is."""
-    labels = {one.field.label.lower(): one.field.label for one in _nameable(project, at)}
+    labels = {one.name.lower(): one.name for one in _nameable(project, at)}
     found = get_close_matches(name.lower(), labels, n=1, cutoff=0.6)
     return labels[found[0]] if found else ""
 
@@ -236,7 +242,7 @@ def full_names(project: Project, fields: Sequence[Field], at: Cursor) -> list[st
 
 def with_step(prompt: Prompt) -> str:
     """Return the name of a question with its step, which tells it from another one's."""
-    return f"{prompt.field.label} of {STEPS[prompt.step].title}"
+    return f"{prompt.name} of {STEPS[prompt.step].title}"
 
 
 def _nameable(project: Project, at: Cursor) -> list[Prompt]:

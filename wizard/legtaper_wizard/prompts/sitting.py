@@ -149,9 +149,14 @@ class Sitting:
         in_table = STEPS[prompt.step].id in _ROWS and field.level and field.group != "height"
         self.row = (field.group, prompt.at) if in_table and field.group else None
         if self.manner == "long" or self.row is None:
-            return field.label
+            return field.label if self._follows_its_level(prompt) else prompt.name
         in_block = STEPS[prompt.step].id == "block"
         return f"{level}, {field.group}" if in_block or before == self.row else field.label
+
+    def _follows_its_level(self, prompt: Prompt) -> bool:
+        """Whether the question before this one is about the same level."""
+        before = self.prompts[max(self.index - 1, 0)]
+        return before != prompt and before.field.level == prompt.field.level
 
     def row_here(self, prompt: Prompt) -> list[Prompt]:
         """Return the questions of the row of the block that begins with a question, else none."""
@@ -286,7 +291,7 @@ class Sitting:
 
     def clear(self, prompt: Prompt) -> None:
         """Take an answer away."""
-        key, label = prompt.field.key, prompt.field.label
+        key, label = prompt.field.key, prompt.name
         done = self.change(lambda: self.session.answer(key, ""), f"{label}: cleared.", prompt)
         if done is not None:
             self.last = (prompt, ())

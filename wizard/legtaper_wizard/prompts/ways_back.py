@@ -52,7 +52,7 @@ def go_to(on: Sitting, here: Prompt | None, going: re.Match[str]) -> None:
     asked = [(one.field.key, one.at) for one in on.prompts]
     same = (prompt.field.key, prompt.at)
     if same not in asked:
-        label = prompt.field.label
+        label = prompt.name
         on.voice.say(f"That is answered in another way; {label} = ... takes its place.")
     on.index = asked.index(same) if same in asked else 0
 

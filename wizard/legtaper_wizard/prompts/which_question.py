@@ -42,10 +42,10 @@ def which_one(sitting: Sitting, name: str, found: Sequence[Prompt]) -> Prompt | 
 
 def _told_apart(found: Sequence[Prompt]) -> list[str]:
     """Return a name for each question: with its step where they are of several, or called alike."""
-    labels = [one.field.label for one in found]
+    labels = [one.name for one in found]
     several = len({one.step for one in found}) > 1
     alike = len(set(labels)) < len(labels)
-    return [with_step(one) if several or alike else one.field.label for one in found]
+    return [with_step(one) if several or alike else one.name for one in found]
 
 
 def likely(project: Project, found: Sequence[Prompt], text: str) -> list[Prompt]:
