@@ -222,11 +222,11 @@ def test_the_beginning_of_a_word_is_enough_to_choose_by() -> None:
 
 def test_numbers_of_changes_are_told_from_the_amounts_behind_them() -> None:
     """A colon parts them, as in every list; an answer has its name without the Or of a question."""
-    on = Sitting("take off hem = 1 3/8", "mend", "1", "take off hem =", "quit", project=WHOLE)
+    lines = ("take off hem = 1 3/8", "exact", "mend", "1", "take off hem =", "quit")
+    on = Sitting(*lines, project=WHOLE)
     assert re.search(r" 1: [A-Z][a-z]+ .*? 2: [A-Z]", on.words[on.words.index("Looking for") :])
-    assert "Take off at the hem 1 3/8 in" in on.words
+    assert "Take off at the hem 1 3/8 in = " in on.words
     assert "Take off at the hem: cleared." in on.words
-    assert "Or take off at the hem 1 3/8 in" not in on.words
 
 
 def test_a_question_is_an_or_only_behind_the_one_it_is_the_other_way_of() -> None:
