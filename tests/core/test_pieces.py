@@ -14,7 +14,7 @@ from shapely import affinity
 
 from legtaper.files.project_file import read_project
 from legtaper.files.store import load
-from legtaper.model.project import PANELS, Design, Round
+from legtaper.model.project import PANELS, Design, Project, Round
 from legtaper.outputs.drawing import DASHES, LINES, SEEN, Drawing, Label, Piece
 from legtaper.outputs.pattern_drawing import CAUTIONS, block_outline, draw_pattern
 from legtaper.outputs.piece_words import Printing
@@ -303,12 +303,28 @@ def _box(label: Label) -> Any:
     return affinity.translate(box, *label.at)
 
 
+def _small() -> Project:
+    """Return a leg a child of 8 has: 26 cm around the calf."""
+    share = {"thigh": 0.62, "crotch": 0.62}
+    heights = {level: 0.72 * sample.length(said).mm for level, said in sample.HEIGHTS.items()}
+    reaches = {
+        edge: {level: share.get(level, 0.6) * sample.length(said).mm for level, said in row.items()}
+        for edge, row in sample.REACHES.items()
+    }
+    design = sample.design(take_in={}, width=sample.lengths(hem="9", knee="10 1/2"), slit="auto")
+    return sample.project(design, block=sample.table(heights, reaches))
+
+
 @pytest.mark.parametrize("leg", ["narrowed", "both"])
-@pytest.mark.parametrize("name", ["courier", "cropped", "knit", "shifted", "weekend", "faced"])
+@pytest.mark.parametrize(
+    "name", ["courier", "cropped", "knit", "shifted", "weekend", "faced", "small"]
+)
 def test_no_line_runs_through_words(name: str, leg: Any) -> None:
-    """In no example, and where a hem is faced."""
+    """In no example, where a hem is faced, and in a child's leg."""
     project = sample.project(sample.design(hem=sample.hem("faced")))
-    if name != "faced":
+    if name == "small":
+        project = _small()
+    elif name != "faced":
         project = load(EXAMPLES / f"{name}.toml")
     for piece in draw_pattern(build(project), Printing(leg)).pieces:
         for label in piece.labels:

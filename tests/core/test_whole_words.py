@@ -121,10 +121,13 @@ def _newly_placed(drawing: Drawing, piece: Piece) -> list[Label]:
 
 
 def test_words_about_a_piece_stay_one_block() -> None:
-    """Moved together: the lines keep their order and their gaps."""
+    """Moved together: the lines keep their order and their gaps, and one sheet shows them all."""
     for section in pages_of(_drawing("courier", "both"), paper("a4")).sections:
         for piece in section.pieces:
             block = [label for label in piece.labels if label.free]
+            boxes = shapely.unary_union([_box(label) for label in block])
+            if len(section.tiles) > 1:
+                assert any(shapely.box(*part.box).contains(boxes) for part in section.tiles)
             along = {tuple(np.round(np.subtract(low.at, high.at), 3).tolist())
                      for high, low in pairwise(block)}  # fmt: skip
             assert len(along) == 1, along

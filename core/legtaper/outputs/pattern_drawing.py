@@ -16,7 +16,7 @@ from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, PanelName, Unit
 from legtaper.model.safe_text import clean
-from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, lay_out
+from legtaper.outputs.drawing import Drawing, Label, Piece, Stroke, label_box, lay_out
 from legtaper.outputs.facing_drawing import facing_piece, hem_notches
 from legtaper.outputs.piece_words import (
     PAIR,
@@ -40,6 +40,9 @@ _HAIR = 0.2  # mm; ends that a reader of drawings joins lie ten times nearer
 _WORDS = 32.0  # mm to each side, the words over a hem line
 _STEP: dict[Unit, str | None] = {"in": "1/16in", "cm": None}  # as fine as a ruler
 _TOLD = 0.8  # mm, half of 1/16 in: common practice
+_BESIDE = 8.0  # mm from the grainline to the words beside it
+_CLEAR = 2.0  # mm between words and a seam
+_SMALLEST = 0.6  # of their size; smaller words are not read at a table: common practice
 _NOTCH = 6.0  # mm long, and mm between the two of a double notch
 
 
@@ -209,7 +212,7 @@ def _fold_notch(cut: Array, fold: Array) -> Array:
 
 def _beside(crease: Array | None, y: float) -> float:
     """Return where words begin at a height, x in mm: right of the grainline and of the crease."""
-    return 8.0 + (0.0 if crease is None else max(0.0, float(np.interp(y, *crease.T[::-1]))))
+    return _BESIDE + (0.0 if crease is None else max(0.0, float(np.interp(y, *crease.T[::-1]))))
 
 
 def _levels(
@@ -236,7 +239,8 @@ def _levels(
         if abs(beside - y) > _TOLD:  # else one of the two would be taken for a misprint
             words += f" ({other}: {say_length(beside - block.start, unit, _STEP[unit])})"
         if block.goes_round(level):
-            labels.append(Label(words, (_beside(crease, y), y + 2), 3.5))
+            label = Label(words, (_beside(crease, y), y + 2), 3.5)
+            labels.append(replace(label, size=label.size * _fitting([label], panel)))
         else:  # near the hip point only the inner side has room, and above it no line runs
             tip = right if side > 0 else left
             anchor: Literal["start", "end"] = "end" if side > 0 else "start"
@@ -266,9 +270,11 @@ def _words(
     said = [(text, size) for text, size in lines if text]
     top = thigh - 45
     labels = [
-        Label(text, (8.0, top - 9 * number), size, free=True)
+        Label(text, (_BESIDE, top - 9 * number), size, free=True)
         for number, (text, size) in enumerate(said)
     ]
+    by = _fitting(labels, panel)
+    labels = [replace(label, size=by * label.size) for label in labels]
     labels.append(_grain_label((knee + thigh) / 2, crease))
     if panel.join is not None:
         labels += [_join_label(panel.join, share) for share in (0.27, 0.73)]
@@ -288,6 +294,19 @@ def _words(
         )
         labels.append(stop)
     return tuple(labels)
+
+
+def _fitting(labels: Iterable[Label], panel: Panel) -> float:
+    """Return by how much words right of the grainline are made smaller for a narrow leg: 1 or less.
+
+    So that no seam runs through any of them, as long as they can be read.
+    """
+    ring, found = np.vstack([panel.shape.net, panel.shape.net[:1]]), 1.0
+    for label in labels:
+        left, right = label.at[0], label_box(label)[2]
+        edge = min(_across(ring, panel, label.at[1] + up, 1)[1] for up in (0.0, label.size))
+        found = min(found, (edge - _CLEAR - left) / (right - left))
+    return max(found, _SMALLEST)
 
 
 def _grain_label(y: float, crease: Array | None) -> Label:

@@ -103,7 +103,8 @@ def _whole(tiling: Tiling, section: Section) -> Section:
     lines: STRtree | None = None
     for number, piece in enumerate(pieces):
         cut = [la for la in piece.labels if not _is_shown(sheets, label_box(la))]
-        if not cut:
+        block = _boxes([label for label in piece.labels if label.free])
+        if not cut and (not len(block) or _are_shown(sheets, _around(block))):
             continue
         if lines is None:
             lines = obstacles(replace(other, labels=()) for other in pieces)
@@ -130,12 +131,19 @@ class _Place:
         self.sheets, self.lines, self.inside = sheets, lines, inside
         shapely.prepare(inside)
 
-    def first(self, labels: Sequence[Label], others: Sequence[Label], ways: Array) -> Point | None:
-        """Return the first of the ways, a row each, by which all the labels come to stand free."""
+    def first(
+        self, labels: Sequence[Label], others: Sequence[Label], ways: Array, *, apart: bool = False
+    ) -> Point | None:
+        """Return the first of the ways, a row each, by which all the labels come to stand free.
+
+        On one sheet, or each whole on some sheet where they may be `apart`.
+        """
         boxes, taken = _boxes(labels), _boxes(others)
+        seen = boxes if apart else _around(boxes)[None]
         for some in np.array_split(ways, max(1, len(ways) // _AT_ONCE)):
-            moved = boxes + np.hstack([some, some])[:, None]
-            shown = np.flatnonzero(_are_shown(self.sheets, moved).all(axis=1))
+            way = np.hstack([some, some])[:, None]
+            moved = boxes + way
+            shown = np.flatnonzero(_are_shown(self.sheets, seen + way).all(axis=1))
             for at in shown[~_overlap(moved[shown], taken)].tolist():
                 if self._holds(moved[at]):
                     return float(some[at, 0]), float(some[at, 1])
@@ -160,6 +168,11 @@ def _overlap(moved: Array, taken: Array) -> NDArray[np.bool_]:
     return found
 
 
+def _around(boxes: Array) -> Array:
+    """Return the smallest box round several."""
+    return np.concatenate([boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)])
+
+
 def _boxes(labels: Sequence[Label]) -> Array:
     return np.array([label_box(label) for label in labels]).reshape(-1, 4)
 
@@ -168,16 +181,20 @@ def _moved(labels: Sequence[Label], cut: Sequence[Label], place: _Place) -> tupl
     """Return the labels of a piece with those that are cut moved, the free ones together."""
     found = list(labels)
     free = [i for i, label in enumerate(labels) if label.free]
-    groups = [free] if any(labels[i] in cut for i in free) else []
+    spread = bool(free) and not _are_shown(place.sheets, _around(_boxes([labels[i] for i in free])))
+    groups = [free] if spread else []
     groups += [[i] for i, label in enumerate(labels) if label in cut and not label.free]
     for group in groups:
+        moving, is_cut = [found[i] for i in group], any(labels[i] in cut for i in group)
         others = [la for i, la in enumerate(found) if i not in group]
-        ways = _anywhere() if group is free else _along(labels[group[0]].angle, _ALONG)
-        way = place.first([found[i] for i in group], others, ways)
+        ways = _anywhere() if group is free else _along(moving[0].angle, _ALONG)
+        way = place.first(moving, others, ways)
+        if way is None and group is free and is_cut:
+            way = place.first(moving, others, ways, apart=True)
         if way is not None:
             for i in group:
                 found[i] = found[i].moved(*way)
-        elif group is free:  # no room for all of them on one sheet, or on sheets each
+        elif group is free:
             groups += [[i] for i in free if labels[i] in cut]
     whole = {label.text for label in found if _is_shown(place.sheets, label_box(label))}
     return tuple(
