@@ -15,7 +15,7 @@ from legtaper.files.store import load, save_new
 from legtaper.muslin.places_of_signs import PLACES
 from legtaper.muslin.signs import BY_ID, in_order
 from legtaper_wizard.flow.examples import example_text
-from legtaper_wizard.flow.steps import STEPS, summary
+from legtaper_wizard.flow.steps import STEPS, answer, summary
 from legtaper_wizard.prompts import run
 from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.typed_commands import commands
@@ -235,3 +235,31 @@ def test_a_question_is_an_or_only_behind_the_one_it_is_the_other_way_of() -> Non
     assert behind.endswith("Or take off at the calf [skip]:")
     alone = Sitting("back to take off at the hem", "quit", project=WHOLE).words
     assert alone.endswith("Take off at the hem [5/8 in]:")
+
+
+def test_sewing_is_told_of_the_design_that_is_worked_on() -> None:
+    """Its hem and slit alone, for its test until it is done; before there is a design, all."""
+    double = answer(WHOLE, "design.hem.style", "double")
+    said = Sitting("sewing", "quit", project=double).words
+    assert 'To sew the test of "first taper":' in said
+    assert "1. Hem folds: Press the lower fold, then the hem fold" in said
+    assert said.count("Outseam: ") == 1
+    assert "Facing: " not in said
+    whole = Sitting("sewing", "", "", "quit", project=typed("name")).words
+    assert whole.count("Outseam: ") == 3
+    assert "Facing: " in whole
+
+
+def test_more_questions_back_than_there_are_is_said_once() -> None:
+    """At the first one."""
+    on = Sitting("back to hip", "back 100", "quit", project=WHOLE)
+    assert on.words.count("This is the first question.") == 1
+    assert on.words.endswith("Name of the project [Courier trousers]:")
+
+
+def test_a_setting_that_was_changed_is_told_alone() -> None:
+    """`settings` tells all."""
+    on = Sitting("settings paper=a4", "settings", "quit", project=WHOLE).words
+    changed, _, everything = on.partition("paper: a4 (set)")
+    assert "dates: " not in changed
+    assert everything.index("Seam allowance") < everything.index("dates: ")

@@ -173,6 +173,7 @@ def parts_for(work: Work) -> tuple[Part, ...]:
     return tuple(found)
 
 
-def sewing_text() -> str:
-    """Return the whole of it, a paragraph each: once with what a fold-up needs, then a facing."""
-    return "\n\n".join(f"{part.name}: {part.says}" for part in PARTS)
+def sewing_text(work: Work | None = None) -> str:
+    """Return what a work needs, a paragraph each; without one all of it, for every kind of hem."""
+    parts = parts_for(work) if work else PARTS
+    return "\n\n".join(f"{part.name}: {part.says}" for part in parts)

@@ -21,7 +21,7 @@ from legtaper.muslin.log import history, stamp
 from legtaper.muslin.sewing import Work, parts_for
 from legtaper.muslin.signs import in_order
 from legtaper.outputs.pattern_drawing import CAUTIONS
-from legtaper.outputs.piece_words import PAIR, Printing, leg_words
+from legtaper.outputs.piece_words import PAIR, LegChoice, Printing, leg_words
 from legtaper.pattern import Fit, Pattern
 
 
@@ -128,20 +128,24 @@ def _status(finding: Finding, is_muslin: bool) -> str:
     return _SAYS.get(finding.status, "" if is_muslin else unknown)
 
 
-def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
-    """Return the page that says how to sew it, without what this pattern has no use for."""
+def work_of(pattern: Pattern, leg: LegChoice) -> Work:
+    """Return what there is to sew of a pattern: of one leg of it, or of both for a muslin."""
     fit = pattern.fit
-    panels = pattern.unaltered if printing.leg == "unaltered" else pattern.narrowed
-    work = Work(
+    panels = pattern.unaltered if leg == "unaltered" else pattern.narrowed
+    return Work(
         own_top=any(panel.join is not None for panel in panels.values()),
         slit=any(panel.slit is not None for panel in panels.values()),
         faced=fit.hem.style == "faced",
         double=fit.hem.turn_under > 0,
-        muslin=printing.leg != "narrowed",
-        both=printing.leg == "both",
+        muslin=leg != "narrowed",
+        both=leg == "both",
         stretch=fit.project.fabric.kind == "knit" or fit.project.fabric.stretches,
     )
-    steps = tuple((part.name, part.says) for part in parts_for(work))
+
+
+def sewing_page(pattern: Pattern, printing: Printing) -> SheetPage:
+    """Return the page that says how to sew it, without what this pattern has no use for."""
+    steps = tuple((part.name, part.says) for part in parts_for(work_of(pattern, printing.leg)))
     return SheetPage(sewing.TITLE, (SheetSteps(steps),), may_follow=True)
 
 

@@ -63,6 +63,7 @@ _TYPED_HERE = (
     ("Under F7 you", "Type more: there you"),
     ("An emptied cell takes a pinch away", "The word clear takes a pinch away"),
     ("There are two other ways to a block:", "Type more to have a block"),
+    (", or taken from a drawing at true size (SVG or DXF)", " or taken from a drawing"),
     ("; say it with knee=, its height", "; to move it, type front knee level +10"),
 )
 """What the shared texts say for the screen, and what is typed here instead."""

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
+from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.glossary import glossary_text
+from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.steps import STEPS, shows
 from legtaper_wizard.prompts.choosing import PASSED_ON, chosen
 from legtaper_wizard.prompts.marks_prompts import say_marks
@@ -100,22 +103,31 @@ def tell_settings(sitting: Sitting, _: Prompt | None, said: str) -> bool:
     from legtaper_wizard.flow.settings import change_settings, read_pair, settings_text
 
     try:
-        if said:
-            change_settings(dict([read_pair(said.replace(" ", ""))]))
+        changed = dict([read_pair(said.replace(" ", ""))]) if said else {}
+        if changed:
+            change_settings(changed)
         for line in settings_text().splitlines():
-            sitting.voice.say(line.replace("legtaper settings", "settings"))
+            if not changed or line.partition(":")[0] in changed:
+                sitting.voice.say(line.replace("legtaper settings", "settings"))
     except ValueError as error:
         sitting.voice.refuse(f"Not changed: {error}.")
     return True
 
 
 def tell_sewing(sitting: Sitting, _: Prompt | None, __: str) -> bool:
-    """Say how to sew it."""
+    """Say how to sew the design that is worked on: its test until it is done; else all of it."""
     from legtaper.muslin.sewing import sewing_text
+    from legtaper.outputs.front_sheet import work_of
+    from legtaper.pattern import cut
 
-    for paragraph in sewing_text().split("\n\n"):
-        sitting.voice.say(paragraph, indent="  ")
-    return True
+    fit, done = standing(*sitting.session.now).fit, is_done(*sitting.session.now)
+    try:
+        work = work_of(cut(fit), "narrowed" if done else "both") if fit else None
+    except ProjectError:  # it cannot be cut; its own step says why
+        work = None
+    if fit and work:
+        sitting.voice.say(f'To sew {"" if done else "the test of "}"{clean(fit.design.name, 60)}":')
+    return read_out(sitting, sewing_text(work).split("\n\n"))
 
 
 def tell_exact(sitting: Sitting, _: Prompt | None, __: str) -> bool:

@@ -34,7 +34,10 @@ def go_to(on: Sitting, here: Prompt | None, going: re.Match[str]) -> None:
     if going[1]:
         on.at_once.clear()
         for _ in range(int(going[1])):
+            before = (on.step, on.index)
             go_back(on)
+            if (on.step, on.index) == before:  # the first question
+                break
         return
     known = way_to(on.project, going[3], here, on.session.at)
     prompt = which_one(on, going[3], known)
