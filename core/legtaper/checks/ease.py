@@ -41,6 +41,13 @@ _SAME = 0.05  # mm; rounding
 BENT, RAISED = "bent knee", "calf with the knee up"
 """What is looked at besides the levels: the knee bent, and the calf as the leg rides up."""
 
+_FOUND_AS = {BENT: "ease-knee-bent", RAISED: "ease-calf-up"}
+
+
+def finding_of(place: str) -> str:
+    """Return the id of the finding that speaks of a place that `close_places` names."""
+    return _FOUND_AS.get(place, f"ease-{place}")
+
 
 def _spare(leg: Measured, girth: str, level: str) -> Array:
     """Return how much larger the leg is than the body once the fabric has stretched, mm."""

@@ -231,6 +231,7 @@ def limits_report(fit: Fit, found: Limits, widths: HemWidths) -> Json:
                 "slit": row.slit,
                 "ease": row.ease,
                 "first_to_fail": row.first_to_fail or None,
+                "warns": list(row.warns),
             }
             for row in widths.rows
         ],

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from legtaper.checks.ease import BENT, RAISED, close_places
+from legtaper.checks.ease import BENT, RAISED, close_places, finding_of
 from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
@@ -75,6 +75,13 @@ class HemWidth(NamedTuple):
     first_to_fail: str
     close: tuple[str, ...] = ()
     tug: bool = False
+
+    @property
+    def warns(self) -> tuple[str, ...]:
+        """The ids of the findings that warn of ease, or of a tug, where it works."""
+        if self.works == "no":
+            return ()
+        return (*(["hem-opening"] if self.tug else []), *map(finding_of, self.close))
 
 
 Close = Mapping[str, NDArray[np.bool_]]
