@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from legtaper.block_sources.dxf_reading import read_dxf
+from legtaper.model.project import ProjectError
+
 SOON = 30  # s; a drawing that hung the reader took longer than any patience
 
 ASK = """
@@ -73,3 +76,36 @@ def test_the_example_is_read_the_same_way() -> None:
     """The way that refuses these reads a drawing that is sound."""
     example = Path(__file__).parents[2] / "examples" / "outline.dxf"
     assert asked(example.read_text(encoding="utf-8"), ".dxf").startswith("read ")
+
+
+@pytest.mark.parametrize(
+    "drawn",
+    [
+        '<rect id="a" width="200" height="900" style="fill:none; transform:scale(2)"/>',
+        '<style>.leg { transform : rotate(5deg) }</style><rect id="a" width="200" height="900"/>',
+        '<g style="scale:2"><rect id="a" width="200" height="900"/></g>',
+    ],
+)
+def test_a_style_that_scales_is_never_left_out_in_silence(drawn: str) -> None:
+    """Browsers scale by it; without it the leg would have another size than was drawn."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg">{drawn}</svg>'
+    assert "is moved or scaled by its style" in asked(svg, ".svg")
+    harmless = svg.replace("transform:", "text-transform:").replace("transform :", "x-transform:")
+    assert asked(harmless.replace("scale:", "stroke-scale:"), ".svg").startswith("read")
+
+
+def test_more_parts_than_a_pattern_has_are_counted_before_they_are_parsed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """100,000 lines took 12 s to parse until they were refused."""
+    line = "0\nLINE\n8\n0\n10\n0\n20\n0\n11\n0\n21\n9\n"
+    vertices = "0\nVERTEX\n8\n0\n10\n0\n20\n0\n" * 30_000
+
+    def parsed(*_: object) -> None:
+        raise AssertionError("parsed")
+
+    monkeypatch.setattr("legtaper.block_sources.dxf_reading.WatchedText", parsed)
+    with pytest.raises(ProjectError, match="more than 20000 parts; save only the two panels"):
+        read_dxf(dxf(line * 20_001).encode(), "mm")
+    with pytest.raises(ProjectError, match="no DXF drawing that can be read"):  # so it was tried
+        read_dxf(dxf(line + "0\nPOLYLINE\n8\n0\n66\n1\n" + vertices + "0\nSEQEND\n").encode(), "mm")

@@ -1,17 +1,14 @@
-"""A fault of the program: the details go to a log, one line goes to the person."""
+"""A fault of the program: the details go to a log, one line goes to the person.
+
+Little is imported before it is needed: where memory has run out, not even that may be had.
+"""
 
 from __future__ import annotations
 
 import os
-import platform
 import sys
-import traceback
 from contextlib import suppress
-from importlib.metadata import version
 from pathlib import Path
-
-from legtaper import __version__
-from legtaper.model.safe_text import clean
 
 FAULT = 70  # EX_SOFTWARE of sysexits.h
 _NO_ROOM = ("failed to map segment", "annot allocate memory")
@@ -26,9 +23,8 @@ def report(error: BaseException) -> int:
     safe = "The project is safe: every answer was saved when it was given. Start it again to go on."
     try:
         says = f"{what} {safe} Details, to send along if you report it: {_log(error)}"
-    except OSError as trouble:
-        reason = clean(str(trouble), 200)
-        says = f"{what} {safe} The details could not be written down: {reason}"
+    except Exception as trouble:  # a full disk, or too little memory for this, too
+        says = f"{what} {safe} The details could not be written down: {_why(trouble)}"
     with suppress(OSError):  # nobody may be there to read it
         print(says, file=sys.stderr)
     return FAULT
@@ -44,9 +40,23 @@ def _lacks_memory(error: BaseException) -> bool:
     return False
 
 
+def _why(trouble: Exception) -> str:
+    if not isinstance(trouble, OSError):
+        return type(trouble).__name__
+    from legtaper.model.safe_text import clean
+
+    return clean(str(trouble), 200)
+
+
 def _log(error: BaseException) -> Path:
     """Write the traceback where only its owner may read it: it can quote what was typed."""
+    import platform
+    import traceback
+    from importlib.metadata import version
+
     from platformdirs import user_log_path
+
+    from legtaper import __version__
 
     path = user_log_path("legtaper", appauthor=False, ensure_exists=True) / "fault.log"
     path.unlink(missing_ok=True)  # an older log, or a link to somewhere else

@@ -18,6 +18,11 @@ _FEW_GLYPHS = ("linux", "vt")
 """How the names of terminals begin with small fonts: no braille, no arrows."""
 _ESCAPE_MS = "200"  # over a slow link the rest of an arrow key comes later than 100 ms
 _FRAMES = "120"  # a second at most; with Textual's own 60 what follows a key may wait for 16 ms
+_FOR_OTHER_APPS = (
+    *("TEXTUAL_COLOR_SYSTEM", "TEXTUAL_DRIVER", "TEXTUAL_FILTERS"),
+    *("TEXTUAL_PRESS", "TEXTUAL_SCREENSHOT", "TEXTUAL_THEME"),
+)
+"""What whoever writes apps with the same library sets for them; a wrong word would end this one."""
 
 
 class Look(NamedTuple):
@@ -73,6 +78,8 @@ def prepare(environ: MutableMapping[str, str]) -> None:
     environ.setdefault("TEXTUAL_ANIMATIONS", "none")
     environ.setdefault("TEXTUAL_SMOOTH_SCROLL", "0")
     environ.setdefault("TEXTUAL_FPS", _FRAMES)
+    for foreign in _FOR_OTHER_APPS:
+        environ.pop(foreign, None)
     environ.pop("NO_COLOR", None)  # is in the look already; Textual would answer it with grays
     for fixed in ("COLUMNS", "LINES"):
         environ.pop(fixed, None)  # they would hide every later change of the window's size

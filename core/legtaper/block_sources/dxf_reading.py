@@ -42,6 +42,7 @@ _CURVE: Final = 0.01  # mm by which the straight pieces may miss a curve
 _JOIN: Final = 0.02  # mm: ends of lines and arcs this close are one point
 _DEEPEST: Final = 8
 _MOST_ENTITIES: Final = 20_000
+_PART: Final = re.compile(r"^[ \t]*0[ \t]*\n[ \t]*(?!VERTEX|SEQEND)[A-Z0-9]*[A-Z]", re.MULTILINE)
 _MOST_LINES: Final = 1_500_000  # of text; a vertex takes from 4 to 20 of them
 _KINDS: Final = {"14": "panel", "1": "panel", "7": "grainline", "4": "notch", "8": ""}
 _DASHED: Final = {"DASHED", "HIDDEN", "CENTER", "DOT", "DASHDOT", "PHANTOM", "DIVIDE", "BORDER"}
@@ -102,6 +103,8 @@ def _document(data: bytes, going: Going) -> Document:
     except UnicodeDecodeError:
         text = data.decode("latin-1")
     text = text.replace("\r\n", "\n").replace("\r", "\n")
+    for number, _ in enumerate(_PART.finditer(text)):  # before they are parsed, which takes longer
+        _count_parts(number)
     try:
         document: Document = ezdxf.read(WatchedText(text, going))
     except Cancelled:
@@ -109,6 +112,12 @@ def _document(data: bytes, going: Going) -> Document:
     except Exception:  # whatever a parser says about a broken file
         raise ProjectError("", "this is no DXF drawing that can be read; save it again") from None
     return document
+
+
+def _count_parts(number: int) -> None:
+    """Raise `ProjectError` where a drawing has more parts than a pattern needs."""
+    if number > _MOST_ENTITIES:
+        raise ProjectError("", f"has more than {_MOST_ENTITIES} parts; save only the two panels")
 
 
 def _own_unit(document: Document) -> DrawingUnit | None:
@@ -157,10 +166,7 @@ class _Counter:
         for entity in entities:
             go_on(self.going)
             self.entities += 1
-            if self.entities > _MOST_ENTITIES:
-                raise ProjectError(
-                    "", f"has more than {_MOST_ENTITIES} parts; save only the two panels"
-                )
+            _count_parts(self.entities)
             if entity.dxftype() == "INSERT":
                 yield from self.parts(entity, above)
             else:

@@ -26,6 +26,7 @@ _NUMBER: Final = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?"
 _NUMBERS: Final = re.compile(_NUMBER)
 _PATH: Final = re.compile(r"[\sMmZzLlHhVvCcSsQqTtAa0-9eE.,+-]*")
 _MOVE: Final = re.compile(r"(?:matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)[\s,]*")
+_MOVED: Final = re.compile(r"(?:^|[;{\s])(?:transform|translate|rotate|scale|zoom)\s*:(?!\s*none)")
 _LENGTH: Final = re.compile(rf"\s*{_NUMBER}\s*(?:px|mm|cm|in|pt|pc|%)?\s*")
 
 
@@ -40,6 +41,7 @@ def harmless(data: bytes) -> ET.Element:
     if data[:2] == b"\x1f\x8b":
         raise ProjectError("", "this is a compressed SVG; save it as SVG, not as SVGZ")
     root = _parsed(data)
+    _refuse_styles_that_move(root)
     if root.tag not in (f"{{{_SVG}}}svg", "svg"):
         raise ProjectError("", "this is no SVG drawing; save the outline as SVG")
     plain = _copied(root, 0)
@@ -63,6 +65,18 @@ def _parsed(data: bytes) -> ET.Element:
         reason = clean(str(error), 80)
         raise ProjectError("", f"this is no SVG drawing that can be read ({reason})") from None
     return root
+
+
+def _refuse_styles_that_move(root: ET.Element) -> None:
+    """Refuse what moves or scales shapes by a style: left out, they would have another size."""
+    for element in root.iter():
+        kept = element.text if _local(element.tag) == "style" else element.get("style")
+        if kept and _MOVED.search(kept):
+            name = clean(element.get("id", _local(element.tag)), 40)
+            raise ProjectError(
+                name,
+                "is moved or scaled by its style; save it as plain SVG, with its moves applied",
+            )
 
 
 def _local(tag: object) -> str:
@@ -110,7 +124,10 @@ def _checked(key: str, value: str, element: ET.Element) -> str:
     wrong = wrong or (key in _PLACES and not _LENGTH.fullmatch(value))
     if wrong and value.strip() not in ("", "auto"):
         name = clean(element.get("id", _local(element.tag)), 40)
-        raise ProjectError(name, f"its {key} holds something that is no number")
+        instead = "draw it again"
+        if key in _PLACES:
+            instead = "sizes are in mm, cm, in, pt, pc or px"
+        raise ProjectError(name, f"its {key} holds something that is no number; {instead}")
     return value
 
 
@@ -129,7 +146,7 @@ def _check_size_of(root: ET.Element) -> None:
     for key in ("width", "height"):
         found = _NUMBERS.search(root.get(key, "1"))
         if found and not float(found[0]) > 0:
-            raise ProjectError(key, "is 0; the drawing needs a size above 0")
+            raise ProjectError(key, "is 0 or less; the drawing needs a size above 0")
     box = root.get("viewBox")
     if box is None:
         return

@@ -29,7 +29,10 @@ _REASONS: Final = {
     errno.ENOENT: "the folder does not exist",
     errno.ENOTDIR: "the folder does not exist",
     errno.ENAMETOOLONG: "the name is too long",
+    errno.EISDIR: "a folder has that name",
+    errno.EBADF: "it is closed",
 }
+_ADRIFT: Final = "the folder you are in is gone; go to another one"
 
 _WRONG_NAME: Final = (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG, errno.EISDIR)
 """What another name would mend, and no change of the system."""
@@ -56,7 +59,18 @@ def shown_path(path: Path) -> str:
 
 def say_reason(error: OSError) -> str:
     """Say in plain words why the system refused."""
+    if error.errno == errno.ENOENT and _is_adrift():
+        return _ADRIFT
     return _REASONS.get(error.errno or 0) or (error.strerror or str(error)).lower()
+
+
+def _is_adrift() -> bool:
+    """Whether the working folder was deleted: every name that begins in it leads nowhere."""
+    try:
+        os.getcwd()  # noqa: PTH109  the question itself
+    except OSError:
+        return True
+    return False
 
 
 def write_output(path: Path, data: bytes, *, force: bool) -> None:
@@ -172,6 +186,8 @@ def resolved(path: Path) -> Path:
     """Return the path with every symbolic link followed. Raises `StoreError`."""
     try:
         return path.resolve()
+    except FileNotFoundError:
+        raise StoreError(path, _ADRIFT) from None
     except (OSError, RuntimeError):  # RuntimeError before Python 3.13
         raise StoreError(path, "links that lead in a circle; name the file itself") from None
 

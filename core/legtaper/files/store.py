@@ -13,7 +13,7 @@ import os
 import socket
 import stat
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -22,6 +22,7 @@ from legtaper.files.atomic_write import (
     StoreError,
     clear_unfinished,
     read_plain,
+    refuse_special,
     replace_file,
     resolved,
     say_reason,
@@ -84,6 +85,8 @@ def save_new(path: Path, text: str, *, force: bool = False) -> None:
     target = resolved(path)
     with told(path):
         replaces = force and target.exists()
+        if replaces:
+            refuse_special(target)
     if not replaces:
         write_new(path, text.encode(), force=False, mode=PRIVATE)
         return
@@ -177,7 +180,7 @@ class Store:
                 self._backed_up = True
             self._replace(data)
         self._data, self.project, self._written = data, project, written
-        return datetime.now().astimezone()
+        return _now()
 
     def overrule(self, theirs: bytes | None) -> None:
         """Put the state of this session over what another program has written.
@@ -210,11 +213,15 @@ class Store:
 
     @property
     def mode(self) -> int:
-        """Who may read and write the file; where it is gone, its owner alone."""
+        """Who may read and write the file; where it is gone, its owner alone.
+
+        A link that has come into its place says nothing of that.
+        """
         try:
-            return stat.S_IMODE(self.path.stat().st_mode)
+            mode = self.path.lstat().st_mode
         except OSError:
             return PRIVATE
+        return stat.S_IMODE(mode) if stat.S_ISREG(mode) else PRIVATE
 
     def close(self) -> None:
         """Let other sessions write. A closed store is read-only."""
@@ -300,12 +307,20 @@ class _Lock:
         self._lock = None
 
 
+def _now() -> datetime:
+    """Return the time here; where the zone is a day or more from the world's, the world's."""
+    try:
+        return datetime.now().astimezone()
+    except ValueError:
+        return datetime.now(UTC)
+
+
 def _ourselves() -> str:
     try:
         user = getpass.getuser()
     except (KeyError, OSError):  # an account without a name
         user = f"user {os.getuid()}"
-    since = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
+    since = _now().strftime("%Y-%m-%d %H:%M")
     return f"{user}@{socket.gethostname()}, process {os.getpid()}, since {since}"
 
 

@@ -188,7 +188,10 @@ def _one_line(text: str, unit: str) -> str:
             f"{_quote(typed)} holds a character that can't be seen; write it {_such_as(unit)}"
         )
     if not (re.search("[0-9]", typed) or _VULGAR.search(typed)):
-        raise LengthError(f"{_quote(typed)} has no number; write a length {_such_as(unit)}")
+        lacks = "has no number; write a length"
+        if any(c.isnumeric() for c in typed):
+            lacks = "has no digit from 0 to 9; write it with these,"
+        raise LengthError(f"{_quote(typed)} {lacks} {_such_as(unit)}")
     return typed
 
 

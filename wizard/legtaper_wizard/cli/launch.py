@@ -9,6 +9,7 @@ from pathlib import Path
 
 from legtaper_wizard import terminal
 from legtaper_wizard.lasting import lasting
+from legtaper_wizard.standard_streams import is_of_the_output
 
 REFUSED = 2
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
@@ -25,7 +26,7 @@ def start(
     file that cannot be read or understood.
     """
     missing = path is not None and _is_missing(path)
-    if not missing and (sys.stdin is None or sys.stdout is None):
+    if not missing and None in (sys.stdin, sys.stdout, sys.__stdin__, sys.__stdout__):
         return _refuse("there is no input or no output to talk through; open both")
     look = terminal.look_here(plain=plain, ascii_only=ascii_only)
     if path is not None and missing and not new and not (look.plain and terminal.can_answer()):
@@ -36,19 +37,21 @@ def start(
         print("\nStopped. Every answer so far is saved.", file=sys.stderr)
         return INTERRUPTED
     except Exception as error:
-        if _is_said_elsewhere(error):
+        if _is_said_elsewhere(error, look):
             raise
         from legtaper_wizard.crash import report
 
         return report(error)
 
 
-def _is_said_elsewhere(error: Exception) -> bool:
-    """Whether it is the commands' business: said in one line, or nobody reads on."""
+def _is_said_elsewhere(error: Exception, look: terminal.Look) -> bool:
+    """Whether it is the commands' business: said in one line, or nobody can read on."""
     from legtaper.files.atomic_write import StoreError  # what a start without them does not load
     from legtaper.model.project import ProjectError
 
-    return isinstance(error, StoreError | ProjectError | BrokenPipeError)
+    if isinstance(error, OSError):
+        return isinstance(error, BrokenPipeError) or (look.plain and is_of_the_output(error))
+    return isinstance(error, StoreError | ProjectError)
 
 
 def _run_app(path: Path | None, look: terminal.Look, new: bool) -> int:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from legtaper_wizard.cli.sections import Contents
+from legtaper_wizard.crash import report
+from legtaper_wizard.standard_streams import is_of_the_output, stand_in
 
 # Read as numpy is imported: starting threads that nothing here uses takes longer than the rest.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -99,21 +101,27 @@ class Commands(Contents):
         """Run, and leave with the exit status of the manual page."""
         standalone = extra.pop("standalone_mode", True)
         given = list(sys.argv[1:] if args is None else args)
+        stand_in()
         try:
-            status = super().main(given, standalone_mode=False, **extra)
-        except click.ClickException as error:
-            status = _refuse(_in_one_line(error), as_json="--json" in given)
-        except click.Abort:
-            status = 130
+            status = self._status(given, **extra)
+        except BrokenPipeError:
+            _to_nowhere()
+            status = NOT_WRITTEN
         except OSError as error:  # of the output itself: what a file says is told by the command
             status = _not_printed(error)
         except Exception as error:
-            from legtaper_wizard.crash import report
-
             status = report(error)
         if not standalone:
             return status
         sys.exit(status)
+
+    def _status(self, given: list[str], **extra: Any) -> Any:
+        try:
+            return super().main(given, standalone_mode=False, **extra)
+        except click.ClickException as error:
+            return _refuse(_in_one_line(error), as_json="--json" in given)
+        except click.Abort:
+            return 130
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; a reader who has left is no finding that fails."""
@@ -163,8 +171,8 @@ def one_line(subject: Path | None = None) -> Iterator[None]:
         status = NOT_WRITTEN if isinstance(error, NotWrittenError) else Refusal.exit_code
         raise Refusal(error.problem, error.path, status=status) from None
     except OSError as error:
-        if isinstance(error, BrokenPipeError) or not subject:
-            raise  # nobody reads on; or no file was named that could be the reason
+        if is_of_the_output(error) or not subject:
+            raise  # nobody reads on or can; or no file was named that could be the reason
         raise Refusal(say_reason(error), subject) from None
     except ValueError as error:
         if not _is_about_the_input(error):

@@ -22,7 +22,7 @@ FILES = (
 
 def run(folder: Path, ascii_only: bool, force: bool) -> int:
     """Print findings and outline of the example, write its pattern files; return 0 or 1."""
-    from legtaper.files.atomic_write import PRIVATE, StoreError, shown_path, write_new
+    from legtaper.files.atomic_write import PRIVATE, StoreError, say_reason, shown_path, write_new
     from legtaper.files.project_file import read_project
     from legtaper.outputs.formats import Options
     from legtaper.pattern import build
@@ -38,7 +38,7 @@ def run(folder: Path, ascii_only: bool, force: bool) -> int:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise StoreError(folder, f"cannot be made: {error.strerror}") from None
+        raise StoreError(folder, f"cannot be made: {say_reason(error)}") from None
     say(check_text(pattern))
     click.echo()
     say(outline_text(pattern.fit, view="panels", width=None, ascii_only=ascii_only))
