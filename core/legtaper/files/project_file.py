@@ -10,13 +10,15 @@ import re
 import tomllib
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from legtaper.files.format import PROJECT, UNIT
 from legtaper.files.tables import Known
-from legtaper.files.toml_edit import Lines, edited, whole
 from legtaper.files.values import Place, quoted
 from legtaper.model.project import FORMAT, Project, ProjectError, Unit
+
+if TYPE_CHECKING:
+    from legtaper.files.toml_edit import Lines
 
 LARGEST: Final = 2_000_000
 """Bytes. A project is a few thousand; far larger is some other file."""
@@ -60,6 +62,8 @@ def write_project(project: Project, previous: str = "") -> str:
     lines and the spelling of every value that means the same. Raises `ProjectError` where
     `previous` is no project file, or the project holds what a file must not.
     """
+    from legtaper.files.toml_edit import edited, whole  # here: to open a project needs none
+
     old = _plain(previous) if previous.strip() else {}
     if old:
         _read(previous)
@@ -97,6 +101,8 @@ class Written(NamedTuple):
         unit = project.length_unit
         if unit != self.project.length_unit or not (lines := self.lines):
             made = Written.of(write_project(project, self.text))
+            from legtaper.files.toml_edit import Lines
+
             return made._replace(lines=Lines.of(made.text, made.plain))
         at = Place("", unit)
         old = _without_format(self.plain)

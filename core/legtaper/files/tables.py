@@ -8,7 +8,6 @@ from difflib import get_close_matches
 from functools import cached_property
 from typing import Any, NamedTuple
 
-from legtaper.files.toml_edit import partners
 from legtaper.files.values import Kind, Place, as_table, quoted, say_kind
 
 
@@ -165,6 +164,8 @@ class Many(NamedTuple):
         ]
         if not old:
             return fresh
+        from legtaper.files.toml_edit import partners  # here: to open a project needs none
+
         before = {new: gone for gone, new in partners(old, fresh) if gone is not None}
         return [
             self._beside(value[new], old, was, before[new], place) if new in before else fresh[new]

@@ -16,17 +16,12 @@ from typing import TYPE_CHECKING, NamedTuple
 from legtaper.files.atomic_write import StoreError, read_plain
 from legtaper.model.lengths import RULER_STEP, STEPS, parse_length
 from legtaper.model.safe_text import clean
-from legtaper.outputs.papers import PAPERS
-from legtaper.outputs.papers import paper as read_paper
-from legtaper.outputs.printing import TRUE, Correction, read_measured
 from legtaper_wizard.flow.dates import ORDERS, Order
 
 if TYPE_CHECKING:
     from legtaper.model.project import Unit
+    from legtaper.outputs.printing import Correction
 
-CHOICES: Mapping[str, tuple[str, ...]] = {
-    "paper": tuple(PAPERS), "dates": ORDERS, "unit": ("in", "cm"), "round-to": tuple(STEPS),
-}  # fmt: skip
 LENGTHS: Mapping[str, str] = {"seam": "allowance.seam", "hem": "design.hem.depth"}
 """Settings that are lengths, each with the key of a new project that it is for."""
 
@@ -66,6 +61,8 @@ class Settings(NamedTuple):
 
     def correction_for(self, paper: str) -> Correction:
         """Return by how much larger a paper's pages are drawn, for the error of its printer."""
+        from legtaper.outputs.printing import TRUE, read_measured
+
         typed = self.measured.get(measured_key(paper))
         return read_measured(typed) if typed else TRUE
 
@@ -154,8 +151,20 @@ def read_settings(path: Path | None = None) -> dict[str, str]:
         raise StoreError(path, str(error)) from None
 
 
+def choices() -> Mapping[str, tuple[str, ...]]:
+    """Return the settings that are one of a few words, each with those."""
+    from legtaper.outputs.papers import PAPERS  # here, as most starts have no settings to check
+
+    return {
+        "paper": tuple(PAPERS), "dates": ORDERS, "unit": ("in", "cm"), "round-to": tuple(STEPS),
+    }  # fmt: skip
+
+
 def checked(key: str, value: object) -> str:
     """Return a value of a setting. Raises `ValueError` with what would be right."""
+    from legtaper.outputs.papers import PAPERS, paper
+    from legtaper.outputs.printing import read_measured
+
     if key.removeprefix(MEASURED) in (*PAPERS, _ROLL) and key.startswith(MEASURED):
         read_measured(str(value))
         return str(value)
@@ -163,13 +172,14 @@ def checked(key: str, value: object) -> str:
         parse_length(str(value), "cm")
         return str(value)
     if key == "paper":
-        read_paper(str(value))
+        paper(str(value))
         return str(value)
-    if key not in CHOICES:
-        known = f"{', '.join((*CHOICES, *LENGTHS))} and {MEASURED}PAPER"
+    words = choices()
+    if key not in words:
+        known = f"{', '.join((*words, *LENGTHS))} and {MEASURED}PAPER"
         raise ValueError(f"{clean(key, 30)} is not a setting; there are {known}")
-    if value not in CHOICES[key]:
-        known = ", ".join(CHOICES[key])
+    if value not in words[key]:
+        known = ", ".join(words[key])
         raise ValueError(f"{key} can't be {clean(str(value), 30)}; it is one of {known}")
     return str(value)
 
@@ -184,7 +194,7 @@ def read_pair(pair: str) -> tuple[str, str]:
         raise ValueError(f"{clean(pair, 30)} is not KEY=VALUE, such as paper=letter")
     if not value and (key.startswith(MEASURED) or key in LENGTHS):
         return key, ""
-    return key, checked(key, value or CHOICES.get(key, ("",))[0]) and value
+    return key, checked(key, value or choices().get(key, ("",))[0]) and value
 
 
 def measured_key(paper: str) -> str:
