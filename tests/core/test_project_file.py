@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import by_hand, projects
 
-from legtaper.files import project_file
+from legtaper.files import toml_edit
 from legtaper.files.format import PROJECT
 from legtaper.files.project_file import NewerFormatError, Written, read_project, write_project
 from legtaper.model.lengths import Length, parse_length
@@ -454,5 +454,5 @@ def test_what_could_not_be_read_again_is_not_written(project: Project, key: str)
 def test_answers_come_before_remarks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Were an edit ever to miss, the file is written afresh and says the project all the same."""
     project = replace(read_project(SAMPLE), allowance=Allowance(inches("1 in")))
-    monkeypatch.setattr(project_file, "edited", lambda text, _old, _new: text)
+    monkeypatch.setattr(toml_edit, "edited", lambda text, _old, _new: text)
     assert read_project(write_project(project, SAMPLE)) == project
