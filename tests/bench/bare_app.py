@@ -1,9 +1,11 @@
-"""The baseline: Textual with one compact Input and nothing else but modules that are named."""
+"""The baseline: Textual with one compact Input and nothing else but what is named to be loaded.
+
+`python tests/bench/bare_app.py [MODULE|MODULE:NAME]...`
+"""
 
 from __future__ import annotations
 
 import sys
-from importlib import import_module
 
 from textual.app import App, ComposeResult
 from textual.widgets import Input
@@ -20,8 +22,10 @@ class Bare(App[None]):
 
 
 if __name__ == "__main__":
-    for module in sys.argv[1:]:
-        import_module(module)
+    for name in sys.argv[1:]:
+        from pkgutil import resolve_name
+
+        resolve_name(name)
     app = Bare()
     app.run()
     sys.exit(app.return_code)

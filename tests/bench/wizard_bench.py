@@ -63,7 +63,7 @@ class Extent(NamedTuple):
     """
 
     starts: int = 3
-    keys: int = 10
+    keys: int = 14
     answers: int = 6
     back: int = 5
     on: int = 8
@@ -81,6 +81,7 @@ TARGETS = {
     "form": Target("form usable, project resumed", "ms", 1.25, True),
     "drawn": Target("all of it drawn, project resumed", "ms", 1.5, True),
     "first": Target("form usable and all drawn, never opened", "ms", 1.5, True),
+    "libraries": Target("of it, a bare app with the libraries of a form", "ms", None, True),
     "numpy": Target("of it, a bare app that loads numpy, drawn", "ms", None, True),
     "key": Target("first output for a key", "ms", 1.7, True),
     "saved": Target("an answer, typed and taken, to saved and shown", "ms", 1.5, True),
@@ -99,6 +100,8 @@ TARGETS = {
 BARE = (sys.executable, str(HERE / "bare_app.py"))
 ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1"}
 """As the wizard loads numpy."""
+LIBRARIES = ("click", "filelock:FileLock", "tomllib", "json")
+"""What a form needs of others besides Textual."""
 BARE_SAVING = (sys.executable, str(HERE / "bare_saving.py"))
 
 Samples = dict[str, list[float]]
@@ -178,10 +181,12 @@ def measure_starts(
     unopened.write_bytes(project.read_bytes())
     with PtyTerminal(BARE, surroundings, size=SIZE) as terminal:
         first = painted(terminal, "ready")
-        for key in ("new", "form", "drawn", "first", "numpy"):
+        for key in ("new", "form", "drawn", "first", "libraries", "numpy"):
             bare[key].append(first)
     with PtyTerminal([*BARE, "numpy"], surroundings | ONE_THREAD, size=SIZE) as terminal:
         wizard["numpy"].append(painted(terminal, "ready"))
+    with PtyTerminal([*BARE, *LIBRARIES], surroundings, size=SIZE) as terminal:
+        wizard["libraries"].append(painted(terminal, "ready"))
     with PtyTerminal([LEGTAPER], environ(project.parent / "new"), size=SIZE) as terminal:
         wizard["new"].append(usable(terminal))
     with PtyTerminal([LEGTAPER, "open", unopened], surroundings, size=SIZE) as terminal:
@@ -331,27 +336,31 @@ def typical(samples: Sequence[float]) -> float:
     return statistics.mean(sorted(samples)[cut : len(samples) - cut])
 
 
+def in_halves(samples: Sequence[float]) -> tuple[Sequence[float], Sequence[float]]:
+    """Return the samples of the first half of the run and those of the second."""
+    middle = len(samples) // 2
+    return samples[:middle] or samples, samples[middle:]
+
+
 def table(wizard: Samples, bare: Samples) -> str:
     """Return what is typical, ratios and targets as lines of text.
 
-    The last column has the same of every other sample and of those between: how far they lie
-    apart is how steady a line is.
+    The last column has the same of either half of the run: how far they lie apart is how steady
+    a line is.
     """
     rows = [("", "wizard", "bare", "ratio", "target", "", "by halves")]
     for key, target in TARGETS.items():
-        ours, base = wizard[key], bare[key] if target.ratio else [1.0]
+        ours, base = wizard[key], bare[key] if target.ratio else [1.0, 1.0]
         value = typical(ours) / typical(base)
-        halves = [typical(ours[half::2]) / typical(base[half::2] or base) for half in (0, 1)]
+        pairs = zip(in_halves(ours), in_halves(base), strict=True)
+        halves = [typical(half) / typical(of) for half, of in pairs]
         most, verdict = "", ""
         if target.at_most is not None:
             most, verdict = f"{target.at_most:g}", "ok" if value <= target.at_most else "over"
-        of, ratio = (f"{typical(base):.4g}", f"{value:.2f}") if target.ratio else ("", "")
-        rows.append(
-            (
-                f"{target.name}, {target.unit}", f"{typical(ours):.4g}", of, ratio, most, verdict,
-                " ".join(f"{half:.3g}" for half in halves),
-            )
-        )  # fmt: skip
+        beside, ratio = (f"{typical(base):.4g}", f"{value:.2f}") if target.ratio else ("", "")
+        steady = " ".join(f"{half:.3g}" for half in halves)
+        name, ours_said = f"{target.name}, {target.unit}", f"{typical(ours):.4g}"
+        rows.append((name, ours_said, beside, ratio, most, verdict, steady))
     return "\n".join(
         f"{row[0]:<52}{row[1]:>8}{row[2]:>8}{row[3]:>8}{row[4]:>8}  {row[5]:<5} {row[6]}"
         for row in rows
