@@ -287,15 +287,19 @@ def note(found: Samples, key: str, saves: Sequence[tuple[float, float]]) -> None
 
 
 def type_answer(terminal: PtyTerminal, answer: str, shown: str, wait: float) -> list[object]:
-    """Type an answer in the place of the one before; return what the screen shows a while on."""
+    """Type an answer in the place of the one before; return what the screen shows a while on.
+
+    wait: s from the last paint on, as far as the terminal is done with it by then.
+    """
     terminal.press("ctrl+u")
     terminal.settle(ALL_SENT)  # in a bare app the key would overtake what is typed after it
     terminal.type(answer)
     terminal.wait_for(shown, patience=PATIENCE)
-    until = time.monotonic() + wait
-    while (left := until - time.monotonic()) > 0:
-        terminal.pump(left)
-    return looks(terminal)
+    begun, before = terminal.last_read, looks(terminal)
+    while (left := begun + wait - time.perf_counter()) > 0:
+        if terminal.pump(left):
+            before = looks(terminal)
+    return before
 
 
 def looks(terminal: PtyTerminal) -> list[object]:

@@ -12,6 +12,7 @@ from app_driver import PLAIN_LOOK, Driver
 from rich.console import RenderableType
 from textual.screen import Screen
 
+from legtaper.files.recent import recent
 from legtaper.files.store import load
 from legtaper_wizard.flow.derived_state import NotYetError, before_the_figures, standing
 from legtaper_wizard.flow.session import Session
@@ -153,6 +154,29 @@ async def test_what_is_sent_first_is_the_page_in_its_size(
     async with app.run_test(size=size):
         assert len(sent[0].splitlines()) == size[1]
         assert "Step 6" in sent[0]
+
+
+async def test_a_page_is_drawn_once_for_one_size_and_the_project_then_remembered(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Early, then with its figures; a new size draws it once more."""
+    drawn: list[bool] = []
+    draw = FormScreen.draw
+
+    def noted(form: FormScreen) -> None:
+        drawn.append(form.page.early)
+        draw(form)
+
+    monkeypatch.setattr(FormScreen, "draw", noted)
+    path = left_at_the_hem(tmp_path)
+    app = LegtaperApp(Session.open(path), PLAIN_LOOK)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert drawn == [True, False]
+        assert recent() == [path]
+        await pilot.resize_terminal(*LEAST)
+        assert drawn == [True, False, False]
 
 
 async def test_a_key_typed_before_the_figures_are_there_is_taken(

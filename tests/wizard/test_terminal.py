@@ -80,11 +80,13 @@ def test_colors_follow_the_terminal(environ: dict[str, str], color: str) -> None
 
 
 def test_prepare_sets_a_patient_escape() -> None:
-    """The key Escape waits 200 ms for the rest of an arrow key, unless she chose otherwise."""
+    """Escape waits for 200 ms, a paint for 8 at most, unless she chose otherwise."""
     environ = {"NO_COLOR": "1", "COLUMNS": "80", "LINES": "24"}
     prepare(environ)
     assert environ["ESCDELAY"] == "200"
     assert not {"NO_COLOR", "COLUMNS", "LINES"} & set(environ)
-    chosen = {"ESCDELAY": "50"}
+    assert environ["TEXTUAL_FPS"] == "120"
+    chosen = {"ESCDELAY": "50", "TEXTUAL_FPS": "30"}
     prepare(chosen)
     assert chosen["ESCDELAY"] == "50"
+    assert chosen["TEXTUAL_FPS"] == "30"
