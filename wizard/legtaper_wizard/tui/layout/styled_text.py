@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from legtaper.model.safe_text import UNBROKEN, columns, fit, unbroken
 
@@ -51,6 +52,11 @@ def wrap(text: str, room: int) -> list[str]:
 
     A word that is longer than a line is broken where the line ends.
     """
+    return list(_wrapped(text, room))
+
+
+@lru_cache(maxsize=512)  # from one draw to the next most texts stay
+def _wrapped(text: str, room: int) -> tuple[str, ...]:
     lines: list[str] = []
     line = ""
     for word in _words(text, max(room, 1)):
@@ -59,7 +65,7 @@ def wrap(text: str, room: int) -> list[str]:
             line = word
         else:
             line = f"{line} {word}" if line else word
-    return [*lines, line] if line else lines
+    return (*lines, line) if line else tuple(lines)
 
 
 def _words(text: str, room: int) -> Iterator[str]:
