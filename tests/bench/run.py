@@ -1,7 +1,8 @@
 """Print every ratio to its baseline: the core's, whole commands, then the wizard's on a pty.
 
 `python tests/bench/run.py [ROUNDS]`; six rounds of the wizard unless told, some minutes in all.
-Every baseline is measured in the same run, turn and turn about; all figures are medians.
+Every baseline is measured in the same run, turn and turn about; figures are medians, the wizard's
+means of the middle half.
 """
 
 from __future__ import annotations
