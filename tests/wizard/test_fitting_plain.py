@@ -213,6 +213,14 @@ def test_after_a_sign_is_written_down_the_question_comes_again_that_was_open(min
     assert load(mine).rounds[-1].signs[0].where == "narrowed, knee"
 
 
+def test_how_to_hear_all_cures_is_told_once_in_a_sitting(mine: Path) -> None:
+    """Also where the cause that is named brings other cures."""
+    sign = ("more write down", "hem breaks on the foot", "narrowed", "2")
+    said = sit(mine, *TRIED, "steps muslin", *sign, "quit")
+    assert said.count("Cure: A leg that ends") == 2
+    assert said.count("Type notes for what to look at") == 1
+
+
 def test_a_next_design_with_nothing_pinched_is_not_said_to_come_from_pinches(mine: Path) -> None:
     """It begins as the one that was sewn, and what the step says of rounds is not read again."""
     said = sit(mine, *TRIED, "steps muslin", "verdict = closer", "more", "by hand", "quit")

@@ -321,7 +321,10 @@ class Sitting:
         brief = [note for note in news if note.text not in details]
         if line in new:
             brief.append(Note("number", cure))
-        return brief, "Type notes for what to look at and for every cure that was tried."
+        told = "Type notes for what to look at and for every cure that was tried."
+        rest = "" if told in self.heard else told
+        self.heard.add(told)
+        return brief, rest
 
     def _made(self, work: Callable[[], object], refusal: str) -> bool:
         """Make a change, or say why it is not made; whether it was."""
