@@ -162,7 +162,9 @@ def test_what_was_agreed_to_is_not_asked_again_in_the_sitting() -> None:
 def test_the_other_ways_to_a_block_are_said_as_a_sentence() -> None:
     """What the screen names, and here how it is come to; a name that is a number is no number."""
     on = Sitting("name of the project = 2", "steps block", project=Project("x"))
-    assert "Type more to have a block drafted from measurements, or taken from a" in on.words
+    assert (
+        "Type more to have a block drafted from measurements or taken from a drawing." in on.words
+    )
     assert "Name of the project: 2." in on.words
 
 
