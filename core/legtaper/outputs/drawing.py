@@ -78,20 +78,27 @@ class Stroke:
     points: Array
     closed: bool = False
 
+    @property
+    def ring(self) -> Array:
+        """The points as they are drawn: where it is closed, the first one again at the end."""
+        return np.concatenate([self.points, self.points[:1]]) if self.closed else self.points
+
     def moved(self, dx: float, dy: float) -> Stroke:
         """Return the stroke shifted."""
         return replace(self, points=self.points + (dx, dy))
 
     def turned(self, quarters: int) -> Stroke:
         """Return the stroke after quarter turns counter-clockwise about (0, 0)."""
-        return replace(self, points=_turned(self.points, quarters))
+        return replace(self, points=turned_points(self.points, quarters))
 
 
-def _turned(points: Array, quarters: int) -> Array:
-    """Return points after so many quarter turns counter-clockwise about (0, 0)."""
-    x, y = points.T
-    ways = ((x, y), (-y, x), (-x, -y), (y, -x))
-    return np.column_stack(ways[quarters % 4])
+_QUARTERS = ((1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0))
+
+
+def turned_points(points: Array, quarters: int) -> Array:
+    """Return points (n, 2) after quarter turns counter-clockwise about (0, 0)."""
+    lying = points[:, ::-1] if quarters % 2 else points
+    return lying * _QUARTERS[quarters % 4]
 
 
 @dataclass(frozen=True)
@@ -114,7 +121,7 @@ class Label:
 
     def turned(self, quarters: int) -> Label:
         """Return the label after quarter turns counter-clockwise about (0, 0)."""
-        ((x, y),) = _turned(np.array([self.at]), quarters).tolist()
+        ((x, y),) = turned_points(np.array([self.at]), quarters).tolist()
         return replace(self, at=(x, y), angle=self.angle + 90.0 * (quarters % 4))
 
 
@@ -262,9 +269,7 @@ def obstacles(pieces: Iterable[Piece]) -> STRtree:
     import shapely
 
     queue = tuple(pieces)
-    strokes = [stroke for piece in queue for stroke in piece.strokes]
-    rows = [stroke.points[np.arange(len(stroke.points) + stroke.closed) % len(stroke.points)]
-            for stroke in strokes]  # fmt: skip
+    rows = [stroke.ring for piece in queue for stroke in piece.strokes]
     boxes = np.array([label_box(label) for piece in queue for label in piece.labels]).reshape(-1, 4)
     runs = [row[i : i + _RUN + 1] for row in rows for i in range(0, max(1, len(row) - 1), _RUN)]
     owners = np.repeat(np.arange(len(runs)), [len(run) for run in runs])

@@ -17,10 +17,14 @@ STEP = 2.0
 BESIDE = 0.5
 """Shown on either side of a line, mm: its whole width, also where it is the outermost one."""
 
+_WORD = 64  # bits that the processor looks at in one step
+
 _TRIES = 12  # offsets that are looked at closely, of those that promise the same number
 
 _Ints = NDArray[np.integer]
 _Bools = NDArray[np.bool_]
+_Words = NDArray[np.uint64]
+_WORDS = np.dtype("<u8")  # the first bit is the lowest of the first byte, on every machine
 
 Cost = tuple[float, int]
 """How many sheets a grid takes, and how many of them show nothing: the less, the better."""
@@ -76,14 +80,17 @@ class _Axis:
         """Cells of a sheet that no neighbor shows."""
         return self.pitch - self.shared
 
-    def cells(self, places: Array, first: float) -> _Ints:
-        """Return the cell of each place, mm, in a raster that begins a pitch before the first."""
-        return ((places - first) / self.size).astype(np.intp) + self.pitch
-
     @property
     def around(self) -> int:
         """Cells with room before and behind the shape for every sheet at every shift."""
         return (self.sheets + 1) * self.pitch
+
+    def cells(self, places: Array, first: float) -> list[_Ints]:
+        """Return the cells of places, mm: of what lies a little before, there, and behind."""
+        return [
+            ((places + beside - first) / self.size).astype(np.intp)
+            for beside in (-BESIDE, 0.0, BESIDE)
+        ]
 
 
 def _axis(length: float, room: float, overlap: float) -> _Axis:
@@ -96,9 +103,8 @@ def _axis(length: float, room: float, overlap: float) -> _Axis:
 class Search:
     """Every shift of the grid under a shape, before any is looked at closely.
 
-    left, bottom: of the shape, mm. places: the occupied cells of the raster, all in one line, row
-    by row, a pitch before and behind the shape. forced: for each shift, up and across, how many
-    sheets it takes at least.
+    left, bottom: of the shape, mm. bits: its raster, a bit a cell, a row of words for each row.
+    forced: for each shift, up and across, how many sheets it takes at least.
     """
 
     room: Point
@@ -106,7 +112,7 @@ class Search:
     bottom: float
     up: _Axis
     across: _Axis
-    places: _Ints
+    bits: _Words
     forced: _Ints
 
     @property
@@ -122,7 +128,8 @@ class Search:
         if (self.least, 0) >= below:
             return None
         up, across = self.up, self.across
-        occupied = np.divmod(self.places, across.around)
+        ys, xs = _unpacked(self.bits).nonzero()
+        occupied = ys + up.pitch, xs + across.pitch
         found = _closest(self.forced, occupied, (up, across), below)
         if found is None:
             return None
@@ -146,48 +153,74 @@ def search(points: Array, room: Point, overlap: float) -> Search:
     left, bottom = float(xs.min()) - BESIDE, float(ys.min()) - BESIDE
     across = _axis(float(xs.max()) + BESIDE - left, room[0], overlap)
     up = _axis(float(ys.max()) + BESIDE - bottom, room[1], overlap)
-    cells = np.zeros(up.around * across.around, bool)
-    for side in (-BESIDE, BESIDE):
-        cells[up.cells(ys, bottom) * across.around + across.cells(xs + side, left)] = True
-        cells[up.cells(ys + side, bottom) * across.around + across.cells(xs, left)] = True
-    places = np.flatnonzero(cells)
-    return Search(room, left, bottom, up, across, places, _forced(cells, up, across))
+    wide = _words(across.count) * _WORD
+    below, at_height, above = (row * wide for row in up.cells(ys, bottom))
+    before, at_width, behind = across.cells(xs, left)
+    cells = np.zeros(up.count * wide, bool)
+    for beside in (below + at_width, above + at_width, at_height + before, at_height + behind):
+        cells[beside] = True
+    bits = np.packbits(cells, bitorder="little").view(_WORDS).reshape(up.count, -1)
+    return Search(room, left, bottom, up, across, bits, _forced(bits, up, across))
 
 
-def _forced(cells: _Bools, up: _Axis, across: _Axis) -> _Ints:
+def _words(count: int) -> int:
+    """Return how many words so many bits take."""
+    return -(-count // _WORD)
+
+
+def _unpacked(bits: _Words) -> _Ints:
+    """Return rows of words as rows of 0 and 1."""
+    return np.unpackbits(bits.view(np.uint8), axis=1, bitorder="little")
+
+
+def _forced(bits: _Words, up: _Axis, across: _Axis) -> _Ints:
     """Return for every shift how many sheets hold what no other does: never more than are needed.
 
-    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape. Writes to `cells`.
+    Shift (0, 0) lays sheet (0, 0) one pitch below and to the left of the shape.
     """
-    wide = across.around
-    spare = np.empty_like(cells)
-    held = _any_of(*_any_of(cells, spare, up.alone, wide), across.alone, 1)[0]
-    # From the corner of the first such part; what a row runs over into lies behind the last shift.
-    held = held[up.shared * wide + across.shared :][: up.sheets * up.pitch * wide]
-    grid = held.reshape(-1, wide).view(np.uint8)
-    # Small numbers are added the fastest.
-    count = np.zeros((up.pitch, across.pitch), np.min_scalar_type(up.sheets * across.sheets))
-    for row in range(0, up.sheets * up.pitch, up.pitch):
-        for column in range(0, across.sheets * across.pitch, across.pitch):
-            count += grid[row : row + up.pitch, column : column + across.pitch]
+    before = _words(across.pitch)
+    first = before * _WORD - across.pitch  # the bit in a row where sheet 0 lies at shift 0
+    rows = np.zeros((len(bits), _words(first + across.around)), _WORDS)
+    rows[:, before : before + bits.shape[1]] = bits
+    wide = rows.shape[1]
+    # What a row runs over into lies behind the last shift.
+    held = _any_of(rows.ravel(), across.alone, 1)
+    around = np.zeros(up.around * wide, _WORDS)
+    around[up.pitch * wide :][: len(held)] = held
+    held = _any_of(around, up.alone, wide * _WORD)[up.shared * wide :]
+    # Small numbers are added the fastest, and words that stay in the processor's cache.
+    small = np.min_scalar_type(up.sheets * across.sheets)
+    ups = np.zeros((up.pitch, wide * _WORD), small)
+    for sheet in held[: up.sheets * up.pitch * wide].reshape(up.sheets, up.pitch, wide):
+        ups += _unpacked(sheet)
+    ups = ups[:, first + across.shared :][:, : across.sheets * across.pitch]
+    count: _Ints = ups.reshape(up.pitch, across.sheets, across.pitch).sum(axis=1, dtype=small)
     return count
 
 
-def _any_of(cells: _Bools, spare: _Bools, count: int, stride: int) -> tuple[_Bools, _Bools]:
-    """Return for every place whether any of `count` from there on, `stride` apart, is occupied.
+def _any_of(bits: _Words, count: int, stride: int) -> _Words:
+    """Return for every bit whether any of `count` from there on, `stride` apart, is set.
 
-    What is known of so many places tells of twice as many: few steps, however many places. Both
-    arrays are written to in turn, and the other one is returned, too: fresh memory for each step
-    would take longer than the step.
+    What is known of so many tells of twice as many: few steps, however many they are.
     """
     known = 1
     while known < count:
         more = min(known, count - known)
-        left = len(cells) - more * stride
-        np.logical_or(cells[:left], cells[-left:], out=spare[:left])
-        cells, spare = spare[:left], cells
+        later = _from(bits, more * stride)
+        bits = bits[: len(later)]
+        bits |= later
         known += more
-    return cells, spare
+    return bits
+
+
+def _from(bits: _Words, first: int) -> _Words:
+    """Return the bits from the one numbered `first` on."""
+    whole, odd = divmod(first, _WORD)
+    if not odd:
+        return bits[whole:]
+    later: _Words = bits[whole:] >> np.uint64(odd)
+    later[:-1] |= bits[whole + 1 :] << np.uint64(_WORD - odd)
+    return later
 
 
 _Found = tuple[tuple[Cell, ...], tuple[Cell, ...], tuple[int, int]]

@@ -348,11 +348,8 @@ def needed_points(piece: Piece) -> Array:
 
     A leg without its own top is not needed further up than just above its highest mark.
     """
-    rows = [_along(stroke.points, closed=stroke.closed)
-            for stroke in piece.strokes if stroke.layer in NEEDED]  # fmt: skip
-    if not rows:
-        rows = [_along(stroke.points, closed=stroke.closed) for stroke in piece.strokes]
-    points = np.concatenate(rows)
+    needed = [stroke for stroke in piece.strokes if stroke.layer in NEEDED]
+    points = _along([stroke.ring for stroke in needed or piece.strokes])
     if any(stroke.layer == "join" for stroke in piece.strokes):
         marks = [stroke.points[:, 1].max() for stroke in piece.strokes
                  if stroke.layer in ("level", "notch")]  # fmt: skip
@@ -361,13 +358,24 @@ def needed_points(piece: Piece) -> Array:
     return points
 
 
-def _along(points: Array, *, closed: bool) -> Array:
-    if closed:
-        points = np.concatenate([points, points[:1]])
-    run = np.concatenate([[0.0], np.hypot(*np.diff(points, axis=0).T).cumsum()])
-    at = np.linspace(0.0, run[-1], int(run[-1] / _DENSE) + 2)
-    dense = np.column_stack([np.interp(at, run, points[:, 0]), np.interp(at, run, points[:, 1])])
-    return np.concatenate([dense, points])  # with the corners themselves
+def _along(lines: Sequence[Array]) -> Array:
+    """Return points along lines (n, 2), all of them looked at together, and all their corners."""
+    corners, sizes = np.concatenate(lines), np.array([len(line) for line in lines])
+    last = sizes.cumsum() - 1
+    first = last - sizes + 1
+    run = np.zeros(len(corners))
+    steps = np.hypot(*np.diff(corners, axis=0).T)
+    steps[last[:-1]] = 0.0  # nothing is drawn from one line to the next
+    steps.cumsum(out=run[1:])
+    lengths = run[last] - run[first]
+    counts = (lengths / _DENSE).astype(int) + 2
+    ends = counts.cumsum()
+    number = np.arange(ends[-1]) - np.repeat(ends - counts, counts)
+    at = number * np.repeat(lengths / (counts - 1), counts) + np.repeat(run[first], counts)
+    at[ends - 1] = run[last]
+    return np.concatenate(
+        [np.column_stack([np.interp(at, run, side) for side in corners.T]), corners]
+    )
 
 
 # --- pieces that share ----------------------------------------------------------------------

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from legtaper.geometry.curves import Array, Point
 from legtaper.model.remembered import remembered
-from legtaper.outputs.drawing import Box, Drawing, Label, Piece, label_box, obstacles
+from legtaper.outputs.drawing import Drawing, Label, Piece, label_box, obstacles
 from legtaper.outputs.papers import Paper
 from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling, tile
 
@@ -67,34 +68,32 @@ def with_whole_words(tiling: Tiling) -> Tiling:
 
 def is_whole(tiling: Tiling, section: Section, label: Label) -> bool:
     """Whether one sheet shows words to their ends, and no join mark lies on them there."""
-    return _is_shown(_sheets(tiling, section), label_box(label))
+    return bool(_sheets(tiling, section).show(np.array(label_box(label))))
 
 
-_Sheets = Sequence[tuple[Box, Sequence[Point]]]
-"""What each sheet shows, and the middles of its join marks."""
+class _Sheets(NamedTuple):
+    """What n sheets show, mm: boxes (n, 4), and join marks (n, most, 2), short rows filled up."""
+
+    boxes: Array
+    marks: Array
+
+    def show(self, boxes: Array) -> NDArray[np.bool_]:
+        """Say of each box, in the last axis, whether a sheet shows it whole, clear of its marks."""
+        low, high = boxes[..., None, :2], boxes[..., None, 2:]
+        above, below = low >= self.boxes[:, :2] + _CLEAR, high <= self.boxes[:, 2:] - _CLEAR
+        reach = JOIN_MARK + _CLEAR
+        low, high = low[..., None, :] - reach, high[..., None, :] + reach
+        struck = ((low < self.marks) & (self.marks < high)).all(axis=-1).any(axis=-1)
+        shown = ((above & below).all(axis=-1) & ~struck).any(axis=-1)
+        return np.asarray(shown)
 
 
 def _sheets(tiling: Tiling, section: Section) -> _Sheets:
-    return [(part.box, join_marks(tiling, part)) for part in section.tiles]
-
-
-def _is_shown(sheets: _Sheets, box: Box) -> bool:
-    return bool(_are_shown(sheets, np.array(box)))
-
-
-def _are_shown(sheets: _Sheets, boxes: Array) -> NDArray[np.bool_]:
-    """Say of each box, in the last axis, whether one sheet shows all of it, clear of its marks."""
-    x0, y0, x1, y1 = np.moveaxis(boxes, -1, 0)
-    shown = np.zeros(x0.shape, bool)
-    reach = JOIN_MARK + _CLEAR
-    for (left, low, right, high), marks in sheets:
-        inside = (x0 >= left + _CLEAR) & (x1 <= right - _CLEAR)
-        inside &= (y0 >= low + _CLEAR) & (y1 <= high - _CLEAR)
-        for x, y in marks if inside.any() else ():
-            across, up = (x0 - reach < x) & (x < x1 + reach), (y0 - reach < y) & (y < y1 + reach)
-            inside &= ~(across & up)
-        shown |= inside
-    return shown
+    marks = [join_marks(tiling, part) for part in section.tiles]
+    filled = np.full((len(marks), max(map(len, marks)), 2), np.inf)
+    for row, of_one in zip(filled, marks, strict=True):
+        row[: len(of_one)] = np.reshape(of_one, (-1, 2))
+    return _Sheets(np.array([part.box for part in section.tiles]), filled)
 
 
 def _whole(tiling: Tiling, section: Section) -> Section:
@@ -102,14 +101,14 @@ def _whole(tiling: Tiling, section: Section) -> Section:
     pieces = list(section.pieces)
     lines: STRtree | None = None
     for number, piece in enumerate(pieces):
-        cut = [la for la in piece.labels if not _is_shown(sheets, label_box(la))]
+        whole = sheets.show(_boxes(piece.labels))
         block = _boxes([label for label in piece.labels if label.free])
-        if not cut and (not len(block) or _are_shown(sheets, _around(block))):
+        if whole.all() and (not len(block) or sheets.show(_around(block))):
             continue
         if lines is None:
             lines = obstacles(replace(other, labels=()) for other in pieces)
         place = _Place(sheets, lines, _inside(piece))
-        pieces[number] = replace(piece, labels=_moved(piece.labels, cut, place))
+        pieces[number] = replace(piece, labels=_moved(piece.labels, place))
     return replace(section, pieces=tuple(pieces))
 
 
@@ -132,18 +131,18 @@ class _Place:
         shapely.prepare(inside)
 
     def first(
-        self, labels: Sequence[Label], others: Sequence[Label], ways: Array, *, apart: bool = False
+        self, boxes: Array, taken: Array, ways: Array, *, apart: bool = False
     ) -> Point | None:
-        """Return the first of the ways, a row each, by which all the labels come to stand free.
+        """Return the first of the ways, a row each, by which all the boxes come to stand free.
 
-        On one sheet, or each whole on some sheet where they may be `apart`.
+        On one sheet, or each whole on some sheet where they may be `apart`; over none that is
+        taken.
         """
-        boxes, taken = _boxes(labels), _boxes(others)
         seen = boxes if apart else _around(boxes)[None]
         for some in np.array_split(ways, max(1, len(ways) // _AT_ONCE)):
             way = np.hstack([some, some])[:, None]
             moved = boxes + way
-            shown = np.flatnonzero(_are_shown(self.sheets, seen + way).all(axis=1))
+            shown = np.flatnonzero(self.sheets.show(seen + way).all(axis=1))
             for at in shown[~_overlap(moved[shown], taken)].tolist():
                 if self._holds(moved[at]):
                     return float(some[at, 0]), float(some[at, 1])
@@ -177,29 +176,30 @@ def _boxes(labels: Sequence[Label]) -> Array:
     return np.array([label_box(label) for label in labels]).reshape(-1, 4)
 
 
-def _moved(labels: Sequence[Label], cut: Sequence[Label], place: _Place) -> tuple[Label, ...]:
+def _moved(labels: Sequence[Label], place: _Place) -> tuple[Label, ...]:
     """Return the labels of a piece with those that are cut moved, the free ones together."""
-    found = list(labels)
+    found, boxes, sheets = list(labels), _boxes(labels), place.sheets
+    cut = set(np.flatnonzero(~sheets.show(boxes)).tolist())
     free = [i for i, label in enumerate(labels) if label.free]
-    spread = bool(free) and not _are_shown(place.sheets, _around(_boxes([labels[i] for i in free])))
-    groups = [free] if spread else []
-    groups += [[i] for i, label in enumerate(labels) if label in cut and not label.free]
+    groups = [free] if free and not sheets.show(_around(boxes[free])) else []
+    groups += [[i] for i in sorted(cut - set(free))]
     for group in groups:
-        moving, is_cut = [found[i] for i in group], any(labels[i] in cut for i in group)
-        others = [la for i, la in enumerate(found) if i not in group]
-        ways = _anywhere() if group is free else _along(moving[0].angle, _ALONG)
-        way = place.first(moving, others, ways)
-        if way is None and group is free and is_cut:
-            way = place.first(moving, others, ways, apart=True)
+        moving, taken = boxes[group], np.delete(boxes, group, axis=0)
+        ways = _anywhere() if group is free else _along(labels[group[0]].angle, _ALONG)
+        way = place.first(moving, taken, ways)
+        if way is None and group is free and not cut.isdisjoint(group):
+            way = place.first(moving, taken, ways, apart=True)
         if way is not None:
+            boxes[group] += (*way, *way)
             for i in group:
                 found[i] = found[i].moved(*way)
         elif group is free:
-            groups += [[i] for i in free if labels[i] in cut]
-    whole = {label.text for label in found if _is_shown(place.sheets, label_box(label))}
+            groups += [[i] for i in free if i in cut]
+    shown = sheets.show(boxes).tolist()
+    whole = {label.text for label, is_shown in zip(found, shown, strict=True) if is_shown}
     return tuple(
-        label for label in found
-        if label.text not in whole or _is_shown(place.sheets, label_box(label))
+        label for label, is_shown in zip(found, shown, strict=True)
+        if is_shown or label.text not in whole
     )  # fmt: skip
 
 
@@ -210,6 +210,7 @@ def _along(angle: float, most: float) -> Array:
     return np.outer(ways, (np.cos(turn), np.sin(turn)))
 
 
+@cache
 def _anywhere() -> Array:
     """Return all ways in steps, the shortest first: a row each."""
     steps = np.arange(-_FAR, _FAR + 1, _STEP)
