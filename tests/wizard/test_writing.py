@@ -13,8 +13,10 @@ from pypdf import PdfReader
 from typist import sit
 
 from legtaper.files.project_file import read_project
+from legtaper.files.store import load
 from legtaper.muslin.sewing import sewing_text
 from legtaper.outputs.formats import FORMATS, Options
+from legtaper.outputs.front_sheet import work_of
 from legtaper.outputs.printing import TRUE
 from legtaper.pattern import build
 from legtaper_wizard.cli.main import main
@@ -191,8 +193,15 @@ def test_the_block_is_printed_from_any_later_step(tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("new_account")
 def test_how_to_sew_it_is_read_at_the_prompts(tmp_path: Path) -> None:
-    """All of the text that the sheet and the shell have."""
+    """What the sheet of the test has, in its order; without a design all that the shell has."""
     project = tmp_path / "p.toml"
     project.write_text(example_text("courier"))
-    _, said = sit(project, "sewing", "quit")
-    assert " ".join(sewing_text().split()) in said
+    _, said = sit(project, "sewing", "", "quit")
+    both = work_of(build(load(project)), "both")
+    assert both.slit
+    for paragraph in sewing_text(both).split("\n\n"):
+        assert " ".join(paragraph.split()) in said
+    project.write_text('format = 1\nname = "Trial"\n')
+    _, said = sit(project, "sewing", "", "", "quit")
+    for paragraph in sewing_text().split("\n\n"):
+        assert " ".join(paragraph.split()) in said
