@@ -70,6 +70,8 @@ class Lines:
     @classmethod
     def of(cls, text: str, says: Mapping[str, Any]) -> Lines | None:
         """Return the lines of a text; `None` where they do not say one by one what it `says`."""
+        if text.startswith("\ufeff"):  # which no statement begins with
+            return None
         lines = cls(_statements(text), says)
         alone: dict[str, Any] = {}
         with suppress(ValueError, LookupError):

@@ -243,10 +243,13 @@ def _beside_slit(edge: Array, side: int, cutting: Cutting, slit: float | None) -
     stop = None if slit is None else slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
+    above = edge[edge[:, 1] > stop + 1]
+    if not len(above):  # the slit is as long as the piece
+        return offset_edge(edge, beside_slit, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])
     # Points nearer than 1 mm are left out: beside so short a piece the offset would loop.
     lower = np.vstack([edge[:1], edge[1:][edge[1:, 1] < stop - 1], crossing])
-    upper = np.vstack([crossing, edge[edge[:, 1] > stop + 1]])
+    upper = np.vstack([crossing, above])
     beside = offset_edge(lower, beside_slit, side)
     return np.vstack([beside, offset_edge(upper, width, side)])
 

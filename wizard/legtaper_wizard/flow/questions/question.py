@@ -43,7 +43,7 @@ _PARTS: Mapping[str, str] = {
     "panel": "front|back",
     "seam": "outseam|inseam",
     "edge": "outseam|inseam|waist|crotch|slit",
-    "number": r"\d{1,3}",
+    "number": r"\d{1,6}",
 }
 """What may stand in a key in the place of a word in braces."""
 

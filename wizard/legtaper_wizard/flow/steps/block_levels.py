@@ -27,15 +27,16 @@ def block_levels(project: Project) -> tuple[str, ...]:
 
 def _placed(usual: list[str], added: list[str], project: Project) -> list[str]:
     """Return the usual levels in their order, with every added one where its height puts it."""
-    given, ordered = project.block.height, list(usual)
-    for level in sorted(added, key=lambda name: given[name].mm):
-        above = [
-            i
-            for i, name in enumerate(ordered)
-            if name in given and given[name].mm > given[level].mm
-        ]
-        ordered.insert(above[0] if above else len(ordered), level)
-    return ordered
+    given = project.block.height
+    waiting = sorted(added, key=lambda name: given[name].mm)
+    ordered: list[str] = []
+    for level in usual:
+        if level in given:
+            below = [name for name in waiting if given[name].mm < given[level].mm]
+            ordered += below
+            waiting = waiting[len(below) :]
+        ordered.append(level)
+    return ordered + waiting
 
 
 def leg_levels(project: Project, at: Cursor = LAST) -> tuple[str, ...]:
@@ -46,8 +47,8 @@ def leg_levels(project: Project, at: Cursor = LAST) -> tuple[str, ...]:
         named |= {lv for lv, h in project.block.height.items() if h.mm < crotch}
     if design := chosen_design(project, at):
         named |= {*design.take_in, *design.width}
-    order = [*block_levels(project), *sorted(named)]
-    return tuple(sorted(named, key=order.index))
+    order = dict.fromkeys([*block_levels(project), *sorted(named)])
+    return tuple(level for level in order if level in named)
 
 
 def _crotch(project: Project) -> float | None:
