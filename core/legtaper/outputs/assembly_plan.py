@@ -16,6 +16,7 @@ from reportlab.platypus import Flowable, Paragraph, Table
 
 from legtaper.geometry.curves import Array, Point
 from legtaper.outputs.drawing import Label
+from legtaper.outputs.pdf_lines import draw_path
 from legtaper.outputs.pdf_text import BOLD, REGULAR, markup, width, write
 from legtaper.outputs.tiles import NEEDED, Section, Tile, Tiling
 
@@ -150,14 +151,9 @@ class Plan(Flowable):  # type: ignore[misc]  # reportlab has no types
                 self._name(tile, corner)
 
     def _line(self, points: Array, closed: bool) -> None:
-        path = self.canv.beginPath()
-        first, *others = points[:: max(1, len(points) // 60)].tolist()
-        path.moveTo(*first)
-        for point in (*others, points[-1].tolist()):
-            path.lineTo(*point)
-        if closed:
-            path.close()
-        self.canv.drawPath(path)
+        """Draw a line with no more points than show at this size."""
+        some = points[:: max(1, len(points) // 60)]
+        draw_path(self.canv, np.vstack([some, points[-1:]]), closed=closed)
 
     def _corners(self, tile: Tile, corner: Array) -> tuple[Point, Point]:
         low, high = (np.reshape(tile.box, (2, 2)) - corner) * self.shrink

@@ -6,7 +6,7 @@ when it draws.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -29,7 +29,7 @@ from legtaper.outputs.drawing import (
     scale_squares,
 )
 from legtaper.outputs.papers import LABEL_STRIP, Paper
-from legtaper.outputs.pdf_lines import POINTS, draw_lines, draw_path, draw_piece, draw_stroke
+from legtaper.outputs.pdf_lines import POINTS, draw_lines, draw_piece, draw_stroke
 from legtaper.outputs.pdf_text import BOLD, printable, width, write
 from legtaper.outputs.printing import TEST_RECTANGLE, Look
 from legtaper.outputs.tiles import OVERLAP, Section, Tile, Tiling
@@ -283,8 +283,8 @@ def _draw_joins(pages: Pages, section: Section, part: Tile) -> None:
         if under:
             _draw_strip(canvas, strip, upright=right > 0)
         _name_neighbor(canvas, section, strip, (other, under))
-    for mark in join_marks(pages.tiling, part):
-        _draw_mark(canvas, mark)
+    if marks := join_marks(pages.tiling, part):
+        _draw_marks(canvas, marks)
 
 
 def _shared(one: Box, other: Box) -> Box:
@@ -324,13 +324,11 @@ def _name_neighbor(canvas: Any, section: Section, strip: Box, neighbor: tuple[Ti
     write(canvas, replace(label, at=(x - left, y - low)))
 
 
-def _draw_mark(canvas: Any, at: Point) -> None:
-    """Draw a diamond with a cross; both pages show it at the same place of the drawing."""
-    x, y = at
+def _draw_marks(canvas: Any, marks: Sequence[Point]) -> None:
+    """Draw diamonds with a cross; both pages show them at the same places of the drawing."""
     canvas.setStrokeGray(0.35)
     canvas.setLineWidth(0.2)
     canvas.setDash()
-    corners = [(x - JOIN_MARK, y), (x, y - JOIN_MARK), (x + JOIN_MARK, y), (x, y + JOIN_MARK)]
-    draw_path(canvas, np.array(corners), closed=True)
-    canvas.line(x - JOIN_MARK, y, x + JOIN_MARK, y)
-    canvas.line(x, y - JOIN_MARK, x, y + JOIN_MARK)
+    around = [(-1, 0), (0, -1), (1, 0), (0, 1), (-1, 0), (1, 0)]
+    lines = [JOIN_MARK * np.array(line) for line in (around, [(0, -1), (0, 1)])]
+    draw_lines(canvas, [line + at for at in marks for line in lines])
