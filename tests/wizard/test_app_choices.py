@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from app_driver import Driver, driving, example
 
 from legtaper.muslin.signs import SIGNS
+from legtaper_wizard.flow.session import Session
+
+
+def untested(folder: Path) -> Session:
+    """Return a session on an example whose block was not judged yet."""
+    session = example(folder)
+    session.answer("block_test.verdict", "")
+    return session
 
 
 async def to_signs(on: Driver) -> None:
@@ -92,6 +101,59 @@ async def test_what_a_choice_would_do_is_said_to_be_not_yet_so(tmp_path: Path) -
         await on.settle()
         assert "If you take it:" not in on.text
         assert "Stop here and fit the block" in on.text
+
+
+@pytest.mark.parametrize("leaving", ["down", "tab", "pagedown"])
+async def test_where_nothing_was_chosen_enter_alone_takes_what_arrows_point_at(
+    tmp_path: Path, leaving: str
+) -> None:
+    """Whoever tries Right to get on has answered nothing; Esc drops it, and so it goes on."""
+    async with driving(untested(tmp_path)) as on:
+        await on.press("f3", "4")
+        assert on.here == "block_test.verdict"
+        line = on.text.splitlines()[-1]
+        assert "Esc drop" not in line
+        await on.press("right")
+        assert "Esc drop" in on.text.splitlines()[-1]
+        await on.press(leaving)
+        assert on.here == "block_test.verdict"
+        assert "; Esc drops it." in on.text
+        assert on.on_disk().block_test is None
+        await on.press("escape", leaving)
+        assert on.on_disk().block_test is None
+        assert (on.here, on.step) != ("block_test.verdict", "block-test")
+
+
+async def test_a_choice_that_was_made_or_typed_is_taken_by_going_on(tmp_path: Path) -> None:
+    """Another option of an answered question, and one that is found by its number."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "4")
+        assert on.here == "block_test.verdict"
+        await on.press("right", "tab")
+        assert _verdict(on) == "needs fitting"
+    async with driving(untested(tmp_path)) as on:
+        await on.press("f3", "4")
+        assert on.here == "block_test.verdict"
+        await on.press("2", "tab")
+        assert _verdict(on) == "needs fitting"
+
+
+def _verdict(on: Driver) -> str | None:
+    test = on.on_disk().block_test
+    return test.verdict if test else None
+
+
+async def test_on_pages_that_ask_too_enter_alone_takes_a_first_choice(tmp_path: Path) -> None:
+    """Below each other, too, Tab says that it is not taken; Esc drops it, and Tab goes on."""
+    async with driving(example(tmp_path)) as on:
+        await to_signs(on)
+        await on.press("down", "tab")
+        assert "Enter takes it" in on.text
+        assert " Esc drops it." in " ".join(on.text.split())
+        await on.press("escape", "tab")
+        assert "> Which leg shows it" in on.text
+        await on.press("shift+tab", "down", "enter")
+        assert "> Which leg shows it" in on.text
 
 
 async def test_on_every_page_a_choice_is_told_by_its_label(tmp_path: Path) -> None:

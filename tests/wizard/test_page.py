@@ -22,7 +22,7 @@ from legtaper_wizard.flow.steps import LAST, STEPS, Note, answer, shows
 from legtaper_wizard.tui.layout.form_lines import Layout, Looks, lay_out
 from legtaper_wizard.tui.layout.frame import Box, Wants, frame
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line, keys_here
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, fitted, hint_lines, note_lines
 from legtaper_wizard.tui.layout.picture import Room, View, picture_lines
 from legtaper_wizard.tui.layout.plain_page import Means, Pose
@@ -305,12 +305,12 @@ def test_help_all_commands_and_quit_show_in_the_one_line_of_keys() -> None:
     """At 80 columns on every kind of stop; the other keys come in where there is room."""
     for step in ("wearer", "block", "narrowing", "blend", "pattern"):
         for stop in page_of(COURIER, step, LAST).stops:
-            line = said(key_line(stop, ("1/8 in", "1/32 in"), 80))
+            line = said(key_line(keys_here(stop, ("1/8 in", "1/32 in")), 80))
             assert line.rstrip().endswith("F10 quit"), line
             assert "F1 help" in line, line
             assert "Ctrl-P all commands" in line, line
             assert len(line) <= 80, line
-    wide = said(key_line(page_of(COURIER, "wearer", LAST).stops[0], ("", ""), 200))
+    wide = said(key_line(keys_here(page_of(COURIER, "wearer", LAST).stops[0]), 200))
     for command in COMMANDS:
         if command.id not in ("next", "back", "redraw", "pause"):
             assert command.shown in wide, command

@@ -58,7 +58,7 @@ def _help(app: Host) -> None:
         "answer takes it away. Nothing typed counts before it is taken. In a table Left and Right "
         "go to the cell beside, Home and End into the text. Options in a row are gone through by "
         "Left and Right, those below each other by Up and Down, which Tab leaves; any word of an "
-        "option finds it."
+        "option finds it. Where nothing was chosen, Enter alone takes what they point at."
     )
     drawing = "\n".join(f"{AS_IT_IS}{row}" for row in steps.help_drawing(step.id, key))
     skipped = stop.field.if_skipped if stop.field else None

@@ -67,21 +67,14 @@ def shown_key(key: str) -> str:
     return key.upper()
 
 
-def key_line(
-    stop: Stop | None,
-    fine: tuple[str, str],
-    room: int,
-    urgent: Sequence[str] = (),
-    *,
-    listed: bool = False,
-) -> Line:
-    """Return the keys that work here in one line, those for help and for the way out at its end.
+def key_line(keys: Sequence[tuple[str, str]], room: int, urgent: Sequence[str] = ()) -> Line:
+    """Return keys in one line with those for other steps, and for help and the way out at its end.
 
-    `fine` names a usual and a fine step of the arrow keys; `urgent` commands are shown in any
-    case. listed: whether options stand below each other. Ctrl-P lists what has no room.
+    keys: as `keys_here` has them; `urgent` commands are shown in any case. Ctrl-P lists what has
+    no room.
     """
     known = {command.id: command for command in COMMANDS}
-    here = [*keys_here(stop, fine, listed=listed), ("PgUp/PgDn", "step")]
+    here = [*keys, ("PgUp/PgDn", "step")]
     some = [
         (known[name].shown, known[name].short)
         for name in _WHERE_THERE_IS_ROOM
@@ -99,18 +92,27 @@ def key_line(
 
 
 def keys_here(
-    stop: Stop | None, fine: tuple[str, str] = ("", ""), *, listed: bool = False
+    stop: Stop | None,
+    fine: tuple[str, str] = ("", ""),
+    *,
+    listed: bool = False,
+    pointed: bool = False,
 ) -> list[tuple[str, str]]:
-    """Return the keys that work on a stop, and what they do."""
+    """Return the keys that work on a stop, and what they do.
+
+    fine: a usual and a fine step of the arrow keys. listed: whether options stand below each
+    other. pointed: whether one is pointed at that is not taken; where none was chosen before,
+    Enter alone takes it.
+    """
     if stop is None:
         return []
     if stop.kind != "question":
         does = ("Enter", "do it" if stop.kind == "button" else "go there")
         return [does, ("Arrows" if stop.kind == "button" else "Up/Down", "move")]
     if stop.field and stop.field.kind == "choice":
-        if listed:
-            return [("Up/Down", "choose"), ("Enter", "take"), ("Tab", "move")]
-        return [("Left/Right", "choose"), ("Enter", "take"), ("Up/Down", "move")]
+        ways, move = ("Up/Down", "Tab") if listed else ("Left/Right", "Up/Down")
+        leaves = ("Esc", "drop") if pointed and stop.unchosen else (move, "move")
+        return [(ways, "choose"), ("Enter", "take"), leaves]
     if nudged(stop) and fine[0]:
         return [
             ("Left/Right", fine[0]),

@@ -21,7 +21,7 @@ from legtaper_wizard.tui.layout.frame import (
     picture_width,
 )
 from legtaper_wizard.tui.layout.heading import rule, step_line, title_line
-from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line
+from legtaper_wizard.tui.layout.key_table import COMMANDS, key_line, keys_here
 from legtaper_wizard.tui.layout.notes_panel import (
     SERIOUS,
     HintRoom,
@@ -166,8 +166,8 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     hints = hint_lines(stop, live, said, room, row) if stop else []
     urgent = () if _to_mend(page) is None else ("mend",)
     fine = ("", "") if pose.refused else _STEPS[page.project.length_unit]  # arrows edit it then
-    listed = layout.lists(pose.here)
-    keys = [key_line(stop, fine, means.width, urgent, listed=listed)]
+    listed, pointed = layout.lists(pose.here), pose.draft is not None
+    keys = keys_here(stop, fine, listed=listed, pointed=pointed)
     hidden = len(layout.lines) - top - box.height
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""
@@ -176,7 +176,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
         "form": layout.shown(top, box.height),
         "below": [rule(box.width, means.dash, _more(hidden, "below"))],
         "hint": [((" ", ""), *line) for line in hints],
-        "keys": keys,
+        "keys": [key_line(keys, means.width, urgent)],
     }
     return parts, pose._replace(top=top)
 

@@ -35,3 +35,9 @@ class Stop(NamedTuple):
     action: Action | None = None
     jump: tuple[str, str] = ("", "")
     head: str = ""
+
+    @property
+    def unchosen(self) -> bool:
+        """Whether it is a choice in which nothing is chosen yet, and nothing holds unasked."""
+        field = self.field
+        return field is not None and field.kind == "choice" and not (self.said or field.placeholder)

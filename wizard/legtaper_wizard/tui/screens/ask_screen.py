@@ -11,7 +11,6 @@ from textual.message import Message
 
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
-from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.plain_page import sheet
 from legtaper_wizard.tui.layout.stop import Stop
@@ -157,8 +156,8 @@ class Ask(QuestionScreen[Answers | None]):
         top = layout.first_line(pose.here, pose.top, room)
         self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *(((" ", ""), *line) for line in hints)]
-        keys = [*keys_here(self.stop, listed=layout.lists(pose.here)), ("F1", "help")]
-        keys += [("Esc", "back")]
+        keys = [*self.keys_in(layout), ("F1", "help")]
+        keys += [] if self.only_pointed else [("Esc", "back")]
         if self._goes_at_once:
             keys.insert(-1, ("F9", self._button[:1].lower() + self._button[1:]))
         hidden = len(layout.lines) - top - room
@@ -230,5 +229,8 @@ class Ask(QuestionScreen[Answers | None]):
             self.dismiss(self.answers)
 
     def action_close(self) -> None:
-        """Go back; nothing was changed."""
-        self.dismiss(None)
+        """Go back; nothing was changed. What is only pointed at is dropped first."""
+        if self.only_pointed:
+            self.action_as_answered()
+        else:
+            self.dismiss(None)

@@ -11,7 +11,6 @@ from textual.binding import BindingType
 from legtaper_wizard.flow.steps import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.frame import BESIDE
-from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.picture import Room
 from legtaper_wizard.tui.layout.plain_page import sheet
@@ -104,10 +103,10 @@ class LivePage(QuestionScreen[T | None]):
         hidden = len(layout.lines) - top - len(rows)
         below = _next_to([*rows, (), *(((" ", ""), *line) for line in hints)], side, wide)
         keys = [
-            *keys_here(self.stop, listed=layout.lists(pose.here)),
+            *self.keys_in(layout),
             ("F1", "help"),
             ("PgDn", "to the end"),
-            ("Esc", "back"),
+            *([] if self.only_pointed else [("Esc", "back")]),
         ]
         keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
         page = sheet(self._title, [*head, *below], keys, means)
@@ -166,8 +165,11 @@ class LivePage(QuestionScreen[T | None]):
         self.leave(lambda: self.go(self.stops[0].id))
 
     def action_close(self) -> None:
-        """Go back; what was taken so far is kept for the next time."""
-        self.dismiss(None)
+        """Go back; what was taken is kept for the next time, what is pointed at is dropped."""
+        if self.only_pointed:
+            self.action_as_answered()
+        else:
+            self.dismiss(None)
 
 
 def _next_to(rows: list[Line], side: list[Line], x: int) -> list[Line]:

@@ -10,7 +10,7 @@ from textual.binding import BindingType
 
 from legtaper.model.safe_text import clean
 from legtaper_wizard.tui.layout.form_lines import Layout
-from legtaper_wizard.tui.layout.key_table import nudged
+from legtaper_wizard.tui.layout.key_table import keys_here, nudged
 from legtaper_wizard.tui.layout.plain_page import Pose
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.messages import Then
@@ -61,6 +61,11 @@ class QuestionScreen(PageScreen[T]):
         self._walked = False  # whether Up and Down pointed at what is not taken yet
         self._over = False  # whether the next sign typed there begins over
         self._astray = False  # whether something was typed where nothing is asked
+
+    def keys_in(self, layout: Layout) -> list[tuple[str, str]]:
+        """Return the keys that work on the stop under the cursor, and what they do."""
+        listed = layout.lists(self.pose.here)
+        return keys_here(self.stop, listed=listed, pointed=self.only_pointed)
 
     # --- what a subclass says ----------------------------------------------------------------
 
@@ -271,6 +276,11 @@ class QuestionScreen(PageScreen[T]):
         self._refuse_typed(stop)
 
     @property
+    def only_pointed(self) -> bool:
+        """Whether arrow keys point at an option where nothing was chosen."""
+        return self.stop.unchosen and self.pose.draft is not None and not self._keyed
+
+    @property
     def _no_choice(self) -> bool:
         """Whether what is typed is none of the choices."""
         return bool(self._keyed) and self.pose.draft is None and bool(self.pose.refused)
@@ -297,9 +307,15 @@ class QuestionScreen(PageScreen[T]):
     # --- moving ------------------------------------------------------------------------------
 
     def leave(self, then: Then) -> None:
-        """Have what is typed taken first; where it cannot be, the cursor stays."""
+        """Have what is typed taken first; where it cannot be, the cursor stays.
+
+        Where nothing was chosen, what arrow keys point at is taken by Enter alone: whoever tries
+        how to go on has answered nothing yet.
+        """
         if self._no_choice:
             self._stay(self.stop)
+        elif self.only_pointed and then != self.go_on:
+            self.refuse(f"{self.pose.live.removesuffix('.')}; Esc drops it.")
         elif self.pose.draft is None:
             then()
         else:

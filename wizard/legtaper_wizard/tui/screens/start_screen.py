@@ -15,7 +15,6 @@ from legtaper_wizard.flow.open_project import FOLDER, NAME, NEW, UNIT
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import AnswerError
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
-from legtaper_wizard.tui.layout.key_table import keys_here
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.plain_page import sheet
 from legtaper_wizard.tui.layout.stop import Stop
@@ -102,7 +101,7 @@ class StartScreen(QuestionScreen[None]):
         self.pose = pose._replace(top=top)
         body = [*intro, *layout.shown(top, room), (), *self._hints()]
         keys = [
-            *keys_here(self.stop, listed=layout.lists(pose.here)),
+            *self.keys_in(layout),
             ("F1", "help"),
             ("Ctrl-L", "redraw"),
             ("Ctrl-Z", "pause"),
