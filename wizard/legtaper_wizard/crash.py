@@ -17,16 +17,18 @@ _NO_ROOM = ("failed to map segment", "annot allocate memory")
 
 def report(error: BaseException) -> int:
     """Log a fault, say where the log is and that nothing answered is lost; return the status."""
+    lacking = _lacks_memory(error)
+    try:
+        details = f"Details, to send along if you report it: {_log(error)}"
+    except Exception as trouble:  # a full disk, or too little memory for this, too
+        lacking = lacking or _lacks_memory(trouble)
+        details = f"The details could not be written down: {_why(trouble)}"
     what = f"legtaper: a fault in the program ended it ({type(error).__name__})."
-    if _lacks_memory(error):
+    if lacking:
         what = "legtaper: there is too little memory to go on; end other programs, or allow more."
     safe = "The project is safe: every answer was saved when it was given. Start it again to go on."
-    try:
-        says = f"{what} {safe} Details, to send along if you report it: {_log(error)}"
-    except Exception as trouble:  # a full disk, or too little memory for this, too
-        says = f"{what} {safe} The details could not be written down: {_why(trouble)}"
     with suppress(OSError):  # nobody may be there to read it
-        print(says, file=sys.stderr)
+        print(f"{what} {safe} {details}", file=sys.stderr)
     return FAULT
 
 

@@ -177,6 +177,8 @@ def format_of(out: PurePath) -> Format:
     for row in FORMATS.values():
         if out.suffix.lower() in row.suffixes:
             return row
+    if any(out.name.lower() in row.suffixes for row in FORMATS.values()):
+        raise ValueError(f"put a name before the ending, as in leg{out.name}")
     raise ValueError(f"the name of the file must end in {suffix_words()}")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -142,7 +143,29 @@ def sort_out(
                       "several projects go with --into DIR", out)  # fmt: skip
     if out == STANDARD and len(kinds) != 1:
         raise Refusal("standard output takes one format: add --format pdf, svg, dxf or marks")
+    _refuse_another_format(out, kinds)
+    for path in paths[1:]:
+        is_output = path != STANDARD and path.suffix.lower() in _suffixes()
+        if is_output and not os.path.exists(path):  # noqa: PTH110  which takes long names, too
+            raise Refusal("is no project; with --format, say by --out where to", path)
     return tuple(paths), out, kinds or (() if out else ("pdf",))
+
+
+def _suffixes() -> set[str]:
+    return {suffix for row in FORMATS.values() for suffix in row.suffixes}
+
+
+def _refuse_another_format(out: Path | None, kinds: tuple[str, ...]) -> None:
+    """Refuse a format beside a name that ends as another does: only one of them can be meant."""
+    if out is None or out == STANDARD or not kinds:
+        return
+    try:
+        named = format_of(out).name
+    except ValueError:
+        return  # a name without an ending, which is told where it is written
+    if kinds != (named,):
+        says = f"by its name this is {named}, and --format says {', '.join(kinds)}"
+        raise Refusal(f"{says}; leave --format out, or name a folder with --into", out)
 
 
 def _kinds(formats: str | None) -> tuple[str, ...]:

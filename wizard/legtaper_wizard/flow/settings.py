@@ -138,7 +138,7 @@ def read_settings(path: Path | None = None) -> dict[str, str]:
             raise StoreError(path, "is too long to be settings; delete it to start over")
         import tomllib  # here, as most have no such file
 
-        written = tomllib.loads(data.decode())
+        written = tomllib.loads(data.decode("utf-8-sig"))
     except FileNotFoundError:
         return {}
     except OSError as error:
