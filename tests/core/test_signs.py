@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import sample
 
-from legtaper.model.project import Project, ProjectError, Round, SeenSign
+from legtaper.model.project import Pinch, Project, ProjectError, Round, SeenSign
 from legtaper.muslin.advice import (
     Tried,
     asked_of,
@@ -20,6 +20,7 @@ from legtaper.muslin.advice import (
     to_look_for,
     try_cures,
 )
+from legtaper.muslin.contradictions import contradictions
 from legtaper.muslin.cures import Spot, moved_to, read_spot
 from legtaper.muslin.log import is_tried, next_step, round_text, with_next
 from legtaper.muslin.open_things import open_signs
@@ -181,9 +182,61 @@ def test_harm_goes_first_and_one_change_is_advised() -> None:
 def test_what_goes_first_is_also_what_comes_next(sign: str, order: str, follows: str) -> None:
     """Every next design takes up the pinches, so only harm goes before them; all are named."""
     one = Round("easy taper", date=date(2026, 3, 28), verdict="closer", signs=(SeenSign(sign),),
-                pinches=(sample.pinch("knee", "outseam", "1/4"),))  # fmt: skip
+                pinches=(sample.pinch("hem", "outseam", "1/4"),))  # fmt: skip
     assert f"see what it did (common practice): {order}" in one_change(one)
     assert follows in next_step(sample.project(rounds=(one,)))
+
+
+PINCHED = (sample.pinch("knee", "outseam", "1/4"),)
+KNEE = "You pinched 1/4 in at the knee, outseam, and wrote down"
+
+
+@pytest.mark.parametrize(
+    ("sign", "first"),
+    [
+        (SeenSign("binding-knee"), "look again at the knee, outseam"),
+        (SeenSign("binding-knee", where="both"), "look again at the knee, outseam"),
+        (SeenSign("slanting-lines", where="knee"), "look again at the knee, outseam"),
+        (SeenSign("pain"), "leave out the pinch at the knee, outseam"),
+    ],
+)
+def test_a_pinch_where_a_sign_asks_for_room_is_told_first(sign: SeenSign, first: str) -> None:
+    """No order of the two is advised then; where harm is done, the pinch is what goes."""
+    one = Round("easy taper", date=date(2026, 3, 28), verdict="closer", signs=(sign,),
+                pinches=PINCHED)  # fmt: skip
+    (says,) = contradictions(one, "in")
+    assert says.startswith(KNEE)
+    assert next_step(sample.project(rounds=(one,))).startswith(first)
+    assert one_change(one) == ""
+
+
+@pytest.mark.parametrize(
+    ("sign", "pinch"),
+    [
+        (SeenSign("binding-knee"), sample.pinch("hem", "outseam", "1/4")),
+        (SeenSign("binding-knee"), sample.pinch("knee", "outseam", "-1/4")),
+        (SeenSign("binding-knee", GONE), PINCHED[0]),
+        (SeenSign("slanting-lines", where="narrowed"), PINCHED[0]),
+        (SeenSign("slanting-lines", where="knee, inseam"), PINCHED[0]),
+        (SeenSign("folds-under-seat"), sample.pinch("calf", "outseam", "1/4")),
+        (SeenSign("folds-under-seat", "spare-width"), sample.pinch("calf", "outseam", "1/4")),
+        (SeenSign("riding-hem", "fabric"), sample.pinch("calf", "outseam", "1/4")),
+        (SeenSign("loose-folds"), PINCHED[0]),
+    ],
+)
+def test_what_contradicts_nothing_is_left_alone(sign: SeenSign, pinch: Pinch) -> None:
+    """At another place, let out, gone, or a sign that another cause may have made."""
+    one = Round("easy taper", verdict="closer", signs=(sign,), pinches=(pinch,))
+    assert list(contradictions(one, "in")) == []
+    assert "look again" not in next_step(sample.project(rounds=(one,)))
+
+
+def test_the_calf_is_tight_where_it_is_put_down_to_it() -> None:
+    """A cause that was said is what counts, and its first cure that gives room."""
+    one = Round("easy taper", signs=(SeenSign("folds-under-seat", "calf"),))
+    calf, knee = (sample.pinch(level, "inseam", "1/4") for level in ("calf", "knee"))
+    assert len([*contradictions(replace(one, pinches=(calf,)), "in")]) == 1
+    assert [*contradictions(replace(one, pinches=(knee,)), "in")] == []
 
 
 def test_a_cure_with_pinches_says_what_both_do_to_what_was_sewn() -> None:

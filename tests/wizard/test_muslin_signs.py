@@ -178,6 +178,20 @@ def test_one_change_a_muslin_is_advised(printed: Project) -> None:
     assert f'{says} "pain' in _notes(two)
 
 
+def test_a_pinch_where_it_binds_is_told_to_be_looked_at_again(printed: Project) -> None:
+    """Both are on the page in one sentence, and nothing is advised to go first."""
+    binds = _done(printed, "add-sign", "binding-knee", "narrowed")
+    pinched = answer(binds, "round.pinch.outseam.knee", "1/2")
+    told = 'You pinched 1/2 in at the knee, outseam, and wrote down "it binds over the knee"'
+    assert told in _notes(pinched)
+    assert "things are open" not in _notes(pinched)
+    judged = answer(pinched, "round.verdict", "closer")
+    assert "Next: look again at the knee, outseam" in _notes(judged)
+    let_go = answer(judged, "round.pinch.outseam.knee", "")
+    assert told not in _notes(let_go)
+    assert "look again" not in _notes(let_go)
+
+
 def test_a_sign_is_taken_away_and_nothing_is_written_without_one(printed: Project) -> None:
     """An empty choice is refused in one line; a sign written by mistake goes."""
     with pytest.raises(AnswerError, match="choose what you see"):

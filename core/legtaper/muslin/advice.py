@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from legtaper.leg.block import Block
 from legtaper.model.project import Design, Project, ProjectError, Round, SeenSign, Unit
 from legtaper.muslin.compare import NO_CHANGE, changes
+from legtaper.muslin.contradictions import look_again
 from legtaper.muslin.cures import PARTS, Cure, Part, Spot, read_spot
 from legtaper.muslin.next_design import depths, next_design, next_name, round_of
 from legtaper.muslin.open_things import open_signs, pinches_go_first, short_words
@@ -160,7 +161,12 @@ def offered(tried: Sequence[Tried]) -> tuple[Tried, ...]:
 
 
 def one_change(one: Round) -> str:
-    """Say which change goes first where several are open; "" where there is one at most."""
+    """Say which change goes first where several are open; "" where there is one at most.
+
+    Where they contradict each other, that is what goes first, and it is said there.
+    """
+    if look_again(one):
+        return ""
     named = [f'"{short_words(seen).lower()}"' for seen in open_signs(one)]
     if depths(one):
         named.insert(0 if pinches_go_first(one) else len(named), "the pinches")

@@ -123,7 +123,8 @@ class Cure:
     """One change: what it is, in words with an {amount}, and the move that makes it.
 
     spent: what is so where there is nothing to change; "" where that need not be told. goes_by:
-    which part of the spot it depends on.
+    which part of the spot it depends on. gives_room: the levels at which it makes the leg wider,
+    none of them for that of the spot; `None` where it is another change.
     """
 
     says: str
@@ -131,6 +132,7 @@ class Cure:
     amount: Amount | None = None
     spent: str = ""
     goes_by: Part | None = None
+    gives_room: tuple[str, ...] | None = None
 
     def text(self, unit: Unit) -> str:
         """Say the change with its amount."""
@@ -167,7 +169,8 @@ def room(levels: tuple[str, ...], amount: Amount) -> Cure:
 
     where = listed([f"the {level}" for level in levels]) or "that level"
     goes_by: Part | None = None if levels else "level"
-    return Cure(f"{{amount}} more around the leg at {where}", move, amount, _SPENT, goes_by)
+    says = f"{{amount}} more around the leg at {where}"
+    return Cure(says, move, amount, _SPENT, goes_by, levels)
 
 
 def room_at_back(level: str, amount: Amount) -> Cure:
@@ -177,7 +180,8 @@ def room_at_back(level: str, amount: Amount) -> Cure:
         at_hand = level in fit.taper.finished
         return roomier_back(fit, level, _mm(amount, fit)) if at_hand else {}
 
-    return Cure(f"{{amount}} more on the back panel alone at the {level}", move, amount, _SPENT)
+    says = f"{{amount}} more on the back panel alone at the {level}"
+    return Cure(says, move, amount, _SPENT, gives_room=(level,))
 
 
 def _wider(fit: Fit, level: str, wanted: float) -> Change:
@@ -199,7 +203,8 @@ def foot_passes() -> Cure:
             need = now + _mm(HALF_INCH, fit)
         return _wider(fit, "hem", need)
 
-    return Cure("the hem as wide as the foot needs it, and no wider", move, None, _SPENT)
+    says = "the hem as wide as the foot needs it, and no wider"
+    return Cure(says, move, None, _SPENT, gives_room=("hem",))
 
 
 def slit() -> Cure:

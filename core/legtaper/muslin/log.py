@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from legtaper.leg.block import Block
-from legtaper.model.lengths import from_mm, say_exact
 from legtaper.model.project import (
     CHECKLIST,
     NO_DESIGN,
@@ -20,11 +19,11 @@ from legtaper.model.project import (
     ProjectError,
     Round,
     Trial,
-    Unit,
 )
 from legtaper.model.safe_text import clean
+from legtaper.muslin.contradictions import look_again
 from legtaper.muslin.next_design import At, ancestors, depths, round_of
-from legtaper.muslin.open_things import pinches_go_first
+from legtaper.muslin.open_things import pinches_go_first, say_pinch
 from legtaper.muslin.sewn_as import is_otherwise, sewn_as
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import told
@@ -32,7 +31,6 @@ from legtaper.muslin.signs import told
 _NAME = 40  # characters of a name in a sentence
 _NOTES = 300
 _SAID = 3  # rounds that the history names in full
-_SHORT = 10  # characters of a length in a sentence; what is longer is said in decimals
 
 
 # --- where work stands -----------------------------------------------------------------------
@@ -329,6 +327,8 @@ def _next_in_round(one: Round, number: int) -> str:
         return "sew the test, try it on and write down what you see"
     if one.verdict is None:
         return "say whether it is closer, too far or done"
+    if again := look_again(one):
+        return again
     if pinches_go_first(one):
         return f"make the next design from the pinches of round {number}"
     if any(seen.cause != GONE for seen in one.signs):
@@ -362,7 +362,7 @@ def round_text(project: Project, number: int, block: Block | None = None) -> str
         says.append(f"Tried: {', '.join(tried(one))}.")
     if one.trouble:
         says.append(f"Trouble: {', '.join(t for t in CHECKLIST if t in one.trouble)}.")
-    pinched = [_say_pinch(at, mm, unit) for at, mm in depths(one).items()]
+    pinched = [say_pinch(at, mm, unit) for at, mm in depths(one).items()]
     says += [f"{_capital(', '.join(pinched))}."] if pinched else []
     says += [told(seen) for seen in one.signs]
     says += [f"Notes: {clean(one.notes, _NOTES)}"] if one.notes else []
@@ -385,7 +385,7 @@ def history(project: Project) -> tuple[str, ...]:
         numbered = [numbered[0], "...", *numbered[1 - _SAID :]]
     name = clean(current(project).name, _NAME)
     pinched = [
-        _say_pinch(at, mm, project.length_unit) for at, mm in _pinched_on_the_way(project).items()
+        say_pinch(at, mm, project.length_unit) for at, mm in _pinched_on_the_way(project).items()
     ]
     way = [f"On the way to {name}: {', '.join(pinched)}."] if pinched else []
     return (
@@ -405,14 +405,6 @@ def _pinched_on_the_way(project: Project) -> dict[At, float]:
         for at, mm in depths(round_of(project, one.from_round)).items():
             total[at] = total.get(at, 0.0) + mm
     return {at: mm for at, mm in total.items() if abs(mm) > 0.01}
-
-
-def _say_pinch(at: At, mm: float, unit: Unit) -> str:
-    seam, level = at
-    text = from_mm(abs(mm), unit).text
-    size = text if len(text) <= _SHORT else say_exact(abs(mm), unit)
-    verb = "pinched" if mm > 0 else "let out"
-    return f"{verb} {size} at the {clean(level.replace('_', ' '), 20)}, {seam}"
 
 
 def _capital(text: str) -> str:

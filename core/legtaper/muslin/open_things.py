@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from legtaper.model.project import Round, SeenSign
-from legtaper.muslin.next_design import depths
+from legtaper.model.lengths import from_mm, say_exact
+from legtaper.model.levels import say_level
+from legtaper.model.project import Round, SeenSign, Unit
+from legtaper.model.safe_text import clean
+from legtaper.muslin.next_design import At, depths
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import BY_ID, SIGNS, words_of
+
+_SHORT = 10  # characters of a length in a sentence; what is longer is said in decimals
+_LONGEST = 20  # characters of a level in a sentence
 
 
 def open_signs(one: Round) -> tuple[SeenSign, ...]:
@@ -26,3 +32,12 @@ def pinches_go_first(one: Round) -> bool:
 def short_words(seen: SeenSign) -> str:
     """Return the words of a sign, as far as they tell it from others."""
     return words_of(seen).partition(";")[0]
+
+
+def say_pinch(at: At, mm: float, unit: Unit) -> str:
+    """Say what was pinched at a seam and level: "pinched 1/2 in at the calf, outseam"."""
+    seam, level = at
+    text = from_mm(abs(mm), unit).text
+    size = text if len(text) <= _SHORT else say_exact(abs(mm), unit)
+    verb = "pinched" if mm > 0 else "let out"
+    return f"{verb} {size} at the {clean(say_level(level), _LONGEST)}, {seam}"

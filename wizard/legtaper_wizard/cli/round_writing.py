@@ -34,6 +34,7 @@ from legtaper.muslin.advice import (
     try_cures,
 )
 from legtaper.muslin.compare import changes
+from legtaper.muslin.contradictions import contradictions
 from legtaper.muslin.log import (
     accept,
     current,
@@ -258,6 +259,7 @@ def _signs_told(project: Project, block: Block, number: int) -> list[str]:
     lines += cure_lines(project, tried)
     if offered(tried):
         lines.append("Take one with: legtaper round FILE --cure N")
+    lines += contradictions(one, project.length_unit)
     return [*lines, *filter(None, [one_change(one)])]
 
 

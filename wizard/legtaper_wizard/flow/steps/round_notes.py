@@ -38,6 +38,10 @@ def fitting_notes(work: Work, _: StepState) -> Iterator[Note]:
         yield Note(
             "caution", f"Done was said, and this is still open: {left}. It is cut as it was sewn."
         )
+    if one is not None:
+        from legtaper.muslin.contradictions import contradictions
+
+        yield from (Note("caution", says) for says in contradictions(one, work.unit))
     yield from _signs(work)
     found = offer(project, work.at)
     if found.problem:
