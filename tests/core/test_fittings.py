@@ -11,6 +11,7 @@ import pytest
 import sample
 from hypothesis import given
 
+from legtaper.files.project_file import read_project, write_project
 from legtaper.leg.block import Block
 from legtaper.model.project import (
     SEAMS,
@@ -32,6 +33,7 @@ from legtaper.muslin.log import (
     history,
     make_current,
     mark_printed,
+    mark_written,
     next_step,
     number_to_print,
     round_text,
@@ -422,6 +424,20 @@ def test_the_history_stands_in_three_lines() -> None:
         'Done: "easy 3", accepted in round 3. Next: write the pattern and cut the real fabric.',
     )
     assert history(_project()) == ()
+
+
+def test_once_the_pattern_is_written_the_fabric_is_next() -> None:
+    """It is kept with the round, holds in the file, and only for the design as it was accepted."""
+    project = _project(Round("easy", verdict="closer"), Round("easy", verdict="done"),
+                       names=("easy", "other"), current="easy")  # fmt: skip
+    written = mark_written(project, project.design("easy"), DAY)
+    assert next_step(written) == "cut the real fabric"
+    assert [one.written for one in written.rounds] == [None, DAY]
+    assert f"pattern written {DAY.isoformat()}" in round_text(written, 2)
+    assert read_project(write_project(written)).rounds == written.rounds
+    assert mark_written(project, project.design("other"), DAY) == project
+    open_again = _project(Round("easy", verdict="closer"), names=("easy",))
+    assert mark_written(open_again, open_again.design("easy"), DAY) == open_again
 
 
 def test_the_history_of_many_rounds_is_short_too() -> None:

@@ -197,6 +197,7 @@ def test_designs_and_rounds_side_by_side() -> None:
         "design": "easy taper",
         "printed": "2026-03-18",
         "date": "2026-03-20",
+        "written": None,
         "verdict": "closer",
         "seen": ["stand", "sit"],
         "trouble": ["sit"],

@@ -369,6 +369,25 @@ async def test_an_accepted_design_that_is_changed_is_to_be_sewn_again(tmp_path: 
         assert on.form.page.states["fitting"].marker == "done"
 
 
+async def test_once_the_pattern_is_written_the_fabric_is_next(tmp_path: Path) -> None:
+    """Of the design that was accepted; what is said of the files stays on the page."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "today")
+        await judge(on, "d")
+        await on.press("f8")
+        assert "Next: write the pattern and cut the real fabric." in " ".join(on.text.split())
+        await on.press("escape", "f9", "f9")
+        await on.worked()
+        await on.press("enter")
+        assert "Wrote " in on.text
+        assert "counts as printed" not in on.text
+        assert on.here == "write"
+        assert on.on_disk().rounds[1].written == TODAY
+        await on.press("f8")
+        assert "Next: cut the real fabric." in " ".join(on.text.split())
+
+
 async def test_undo_takes_the_next_design_back(tmp_path: Path) -> None:
     """F5 after a next design was made is back at the fitting, with nothing of it left."""
     async with driving(example(tmp_path)) as on:

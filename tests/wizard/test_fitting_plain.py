@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -116,6 +117,16 @@ def test_one_leg_written_is_no_test(mine: Path) -> None:
     """The narrowed leg alone is the pattern of the real fabric, and begins no round."""
     sit(mine, "steps pattern", "next", "svg", "narrowed", "", "leg")
     assert len(load(mine).rounds) == 1
+
+
+def test_once_the_pattern_is_written_the_fabric_is_next(mine: Path) -> None:
+    """Of the design that was accepted; the file remembers it."""
+    done = ("round.printed = today", "round.date = today", "round.verdict = done")
+    said = sit(mine, *done, "write", "leg = narrowed", "svg", "", "", "leg", "")
+    assert (mine.parent / "leg.svg").exists()
+    assert load(mine).rounds[1].written == date.today()
+    assert "Next: cut the real fabric." in " ".join(sit(mine, "steps muslin", "notes").split())
+    assert "counts as printed" not in said
 
 
 def test_where_a_test_is_due_one_leg_says_that_it_is_none(mine: Path) -> None:

@@ -246,6 +246,7 @@ ROUND: Final = Record(
         Entry("date", DAY),
         Entry("notes", TEXT),
         Entry("printed", DAY),
+        Entry("written", DAY),
         Entry("verdict", choice(*get_args(Verdict))),
         Entry("seen", choices(*CHECKLIST)),
         Entry("trouble", choices(*CHECKLIST)),

@@ -324,6 +324,7 @@ class Round:
     printed: when the pattern of it was printed, `date`: when it was tried on. seen: what of the
     checklist was tried, trouble: what of it did not go well. fingerprint: of the block it was
     sewn on, design_fingerprint: of the design as it was then. signs: what fabric and seams showed.
+    written: when the pattern of the design that it accepted was written.
     """
 
     design: str
@@ -337,6 +338,7 @@ class Round:
     fingerprint: str = ""
     design_fingerprint: str = ""
     signs: tuple[SeenSign, ...] = ()
+    written: Day | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,6 +143,17 @@ def mark_printed(project: Project, block: Block, design: Design, on: date) -> Pr
     return _with_round(project, number, sewn)
 
 
+def mark_written(project: Project, design: Design, on: date) -> Project:
+    """Return the project with the pattern of an accepted design written on that day.
+
+    Of a design that is not accepted as it is, nothing is written down.
+    """
+    number = accepted(project) if current(project).name == design.name else None
+    if number is None:
+        return project
+    return _with_round(project, number, replace(round_of(project, number), written=on))
+
+
 def write_down(project: Project, block: Block, one: Round) -> Project:
     """Return the project with a round that was tried on.
 
@@ -317,8 +328,9 @@ def next_step(project: Project, block: Block | None = None) -> str:
         return "print both legs and sew the test"
     if changed := changed_since(project, project.rounds[number - 1], block):
         return f"sew the test once more, for the {changed} has changed"
-    if accepted(project):
-        return "write the pattern and cut the real fabric"
+    if done := accepted(project):
+        written = round_of(project, done).written
+        return "cut the real fabric" if written else "write the pattern and cut the real fabric"
     return _next_in_round(project.rounds[number - 1], number)
 
 
@@ -354,6 +366,7 @@ def round_text(project: Project, number: int, block: Block | None = None) -> str
     days += [f"tried on {one.date.isoformat()}"] if one.date else []
     if not is_tried(one):
         days += ["not yet tried on"]
+    days += [f"pattern written {one.written.isoformat()}"] if one.written else []
     says = [f'Round {number}, "{clean(one.design, _NAME)}"']
     says[0] += f": {', '.join(days)}." if days else "."
     if one.verdict:

@@ -322,6 +322,7 @@ def _round(one: Round, out_of_date: bool) -> Json:
         "design": one.design,
         "printed": one.printed.isoformat() if one.printed else None,
         "date": one.date.isoformat() if one.date else None,
+        "written": one.written.isoformat() if one.written else None,
         "verdict": one.verdict,
         "seen": list(tried(one)),
         "trouble": list(one.trouble),

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -189,6 +189,14 @@ class Session:
     def bring(self, changed: Project) -> None:
         """Take a block that was drafted or traced, and what it was drafted from."""
         self._keep(changed, "block.label", "the block as it was brought in")
+
+    def wrote_pattern(self, on: date) -> None:
+        """Note that the pattern of the design that is worked on was written, if it is accepted."""
+        from legtaper.muslin.log import mark_written
+
+        design = chosen_design(self.project, self.at)
+        if design is not None and not self.read_only:
+            self._keep(mark_written(self.project, design, on), did="the pattern is written")
 
     def mend(self, mend: Mend) -> None:
         """Make a change that mends something in the design that is worked on."""

@@ -16,6 +16,7 @@ from legtaper_wizard.flow.printed import (
     test_is_due,
     wants_block,
 )
+from legtaper_wizard.flow.round_answers import is_done
 from legtaper_wizard.flow.session import StoreError
 from legtaper_wizard.flow.steps import STEPS, AnswerError, Field, state
 from legtaper_wizard.prompts.console import LEAVES
@@ -213,6 +214,8 @@ def _write(sitting: Sitting, fit: Fit, answers: dict[str, str], said: str) -> No
             lambda: sitting.session.answer("round.printed", today),
             "The test counts as printed today.",
         )
+    elif order.options.leg == "narrowed" and is_done(*session.now):
+        sitting.change(lambda: session.wrote_pattern(date.today()))
 
 
 def _allowed(sitting: Sitting, order: Order) -> Order | None:

@@ -148,6 +148,12 @@ def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:
             lambda: session.answer("round.printed", today),
             lambda: form.show(told=said, here=WRITE),  # an Enter too many does not try it on
         )
+    elif files and order.options.leg == "narrowed":
+        told = f"{said} {alone}".strip()
+        app.try_to(
+            lambda: session.wrote_pattern(date.today()),
+            lambda: form.show(told=told, here=WRITE),
+        )
 
 
 def _may_replace(
