@@ -69,6 +69,29 @@ def test_an_unlikely_answer_is_asked_about_where_it_is_typed(key: str, text: str
     assert any(asks in note.text for note in shows(project, step.id) if note.kind == "question")
 
 
+@pytest.mark.parametrize("level", ["thigh", "knee"])
+def test_a_block_smaller_than_the_body_is_asked_about_on_its_own_step(level: str):
+    """Where a row measures it and where the block alone knows; a stretch that serves is counted."""
+    asks = f"around, and the wearer's {level} 40 in. Is it measured right?"
+    project = answer(typed(), f"wearer.{level}", "40")
+    asked = [note for note in shows(project, "block") if asks in note.text]
+    assert [note.kind for note in asked] == ["question"]
+    if asked[0].key:
+        assert any(asks in odd for odd in slips(project, asked[0].key))
+    knit = answer(project, "fabric.kind", "knit")
+    stretches = answer(knit, "fabric.stretch_percent", "200")
+    assert not any(asks in note.text for note in shows(stretches, "block"))
+
+
+def test_a_changed_block_is_a_warning_on_every_step():
+    """One may go on all the same; so its own step says no other word than the checks do."""
+    project = answer(typed(), "block_test.verdict", "hangs clean")
+    changed = answer(project, "block.back.outseam.hem", "5")
+    says = "The block has changed since it was tested; sew and judge it again."
+    for step in ("block-test", "pattern"):
+        assert [note.kind for note in shows(changed, step) if note.text == says] == ["caution"]
+
+
 def test_a_width_measured_flat_is_doubled_by_one_action():
     """The offer stands on the page, and goes once it is taken."""
     project = answer(typed(), "design.width.hem", "7")

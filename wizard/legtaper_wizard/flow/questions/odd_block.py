@@ -6,8 +6,8 @@ import itertools
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
-from legtaper.model.lengths import say_length
-from legtaper.model.levels import say_level
+from legtaper.model.lengths import say_apart, say_length
+from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import (
     EDGES,
     PANELS,
@@ -46,6 +46,8 @@ _OF_CROTCH = {
 }  # fmt: skip
 """Between which shares of the crotch's height a level usually lies: common practice."""
 
+_ROUNDING = 1e-9  # mm; rounding
+
 EXCHANGED_PANELS = " It is usually wider; are front and back exchanged?"
 Points = Mapping[str, tuple[float, float]]
 """Level -> (height, reach) in mm, from the hem upwards."""
@@ -58,7 +60,8 @@ def odd_numbers(project: Project) -> tuple[Note, ...]:
 
 @lru_cache(maxsize=4)
 def _odd_numbers(key: Known) -> tuple[Note, ...]:
-    return tuple(_questions(key.project.block, key.project.length_unit))
+    asked = _questions(key.project.block, key.project.length_unit)
+    return (*asked, *_smaller_than_body(key.project))
 
 
 def _points(table: BlockTable, edge: Edge) -> Points:
@@ -78,6 +81,34 @@ def panel_width(table: BlockTable, name: PanelName, level: str) -> float | None:
     """Return how wide a panel is at a level, mm, where both its edges are measured there."""
     lengths = [table.reach.get(edge, {}).get(level) for edge in PANELS[name]]
     return sum(length.mm for length in lengths if length) if all(lengths) else None
+
+
+def _smaller_than_body(project: Project) -> Iterator[Note]:
+    """Ask where the measured rows do not go around the leg."""
+    for level in ABOVE_HEM:
+        around = measured_around(project.block, level)
+        if around is not None and (text := smaller_than_body(project, level, around)):
+            yield Note("question", text, _key("back_outseam", level))
+
+
+def measured_around(table: BlockTable, level: str) -> float | None:
+    """Return the width around the leg, mm, where all four edges are measured at a level."""
+    front, back = (panel_width(table, name, level) for name in PANELS)
+    return None if front is None or back is None else front + back
+
+
+def smaller_than_body(project: Project, level: str, around: float) -> str:
+    """Ask where so many mm, stretched as far as the fabric serves, do not go around the leg."""
+    girth = getattr(project.wearer, level)
+    stretched = around * (1 + project.fabric.usable_stretch)
+    if girth is None or stretched >= girth.mm - _ROUNDING:
+        return ""
+    has, needs = say_apart(around, girth.mm, project.length_unit)
+    where = say_level(level)
+    return (
+        f"At the {where} the block is {has} around, and the wearer's {where} {needs}. Is it "
+        "measured right?"
+    )
 
 
 def _questions(table: BlockTable, unit: Unit) -> list[Note]:

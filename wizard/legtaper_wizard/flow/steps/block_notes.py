@@ -6,14 +6,20 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from legtaper.model.lengths import from_mm, say_length
-from legtaper.model.levels import say_level
+from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import (
     PANELS,
     Project,
     Unit,
 )
 from legtaper_wizard.flow.questions import label_of
-from legtaper_wizard.flow.questions.odd_block import EXCHANGED_PANELS, odd_numbers, panel_width
+from legtaper_wizard.flow.questions.odd_block import (
+    EXCHANGED_PANELS,
+    measured_around,
+    odd_numbers,
+    panel_width,
+    smaller_than_body,
+)
 from legtaper_wizard.flow.shapes import Note, StepState
 from legtaper_wizard.flow.steps.block_levels import block_is_empty, missing_numbers
 from legtaper_wizard.flow.steps.step import Work
@@ -43,10 +49,20 @@ def block_notes(work: Work, found: StepState) -> Iterator[Note]:
     if block is not None and project.block.outline:
         yield from _drawn_widths(project, block)
     if block is not None:
+        yield from _smaller_than_body(project, block)
         placed = [say_level(level) for level in block.heights if level in block.estimated]
         if placed:
             yield Note("info", f"Placed at a usual height, as not measured: {', '.join(placed)}.")
         yield Note("good", "The block is complete.")
+
+
+def _smaller_than_body(project: Project, block: Block) -> Iterator[Note]:
+    """Ask where a block does not go around the leg at a level that no row measures."""
+    for level in ABOVE_HEM:
+        if level not in block.widths or measured_around(project.block, level) is not None:
+            continue
+        if text := smaller_than_body(project, level, block.widths[level]):
+            yield Note("question", text)
 
 
 def _drawn_widths(project: Project, block: Block) -> Iterator[Note]:

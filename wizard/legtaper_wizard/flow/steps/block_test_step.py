@@ -16,7 +16,7 @@ from legtaper_wizard.flow.steps.step import (
     Work,
     locked,
     look,
-    reason_notes,
+    sentence,
     still_open,
 )
 
@@ -37,7 +37,8 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from (Note("info", in_one_unit(line, work.unit)) for line in STEP.help)
         return
     if block is not None and test.fingerprint != block.fingerprint:
-        yield from reason_notes(work, found)
+        # A warning, as its check is wherever it is told: one may go on all the same.
+        yield from (Note("caution", sentence(reason)) for reason in found.reasons)
     elif test.verdict == "hangs clean":
         yield Note("good", "The block was tested as it is and hangs clean.")
     if test.verdict == "needs fitting":
