@@ -584,6 +584,24 @@ def test_balance(level: str, extra: float, status: str, alike: bool) -> None:
     assert ("change alike" in found.says) == alike
 
 
+@pytest.mark.parametrize("hem", ["10", "12", "14"])
+def test_a_hem_alone_says_why_the_knee_gives_unlike(hem: str) -> None:
+    """The seam that blends higher; a width at the knee evens it out; a pinch says it itself."""
+    one = sample.design(take_in={}, width=sample.lengths(hem=hem))
+    fitted = sample.fitted(one)
+    found = _found(fitted, "balance", "knee")
+    assert found.says.endswith(
+        "Nothing was asked for there, and the outseam blends higher, so it gives more on the way; "
+        "a width asked for at the knee takes the same off all edges."
+    )
+    assert fitted.taper.seams["front_outseam"].blend > fitted.taper.seams["front_inseam"].blend
+    knee = sample.length(f"{fitted.taper.finished['knee'] / 25.4:.4f}")
+    cured = sample.fitted(replace(one, width={**one.width, "knee": knee}))
+    assert _found(cured, "balance", "knee").value == pytest.approx(0, abs=1e-6)
+    pinched = sample.fitted(replace(one, extra={"outseam": sample.lengths(knee="1/4")}))
+    assert "Nothing was asked" not in _found(pinched, "balance", "knee").says
+
+
 def test_balance_sees_front_against_back() -> None:
     """A ruled seam that takes 1/2 in off the front outseam and far more off the back is told."""
     reaches = {edge: dict(reach) for edge, reach in sample.REACHES.items()}

@@ -60,7 +60,7 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         says = f"All four edges change alike at the {level}, so the crease stays in the middle."
         if apart > alike + 1e-9:
             edges = " and ".join(_off(leg, edge, taken[edge]) for edge in (one, other))
-            says = f"The edges change unalike at the {level}: {edges}."
+            says = f"The edges change unalike at the {level}: {edges}.{_unasked_why(leg, level)}"
         if abs(moved) > _NOTHING:
             to = "outseam" if moved > 0 else "inseam"
             says += (
@@ -70,6 +70,30 @@ def _balance(leg: Leg) -> Iterator[Finding]:
         if room := 2 * leg.taper.roomed("back_inseam", level):
             says += f" The back panel keeps {leg.say_small(room)} more there, as asked."
         yield Finding("balance", status, apart, _UNLIKE, level, says)
+
+
+def _unasked_why(leg: Leg, level: str) -> str:
+    """Say why the edges give unlike at a level where nothing was asked for, nor at a seam.
+
+    A line from the hem runs out at the blend, so the seam that blends higher gives more on the way.
+    """
+    asked, design = {one.level for one in leg.taper.asked}, leg.design
+    otherwise = any((*design.extra.values(), design.shift, design.back_room))
+    if design.style != "follow" or otherwise or level in asked:
+        return ""
+    lower, higher = sorted(SEAMS, key=lambda seam: _blend(leg, seam))
+    gives = [_unasked(leg, SEWN[seam][0], level) for seam in (lower, higher)]
+    if _blend(leg, higher) - _blend(leg, lower) < _NOTHING or gives[1] < gives[0]:
+        return ""
+    return (
+        f" Nothing was asked for there, and the {higher} blends higher, so it gives more on the "
+        f"way; a width asked for at the {level} takes the same off all edges."
+    )
+
+
+def _blend(leg: Leg, seam: SeamName) -> float:
+    """Return the height at which a seam runs into the block's own, mm."""
+    return leg.taper.seams[SEWN[seam][0]].blend
 
 
 def _unasked(leg: Leg, edge: Edge, level: str) -> float:
