@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -220,7 +220,7 @@ def _levels(
 ) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
     """Return the level lines across a panel and their names beside the grainline."""
     block, side = pattern.drawn.block, OUTSEAM_SIDE[panel.name]
-    strokes, labels = [], []
+    strokes, labels, beside_grain = [], [], []
     ring = np.vstack([panel.shape.net, panel.shape.net[:1]])
     for level in block.heights:
         y = block.height_on(panel.name, level)
@@ -239,15 +239,14 @@ def _levels(
         if abs(beside - y) > _TOLD:  # else one of the two would be taken for a misprint
             words += f" ({other}: {say_length(beside - block.start, unit, _STEP[unit])})"
         if block.goes_round(level):
-            label = Label(words, (_beside(crease, y), y + 2), 3.5)
-            labels.append(replace(label, size=label.size * _fitting([label], panel)))
+            beside_grain.append(Label(words, (_beside(crease, y), y + 2), 3.5))
         else:  # near the hip point only the inner side has room, and above it no line runs
             tip = right if side > 0 else left
             anchor: Literal["start", "end"] = "end" if side > 0 else "start"
             top = panel.join is not None and y > block.height_on(panel.name, block.fullest) - 1e-6
             below = y + 1.5 if top else y - 7
             labels.append(Label(words, (tip - side * 12, below), 3.5, anchor=anchor))
-    return tuple(strokes), tuple(labels)
+    return tuple(strokes), (*_fitted(beside_grain, _fitting(beside_grain, panel)), *labels)
 
 
 def _across(ring: Array, panel: Panel, y: float, side: int) -> tuple[float, float]:
@@ -273,8 +272,7 @@ def _words(
         Label(text, (_BESIDE, top - 9 * number), size, free=True)
         for number, (text, size) in enumerate(said)
     ]
-    by = _fitting(labels, panel)
-    labels = [replace(label, size=by * label.size) for label in labels]
+    labels = _fitted(labels, len(labels) * [min(_fitting(labels, panel))])
     labels.append(_grain_label((knee + thigh) / 2, crease))
     if panel.join is not None:
         labels += [_join_label(panel.join, share) for share in (0.27, 0.73)]
@@ -296,17 +294,29 @@ def _words(
     return tuple(labels)
 
 
-def _fitting(labels: Iterable[Label], panel: Panel) -> float:
+def _fitting(labels: Sequence[Label], panel: Panel) -> list[float]:
     """Return by how much words right of the grainline are made smaller for a narrow leg: 1 or less.
 
     So that no seam runs through any of them, as long as they can be read.
     """
-    ring, found = np.vstack([panel.shape.net, panel.shape.net[:1]]), 1.0
-    for label in labels:
-        left, right = label.at[0], label_box(label)[2]
-        edge = min(_across(ring, panel, label.at[1] + up, 1)[1] for up in (0.0, label.size))
-        found = min(found, (edge - _CLEAR - left) / (right - left))
-    return max(found, _SMALLEST)
+    said = [(label.at[0], label_box(label)[2], label.at[1], label.size) for label in labels]
+    left, right, low, size = np.array(said).reshape(-1, 4).T
+    edge = _right_edge(panel.shape.net, np.array([low, low + size])).min(axis=0)
+    by = (edge - _CLEAR - left) / (right - left)
+    return [float(share) for share in np.clip(by, _SMALLEST, 1.0)]
+
+
+def _fitted(labels: Iterable[Label], by: Iterable[float]) -> list[Label]:
+    return [replace(one, size=share * one.size) for one, share in zip(labels, by, strict=True)]
+
+
+def _right_edge(outline: Array, heights: Array) -> Array:
+    """Return the greatest x at which a closed outline crosses each height, else inf."""
+    (x0, y0), (x1, y1) = outline.T, np.roll(outline, -1, axis=0).T
+    y = heights[..., None]
+    xs = x0 + (y - y0) / np.where(y0 == y1, 1.0, y1 - y0) * (x1 - x0)
+    edge = np.where((y0 <= y) != (y1 <= y), xs, -np.inf).max(axis=-1)
+    return np.where(np.isfinite(edge), edge, np.inf)
 
 
 def _grain_label(y: float, crease: Array | None) -> Label:

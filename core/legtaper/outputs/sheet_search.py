@@ -22,7 +22,6 @@ _WORD = 64  # bits that the processor looks at in one step
 _TRIES = 12  # offsets that are looked at closely, of those that promise the same number
 
 _Ints = NDArray[np.integer]
-_Bools = NDArray[np.bool_]
 _Words = NDArray[np.uint64]
 _WORDS = np.dtype("<u8")  # the first bit is the lowest of the first byte, on every machine
 
