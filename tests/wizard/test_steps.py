@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from typed_example import TYPED, typed
 
 from legtaper.leg.block import Block
+from legtaper.model.lengths import parse_length, say_length
 from legtaper.model.project import Design, Project, Wearer
 from legtaper.pattern import build
 from legtaper_wizard.flow.derived_state import standing
@@ -380,6 +381,19 @@ def test_a_width_above_the_block_is_marked_and_never_lets_out():
     wide = answer(WHOLE, "design.width.hem", "19")
     assert state(wide, "narrowing").marker == "attention"
     assert "never lets out" in said(wide, "narrowing")
+
+
+@pytest.mark.parametrize("test", ["", "1 1/2 in", "5/8 in"])
+def test_both_allowances_of_the_outseams_are_said_as_they_are_cut(test: str):
+    """The leg's and the muslin's in one line, and as one where they are the same."""
+    project = answer(typed(), "allowance.seam", "5/8")
+    given = replace(project.allowance, test=parse_length(test, "in") if test else None)
+    project = replace(project, allowance=given)
+    pattern = build(project)
+    leg, wide = (one.allowance["outseam"] for one in (pattern, pattern.for_test))
+    (says,) = (note.text for note in shows(project, "pattern") if "Outseams have" in note.text)
+    assert f"{say_length(leg, 'in')} of allowance" in says
+    assert f"{say_length(wide, 'in')} in a muslin" in says or (leg == wide and ", too." in says)
 
 
 def test_a_step_that_was_passed_by_is_done_and_says_so():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import say_apart
 from legtaper.model.project import AllowanceEdge, Project
 from legtaper_wizard.flow.questions.allowances import EDGE, SEAM
 from legtaper_wizard.flow.shapes import Field, Note, StepState
@@ -38,13 +38,19 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
         yield from reason_notes(work, found)
         return
     yield from map(finding_note, work.fit.findings)
-    from legtaper.geometry.offset import muslin_widths  # which loads numpy
+    yield Note("info", _outseams(work))
 
-    wide = muslin_widths(work.project.allowance, work.unit)["outseam"]
-    yield Note(
-        "info",
-        f"A muslin of both legs has {say_length(wide, work.unit)} of allowance at its outseams.",
-    )
+
+def _outseams(work: Work) -> str:
+    """Say both allowances of the outseams: what is cut from the fabric, and the muslin's."""
+    from legtaper.geometry.offset import allowance_widths, muslin_widths  # which load numpy
+
+    given, unit = work.project.allowance, work.unit
+    own, wide = (widths(given, unit)["outseam"] for widths in (allowance_widths, muslin_widths))
+    leg, muslin = say_apart(own, wide, unit)
+    if leg == muslin:
+        return f"Outseams have {leg} of allowance, in a muslin of both legs, too."
+    return f"Outseams have {leg} of allowance in the narrowed leg, {muslin} in a muslin."
 
 
 def _status(work: Work) -> StepState:
