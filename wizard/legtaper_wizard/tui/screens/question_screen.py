@@ -315,7 +315,7 @@ class QuestionScreen(PageScreen[T]):
         if self._no_choice:
             self._stay(self.stop)
         elif self.only_pointed and then != self.go_on:
-            self.refuse(f"{self.pose.live.removesuffix('.')}; Esc drops it.")
+            self.refuse(f"{self.pose.live.removesuffix('.')}. Esc takes it back.")
         elif self.pose.draft is None:
             then()
         else:
