@@ -147,7 +147,7 @@ def test_a_block_with_the_high_hip_alone_hangs_from_there() -> None:
         ({"knee": "10 1/2"}, {}, "block.height.knee", "above the calf"),
         ({"hip": "29 1/2"}, {}, "block.height.hip", "above the crotch"),
         ({"high_hip": "37"}, {}, "block.height.high_hip", "above the hip"),
-        ({"shin": "17"}, {}, "block.height.shin", "same height"),
+        ({"shin": "17"}, {}, "block.height.shin", "the knee and the shin have the same height"),
         ({}, {"back_inseam": {"hem": None}}, "block.back.inseam.hem", "missing"),
         ({}, {"front_inseam": {"crotch": None}}, "block.front.inseam.crotch", "missing"),
         ({}, {"front_outseam": {"hip": None}}, "block.front.outseam.hip", "missing"),

@@ -98,7 +98,7 @@ async def test_no_key_waits_for_the_search(tmp_path: Path, monkeypatch: pytest.M
     async with driving(opened(tmp_path, TIGHT, "foot")) as on:
         await on.press("f11")
         assert begun.wait(5)
-        assert "Looking for changes that mend it..." in on.text
+        assert "Looking for what is to be mended, and how..." in on.text
         await on.press("escape")
         assert on.step == "foot"
         assert on.app.screen is on.form
@@ -115,7 +115,7 @@ async def test_without_a_design_there_is_nothing_to_mend(tmp_path: Path) -> None
 def test_at_the_prompts_mend_lists_and_takes() -> None:
     """`mend` numbers the changes, `mend 1` makes one, undo takes it back."""
     listed = Sitting("mend", "", "quit", project=TIGHT)
-    assert "Looking for changes that mend it..." in listed.words
+    assert "Looking for what is to be mended, and how..." in listed.words
     assert "1: Take 1 1/4 in off each edge at the hem" in listed.words
     assert listed.project == TIGHT
     taken = Sitting("mend 1", "quit", project=TIGHT)

@@ -72,8 +72,9 @@ def checked_heights(heights: dict[str, float]) -> dict[str, float]:
             raise ProjectError(f"block.height.{high}", f"{names}; levels go up from the hem")
     if len(set(heights.values())) < len(heights):
         ordered = sorted(heights, key=heights.__getitem__)
-        twin = next(b for a, b in pairwise(ordered) if heights[a] == heights[b])
-        raise ProjectError(f"block.height.{twin}", "two levels have the same height; leave one out")
+        one, twin = next((a, b) for a, b in pairwise(ordered) if heights[a] == heights[b])
+        names = f"the {say_level(one)} and the {say_level(twin)}"
+        raise ProjectError(f"block.height.{twin}", f"{names} have the same height; leave one out")
     return dict(sorted(heights.items(), key=lambda item: item[1]))
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from legtaper.pattern import Fit
     from legtaper.remedies.mend import Mend, Mending
 
-LOOKING = "Looking for changes that mend it..."
+LOOKING = "Looking for what is to be mended, and how..."
 NO_DESIGN_YET = "There is nothing to mend yet: nothing comes off the block."
 
 _KEPT = 8
