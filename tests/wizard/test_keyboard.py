@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+import time
 from collections.abc import Iterable
 
 import pytest
+from textual.constants import ESCAPE_DELAY
 from textual.events import Key, Paste, Resize
 from textual.message import Message
 
@@ -83,6 +85,40 @@ def test_an_answer_typed_ahead_is_keys() -> None:
     assert len(text) < AT_ONCE
     assert keys(messages) == text
     assert not pastes(messages)
+
+
+@pytest.mark.parametrize("typed", ["14", "5/8", "?", " ", "Old", "b\r", "\r", "\t", "1\x1b2"])
+@pytest.mark.parametrize("apart", [True, False])
+def test_what_is_typed_soon_after_esc_is_whole(typed: str, apart: bool) -> None:
+    """Esc and a letter, in one reading or in two, are Esc and that letter, and no third key."""
+    if typed[0] == "b" and not apart:
+        return  # alt+b, a word back
+    keyboard, text = Keyboard(), typed.encode()
+    parts = (b"\x1b", text) if apart else (b"\x1b" + text,)
+    found = [one for i, part in enumerate(parts) for one in keyboard.feed(part, i * 0.03)]
+    found += keyboard.tick(0.06)
+    time.sleep(ESCAPE_DELAY * 1.2)  # the parser goes by a clock of its own
+    found += keyboard.tick(5)
+    assert keys(found) == "\x1b" + typed
+    assert next(one.key for one in found if isinstance(one, Key)) == "escape"
+
+
+def test_a_lone_esc_is_esc_once_it_is_clear() -> None:
+    """As long as it may begin a sequence it waits; then it is Esc, once."""
+    keyboard = Keyboard()
+    assert not list(keyboard.feed(b"\x1b", 0))
+    assert not list(keyboard.tick(ESCAPE_DELAY / 2))
+    assert keys(keyboard.tick(ESCAPE_DELAY)) == "\x1b"
+    assert not list(keyboard.tick(5))
+
+
+@pytest.mark.parametrize(
+    ("sent", "key"),
+    [(b"\x1b[A", "up"), (b"\x1bOP", "f1"), (b"\x1bb", "ctrl+left"), (b"\x1b\x7f", "ctrl+w")],
+)
+def test_a_key_that_begins_with_esc_is_that_key(sent: bytes, key: str) -> None:
+    """What terminals send for a key is no Esc."""
+    assert [one.key for one in Keyboard().feed(sent, 0) if isinstance(one, Key)] == [key]
 
 
 def test_a_paste_whose_end_is_lost_ends_by_itself() -> None:

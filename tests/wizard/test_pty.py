@@ -323,6 +323,18 @@ def test_keys_that_arrive_together_go_where_they_were_typed(
         assert found.high_hip is None
 
 
+def test_what_is_typed_at_once_after_esc_is_whole(opened: Open, project: Path) -> None:
+    """Esc drops what was typed, and the answer that comes with it keeps its first figure."""
+    with opened() as terminal:
+        terminal.wait_for(READY)
+        terminal.type("9")
+        terminal.settle()
+        terminal.send(b"\x1b14")
+        terminal.wait_for("[14 ")
+        terminal.send(b"\x1b1/2 in\r")
+        wait_until(lambda: said_allowance(project) == "1/2 in")
+
+
 # --- two at once -------------------------------------------------------------------------------
 
 

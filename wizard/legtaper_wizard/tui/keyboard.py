@@ -10,6 +10,7 @@ import re
 from codecs import getincrementaldecoder
 from collections.abc import Iterable, Iterator
 
+from textual import constants
 from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
 from textual.events import Key, Paste, Resize
 from textual.keys import Keys
@@ -29,7 +30,9 @@ LARGEST = 2_000
 
 _NO_LETTER = "\N{REPLACEMENT CHARACTER}"
 _LETTERS = re.compile(rf"[^\x00-\x1f\x7f-\x9f]{{{AT_ONCE},}}")
-_CUT_SHORT = re.compile(r"\x1b\[(2(0([01])?)?)?\Z")
+_CUT_SHORT = re.compile(r"\x1b(\[(2(0([01])?)?)?)?\Z")
+_ESC_AND_LETTER = re.compile(r"\x1b(?=[^\x1b\[Obf\x7f])")
+"""Not alt+b, alt+f and alt+backspace, which go by words where a terminal sends them at once."""
 _MARKS = re.compile(f"({re.escape(BRACKETED_PASTE_START)}|{re.escape(BRACKETED_PASTE_END)})")
 
 
@@ -50,18 +53,17 @@ class Keyboard:
         self._decode = getincrementaldecoder("utf-8")("replace").decode
         self._parser = _Parser()
         self._pasted: int | None = None  # characters of the paste that is open
-        self._held = ""  # the beginning of a mark of a paste, cut short by the end of a reading
-        self._escaped = False  # the last reading ended with an Esc
+        self._held = ""  # an Esc or more of a mark of a paste, cut short by the end of a reading
         self._last = 0.0
 
     def feed(self, data: bytes, now: float) -> Iterator[Message]:
         """Yield what the bytes mean."""
         self._last = now
-        text = self._held + self._decode(data)
-        if self._escaped and text.startswith(BRACKETED_PASTE_START[1:]):
-            yield from self._parsed(BRACKETED_PASTE_START[1:])
-            text, self._pasted = text[len(BRACKETED_PASTE_START) - 1 :], 0
-        self._escaped = text.endswith("\x1b")
+        read = self._decode(data)
+        if self._held == "\x1b" and self._pasted is None and read[:1] not in ("", "[", "O"):
+            self._held = ""  # whose keyboard has such a key sends both at once
+            yield _esc()
+        text = self._held + read
         cut = _CUT_SHORT.search(text)
         self._held = cut[0] if cut else ""
         yield from self._marked(text[: len(text) - len(self._held)])
@@ -81,14 +83,27 @@ class Keyboard:
 
     def tick(self, now: float) -> Iterator[Message]:
         """Yield what has become clear because nothing more came: a lone Esc, the end of a paste."""
-        held, self._held = self._held, ""
-        yield from self._parsed(held)
+        if self._held != "\x1b" or self._pasted is not None:
+            held, self._held = self._held, ""
+            yield from self._parsed(held)
+        elif now - self._last >= constants.ESCAPE_DELAY:
+            self._held = ""
+            yield _esc()
         if self._pasted is not None and now - self._last > PASTE_ENDS:
             self._pasted = None
             yield from self._parsed(BRACKETED_PASTE_END)
         yield from _sound(self._parser.tick())
 
     def _typed(self, text: str) -> Iterator[Message]:
+        """Yield what was typed: Esc and a letter soon after it are two keys, and no third one."""
+        at = 0
+        for esc in _ESC_AND_LETTER.finditer(text):
+            yield from self._keyed(text[at : esc.start()])
+            yield _esc()
+            at = esc.end()
+        yield from self._keyed(text[at:])
+
+    def _keyed(self, text: str) -> Iterator[Message]:
         at = 0
         for run in _LETTERS.finditer(text):
             yield from self._parsed(text[at : run.start()])
@@ -108,6 +123,10 @@ class Keyboard:
             self._parser, self._pasted = _Parser(), None
 
 
+def _esc() -> Key:
+    return Key("escape", "\x1b")
+
+
 def _sound(messages: Iterable[Message]) -> Iterator[Message]:
     for message in messages:
         if isinstance(message, Resize) and max(message.size) > LARGEST:
@@ -116,4 +135,8 @@ def _sound(messages: Iterable[Message]) -> Iterator[Message]:
             continue
         if isinstance(message, Paste):
             message.text = message.text.replace(_NO_LETTER, "")
-        yield message
+        if isinstance(message, Key) and message.key.startswith("alt+") and message.character:
+            yield _esc()  # and the O that might have been the beginning of a key
+            yield Key(message.character, message.character)
+        else:
+            yield message
