@@ -281,16 +281,14 @@ async def test_another_garment_and_another_design(tmp_path: Path) -> None:
     """A garment can be added and gone to; a new design starts from the present one."""
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "5", "f7", "1", "enter")
-        await on.type("Old jeans")
-        await on.press("enter", "enter")
+        await on.answer("Old jeans")  # the one question of its page: Enter does it
         assert [liked.garment for liked in on.on_disk().liked] == ["Gray corduroys", "Old jeans"]
         assert on.here == "liked.1.measured"  # its name was asked already
         await on.press("f7", "5", "enter")
         assert on.here == "liked.0.garment"
         await on.press("f3", "6", "f7")
         await on.press(*["down"] * 1, "enter")
-        await on.type("third try")
-        await on.press("enter", "enter")
+        await on.answer("third try")
         assert on.on_disk().designs[-1].name == "third try"
 
 

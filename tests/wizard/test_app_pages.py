@@ -12,6 +12,7 @@ from app_driver import driving, example, fresh, go_to
 from legtaper_wizard.flow import export_request as exporting
 from legtaper_wizard.flow.command_table import commands_of
 from legtaper_wizard.flow.session import Session
+from legtaper_wizard.tui.layout.key_table import COMMANDS
 from legtaper_wizard.tui.messages import WentTo
 from legtaper_wizard.tui.screens.writing_screen import WritingScreen
 
@@ -236,6 +237,83 @@ async def test_letters_find_a_command_by_the_words_that_are_shown(tmp_path: Path
         await on.press("enter")
         await on.searched()
         assert "Which hem widths work" in on.text.splitlines()[0]
+
+
+async def test_a_proposed_name_follows_the_leg_and_a_typed_one_stays(tmp_path: Path) -> None:
+    """From both legs to the narrowed one and on; also where the page is shown again."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown", "f9", "tab")
+        assert "slim-taper-test\n" in on.text
+        await on.type("narrowed")
+        await on.press("enter")
+        assert re.search(r"Name +\S*slim-taper\n", on.text)
+        await on.press("escape", "f9")
+        assert re.search(r"Name +\S*slim-taper\n", on.text)
+        await on.press("tab")
+        await on.type("as the block")
+        await on.press("enter")
+        assert re.search(r"Name +\S*example-block\n", on.text)
+        await on.press("tab", "tab")
+        await on.answer("mine")
+        await on.press("up", "up", "up", "up")
+        await on.type("narrowed")
+        await on.press("enter")
+        assert re.search(r"Name +mine\n", on.text)
+
+
+async def test_a_paper_is_refused_beside_its_question_and_not_kept(tmp_path: Path) -> None:
+    """Enter stays there with the reason below; Esc leaves, and the paper is what it was."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f9", "tab", "tab")
+        was = on.app.screen.stop.said  # type: ignore[attr-defined]
+        await on.answer("legl")
+        lines = on.text.splitlines()
+        at = next(number for number, line in enumerate(lines) if line.startswith("> Paper"))
+        assert '! "legl" is not a paper known here' in lines[at + 1]
+        await on.press("escape", "f9", "tab", "tab")
+        assert "legl" not in on.text
+        assert was
+        assert on.app.screen.stop.said == was  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("sought", "words"),
+    [
+        ("undo", "Take the last change back"),
+        ("take back", "Take the last change back"),
+        ("redo", "Make the change again"),
+        ("quit", "Stop; everything is saved"),
+        ("export", "Write the pattern, or the test, to files"),
+        ("dictionary", "What the words of the trade mean"),
+    ],
+)
+async def test_a_command_is_found_by_its_name_and_by_other_words(
+    tmp_path: Path, sought: str, words: str
+) -> None:
+    """What people call it elsewhere finds it first, and what does not match is not listed."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("ctrl+p")
+        await on.type(sought)
+        pointed = next(line for line in on.text.splitlines() if line.startswith(">"))
+        assert words in pointed
+        await on.type("xx")
+        assert "Nothing here has" in on.text
+        assert words not in on.text
+        await on.press("backspace", "backspace")
+        assert words in on.text
+
+
+async def test_every_command_is_found_by_its_name(tmp_path: Path) -> None:
+    """Its own and the one in the line of keys leave it in the list, whatever its words are."""
+    short = {one.id: one.short for one in COMMANDS}
+    async with driving(example(tmp_path)) as on:
+        for command in commands_of("screen"):
+            for name in {command.id.replace("-", " "), short.get(command.id, "")} - {""}:
+                if command.id != "all":
+                    await on.press("ctrl+p")
+                    await on.type(name)
+                    assert f" {command.words}\n" in on.text, name
+                    await on.press("escape", "escape")
 
 
 async def test_in_a_numbered_list_letters_find_and_numbers_choose(tmp_path: Path) -> None:

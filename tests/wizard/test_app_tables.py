@@ -293,3 +293,14 @@ async def test_no_cell_of_the_block_vanishes_while_its_heights_are_typed(tmp_pat
         assert on.on_disk().block.reach["front_outseam"]["knee"].text == "4 7/8 in"
         await on.press("f8")
         assert "Still missing: knee height" in on.text
+
+
+async def test_rows_hidden_above_are_told_beside_the_picture_too(tmp_path: Path) -> None:
+    """Where the order of the cells leaves no room for both, what is hidden goes before it."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "6")
+        assert "more above" not in on.text
+        await on.press(*["down"] * 6)
+        top = on.form.pose.top
+        assert top > 0
+        assert f" {top} more above " in on.text

@@ -156,6 +156,28 @@ async def test_a_choice_is_taken_by_one_sign_or_by_its_name(tmp_path: Path) -> N
         assert on.on_disk().designs[-1].hem.style == "single"
 
 
+@pytest.mark.parametrize(("key", "name"), [("f3", "F3 steps"), ("f9", "F9 write"), ("f5", "F5")])
+@pytest.mark.parametrize("said", ["abc", "339"])  # no length, and one that looks like a slip
+async def test_a_command_that_a_refused_answer_keeps_says_so(
+    tmp_path: Path, key: str, name: str, said: str
+) -> None:
+    """What it waits for stands above the notes; after Esc the key works."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("f3", "2", "down")
+        await on.answer(said)
+        assert "waits" not in on.text
+        before = on.text
+        await on.press(key)
+        assert on.app.screen is on.form
+        assert on.text != before
+        assert f"> {name}" in on.text
+        assert "waits until this answer is right, or dropped by Esc" in on.text
+        await on.press("escape")
+        assert "waits until this answer" not in on.text
+        await on.press(key)
+        assert on.app.screen is not on.form or key == "f5"
+
+
 async def test_a_number_in_the_list_of_steps(tmp_path: Path) -> None:
     """A number goes there at once where no longer one begins with it; 1 waits for Enter."""
     async with driving(example(tmp_path)) as on:
@@ -163,7 +185,9 @@ async def test_a_number_in_the_list_of_steps(tmp_path: Path) -> None:
         assert on.step == "fitting"
         await on.press("f3", "1", "0")
         assert on.step == "pattern"
-        await on.press("f3", "1", "enter")
+        await on.press("f3", "1")
+        assert "Enter chooses 1; type on for 10 or 11." in on.text
+        await on.press("enter")
         assert on.step == "project"
 
 
@@ -172,6 +196,7 @@ async def test_a_number_takes_nothing_away(tmp_path: Path) -> None:
     async with driving(example(tmp_path)) as on:
         await on.press("f3", "5", "f7", "2")
         assert "> " in next(line for line in on.text.splitlines() if "Remove Gray" in line)
+        assert "Enter chooses 2." in on.text
         assert on.on_disk().liked
         await on.press("enter")
         assert not on.on_disk().liked

@@ -237,10 +237,27 @@ async def test_three_rounds_end_in_the_widths_that_hand_arithmetic_gives(tmp_pat
         done = on.on_disk()
         await choose(on, "Go back to an earlier round")
         await on.answer("2")
-        await on.press("enter")
         assert current(on.on_disk()).name == "slim taper"
         await on.press("f5")
         assert on.on_disk() == done
+
+
+async def test_a_sign_written_down_leads_to_its_first_open_question(tmp_path: Path) -> None:
+    """Which leg shows it, where that was passed over, then at which level; else she stays."""
+    async with driving(example(tmp_path)) as on:
+        await on.press("pagedown")
+        await on.answer("today", "today")
+        await go_to(on, "write")
+        await choose(on, "Write down what you see")
+        await on.type("foot goes")
+        await on.press("enter", "tab", "enter")
+        assert "Done: Write down what you see" in on.text
+        assert on.here == "round.sign.1.where"
+        await go_to(on, "write")
+        await choose(on, "Write down what you see")
+        await on.type("lines that run")
+        await on.press("enter", "1", "enter", "enter")
+        assert on.here == "round.sign.2.level"
 
 
 async def test_a_fitting_is_left_in_the_middle_and_taken_up_again(tmp_path: Path) -> None:

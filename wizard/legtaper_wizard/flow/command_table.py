@@ -11,55 +11,102 @@ class Command(NamedTuple):
     """Something that can be done and is no answer.
 
     words: what it does. only: the one face that has it; why: what the other has in its place.
+    also: other words by which people look for it.
     """
 
     id: str
     words: str
     only: Face | None = None
     why: str = ""
+    also: str = ""
+
+    @property
+    def found_by(self) -> str:
+        """Return by what it is found besides its words: its name, and what others call it."""
+        return f"{self.id.replace('-', ' ')} {self.also}"
 
 
 _SHOWN = "a screen shows it at all times"
 
 COMMANDS = (
-    Command("help", "Help for this question"),
+    Command("help", "Help for this question", also="keys, how, explain"),
     Command("all", "All commands"),
-    Command("back", "The question or the step before"),
-    Command("next", "On to the next step"),
-    Command("undo", "Take the last change back"),
-    Command("redo", "Make the change again"),
-    Command("steps", "All steps with their state, and go to one"),
-    Command("answers", "Everything that is answered, and go to one of them"),
-    Command("notes", "All notes of this step, also what is OK"),
-    Command("more", "What else can be done on this step"),
-    Command("designs", "The designs, and work on another one"),
-    Command("garments", "The trousers you like, and go to another pair"),
-    Command("compare", "Designs and rounds side by side"),
-    Command("mend", "Changes that mend what fails or warns"),
-    Command("hem-widths", "Which hem widths work"),
-    Command("marks", "The marking table"),
-    Command("write", "Write the pattern, or the test, to files"),
-    Command("print-block", "Print the block as it is"),
-    Command("settings", "The paper, how days are written, what marks are rounded to"),
-    Command("glossary", "What the words of the trade mean"),
-    Command("sewing", "How to sew it"),
+    Command("back", "The question or the step before", also="previous, page up"),
+    Command("next", "On to the next step", also="forward, page down"),
+    Command("undo", "Take the last change back", also="revert, go back, cancel"),
+    Command("redo", "Make the change again", also="repeat, restore"),
+    Command("steps", "All steps with their state, and go to one", also="overview, jump, contents"),
+    Command(
+        "answers",
+        "Everything that is answered, and go to one of them",
+        also="summary, overview, what was typed",
+    ),
+    Command("notes", "All notes of this step, also what is OK", also="warnings, checks, findings"),
+    Command("more", "What else can be done on this step", also="actions, menu, add, remove"),
+    Command("designs", "The designs, and work on another one", also="versions, variants, switch"),
+    Command(
+        "garments",
+        "The trousers you like, and go to another pair",
+        also="liked, jeans, pants, switch",
+    ),
+    Command("compare", "Designs and rounds side by side", also="difference, versus"),
+    Command("mend", "Changes that mend what fails or warns", also="repair, fix, correct"),
+    Command("hem-widths", "Which hem widths work", also="limits, range, narrow"),
+    Command("marks", "The marking table", also="numbers, chalk, by hand"),
+    Command(
+        "write",
+        "Write the pattern, or the test, to files",
+        also="export, save, print, pdf, svg, dxf",
+    ),
+    Command("print-block", "Print the block as it is", also="unaltered, export"),
+    Command(
+        "settings",
+        "The paper, how days are written, what marks are rounded to",
+        also="options, preferences, units, inches, centimeters",
+    ),
+    Command("glossary", "What the words of the trade mean", also="terms, dictionary, definitions"),
+    Command("sewing", "How to sew it", also="instructions, muslin, seams"),
     Command(
         "signs",
         "What a muslin may show, and all about one such sign",
         "prompts",
         "they stand in a list where one is written down",
     ),
-    Command("leave", "Stop; everything is saved"),
+    Command("leave", "Stop; everything is saved", also="quit, exit, close, end"),
     Command("skip", "Leave out the rest of this part", "prompts", "the arrow keys and Tab move"),
     Command("clear", "Take this answer away", "prompts", "an emptied line takes it away"),
     Command("exact", "The last answer unrounded, and when it was saved", "prompts", _SHOWN),
     Command("short", "Say no more than the questions", "prompts", _SHOWN),
     Command("long", "Say everything each time", "prompts", _SHOWN),
     Command("normal", "Say what is new, as at first", "prompts", _SHOWN),
-    Command("outline", "Outline: both panels, front, back, none", "screen", "it is a drawing"),
-    Command("fold", "Fold or show why this step asks", "screen", "lines are only ever added"),
-    Command("redraw", "Draw the screen again", "screen", "lines are only ever added"),
-    Command("pause", "Pause, back to the shell; fg goes on", "screen", "the terminal's own key"),
+    Command(
+        "outline",
+        "Outline: both panels, front, back, none",
+        "screen",
+        "it is a drawing",
+        also="picture, drawing, view",
+    ),
+    Command(
+        "fold",
+        "Fold or show why this step asks",
+        "screen",
+        "lines are only ever added",
+        also="hide, reasons",
+    ),
+    Command(
+        "redraw",
+        "Draw the screen again",
+        "screen",
+        "lines are only ever added",
+        also="refresh, repaint, clear",
+    ),
+    Command(
+        "pause",
+        "Pause, back to the shell; fg goes on",
+        "screen",
+        "the terminal's own key",
+        also="suspend, background",
+    ),
 )
 """Every command, in the order in which they are told."""
 

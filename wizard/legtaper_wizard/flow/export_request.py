@@ -135,18 +135,14 @@ def usual_order(
     The name is one that no file has yet, so that nothing is written over on the usual way.
     block: the block as it is is wanted, without any design.
     """
-    leg, name = "narrowed", design.name
-    if block:
-        leg, name = "unaltered", "block"
-    elif test:
-        leg, name = "both", f"{design.name} test"
+    leg: LegChoice = "unaltered" if block else "both" if test else "narrowed"
     kept, unit = settings(), project.length_unit
     return {
         "what": "pdf",
         "leg": leg,
         "paper": kept.paper_for(unit),
         "folder": str(folder),
-        "name": _free(folder, stem(f"{project.name} {name}"), _kinds("pdf")),
+        "name": proposed_name(project, design, folder, leg),
         "narrowed": "right",
         "look": "plain",
         "sheets": "yes",
@@ -154,6 +150,21 @@ def usual_order(
         "words": "text",
         "round": kept.step_for(unit),
     }
+
+
+def proposed_name(project: Project, design: Design, folder: Path, leg: str) -> str:
+    """Return how the names of the files begin where nothing else is said, by what is written."""
+    name = {"unaltered": "block", "both": f"{design.name} test"}.get(leg, design.name)
+    return _free(folder, stem(f"{project.name} {name}"), _kinds("pdf"))
+
+
+def read_part(field: Field, text: str) -> str:
+    """Say what an answer is understood as where it is seen at once. Raises `AnswerError`."""
+    if field.key == "paper":
+        _check_paper(text)
+    elif field.key == "measured":
+        _measured(text, "")
+    return dict(field.choices).get(text, text)
 
 
 def _free(folder: Path, name: str, kinds: Sequence[Format]) -> str:
@@ -211,10 +222,7 @@ def order_of(answers: Answers) -> Order:
     rows = _kinds(answers.get("what", ""))
     chosen = answers.get("paper") or "a4"
     if any("paper" in row.needs for row in rows):
-        try:
-            paper(chosen)
-        except PaperError as error:
-            raise AnswerError("paper", str(error)) from None
+        _check_paper(chosen)
     stem_path = _stem_path(answers)
     said = {part.key: _choice(part.field, answers) for part in order_parts()}
     correction, keeps = _measured(answers.get("measured", "").strip(), chosen)
@@ -230,6 +238,13 @@ def order_of(answers: Answers) -> Order:
     )
     files = tuple(stem_path.with_name(f"{stem_path.name}{row.ending}") for row in rows)
     return Order(files, options, keeps)
+
+
+def _check_paper(name: str) -> None:
+    try:
+        paper(name)
+    except PaperError as error:
+        raise AnswerError("paper", str(error)) from None
 
 
 def _measured(typed: str, paper_name: str) -> tuple[Correction, Mapping[str, str]]:

@@ -24,6 +24,7 @@ from legtaper_wizard.tui.write_pages import print_block, write
 if TYPE_CHECKING:
     from legtaper.remedies.mend import Mend
     from legtaper_wizard.tui.hosting import Host
+    from legtaper_wizard.tui.layout.step_model import Page
 
 
 def do_command(app: Host, name: str) -> None:
@@ -190,12 +191,13 @@ def _steps(app: Host) -> None:
 
 def _all(app: Host) -> None:
     _, form = app.sitting
-    keys = {command.id: command.shown for command in COMMANDS}
-    options = [
-        Option(command.id, command.words, key=keys.get(command.id, ""))
-        for command in commands_of("screen")
-        if command.id != "all"
-    ]
+    keys = {command.id: (command.shown, command.short) for command in COMMANDS}
+    options = []
+    for command in commands_of("screen"):
+        if command.id != "all":
+            key, short = keys.get(command.id, ("", ""))
+            also = f"{command.found_by} {short}"
+            options.append(Option(command.id, command.words, key, also=also))
 
     def do(name: str | None) -> None:
         if name:
@@ -289,6 +291,7 @@ def _more(app: Host) -> None:
 def do_action(app: Host, action_id: str) -> None:
     """Do an action of the step, after asking for what it needs."""
     session, form = app.sitting
+    before = form.page
     known = steps.actions(session.project, session.step_id, session.at)
     action = next((found for found in known if found.id == action_id), None)
     if action is None:
@@ -302,13 +305,14 @@ def do_action(app: Host, action_id: str) -> None:
     elif action.needs:
         _ask_for(app, action)
     else:
-        app.try_to(lambda: session.do(action.id), lambda: _did(app, action))
+        app.try_to(lambda: session.do(action.id), lambda: _did(app, action, before))
 
 
-def _did(app: Host, action: Action) -> None:
+def _did(app: Host, action: Action, before: Page) -> None:
     """Show what an action did; the cursor is on the first question of what it added.
 
-    What the action asked itself is answered, and so passed.
+    What the action asked itself is answered, and so passed; on a page that was there before, so
+    is every question that has an answer. before: the page it was done on.
     """
     session, form = app.sitting
     if action.then:
@@ -316,16 +320,21 @@ def _did(app: Host, action: Action) -> None:
         session.go(action.then)
         form.show(told=f'Work goes on with "{clean(design.name, 60)}", not yet printed.')
         return
-    added = form.page.at != session.at and session.step_id != "fitting"
+    added = before.at != session.at and session.step_id != "fitting"
     form.show(told=f"Done: {clean(action.label, LONGEST)}.")
     if added:
         asked = [field.key for field in action.needs]
-        first = next(stop for stop in form.page.stops if stop.id not in asked)
-        form.show(told=form.pose.told, here=first.id)
+        first = [stop for stop in form.page.stops if stop.id not in asked]
+    else:
+        new = [stop for stop in form.page.stops if stop.field and before.stop(stop.id) is None]
+        first = [stop for stop in new if not stop.said]
+    if first:
+        form.show(told=form.pose.told, here=first[0].id)
 
 
 def _ask_for(app: Host, action: Action) -> None:
-    session, _ = app.sitting
+    session, form = app.sitting
+    before = form.page
     ask = Ask(
         app.look, (clean(action.label, LONGEST), "", "Do it"), action.needs, app.typed(action.id)
     )
@@ -339,9 +348,10 @@ def _ask_for(app: Host, action: Action) -> None:
     def done(answers: tuple[str, ...] | None) -> None:
         app.keep_typed(action.id, ask.typed if answers is None else ())
         if answers is not None:
-            _did(app, action)
+            _did(app, action, before)
 
     ask.check = check
+    ask.goes_on = not action.takes_away
     ask.echo = _echo_of(app)
     app.push_screen(ask, done)
 

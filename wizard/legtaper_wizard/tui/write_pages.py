@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -24,7 +24,7 @@ from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:
-    from legtaper.model.project import Design
+    from legtaper.model.project import Design, Project
     from legtaper.pattern import Fit
     from legtaper_wizard.flow.export_request import Order
     from legtaper_wizard.tui.hosting import Host
@@ -52,6 +52,7 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     kind, said = _usual_order(app, fit.design, block=block)
     try:
         ask = _order_page(app, fit, _before_writing(fit, block=block), said)
+        ask.follow = partial(_with_name, session.project, fit.design)
     except ProjectError as error:
         form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
         return
@@ -79,7 +80,13 @@ def _before_writing(fit: Fit, *, block: bool) -> str:
 
 def _order_page(app: Host, fit: Fit, intro: str, said: tuple[str, ...]) -> Ask:
     """Return the page that asks for an order, with what is `said` of it so far."""
-    from legtaper_wizard.flow.export_request import named, order_of, order_parts, sheets_said
+    from legtaper_wizard.flow.export_request import (
+        named,
+        order_of,
+        order_parts,
+        read_part,
+        sheets_said,
+    )
 
     project, parts = app.sitting[0].project, order_parts()
     ask = Ask(
@@ -94,6 +101,7 @@ def _order_page(app: Host, fit: Fit, intro: str, said: tuple[str, ...]) -> Ask:
         fit_of_leg(project, fit, order_of(named(answers)).options.leg)
 
     ask.check = check
+    ask.echo = read_part
     ask.aside = lambda answers: sheets_said(project, fit, named(answers))
     return ask
 
@@ -118,7 +126,7 @@ def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[
 
     A test is meant as that of the round before was written, under a name of its own.
     """
-    from legtaper_wizard.flow.export_request import is_proposed, named, usual_order
+    from legtaper_wizard.flow.export_request import named, usual_order
 
     session, _ = app.sitting
     done = is_done(session.project, session.at)
@@ -127,10 +135,27 @@ def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[
     what, folder = f"write {kind}", session.path.parent
     usual = usual_order(session.project, design, folder, test=test, block=block)
     before = named(app.typed(what)) if test else {}
-    said = usual | before | {"name": usual["name"]} | named(app.typed(f"{what} {design.name}"))
-    if is_proposed(said["name"], usual["name"]):
-        said["name"] = usual["name"]
-    return what, tuple(said.values())
+    meant = tuple((usual | before | {"name": usual["name"]}).values())
+    meant = _with_name(session.project, design, tuple(usual.values()), meant)
+    said = named(meant) | named(app.typed(f"{what} {design.name}"))
+    texts = tuple(said.values())
+    return what, _with_name(session.project, design, texts, texts)
+
+
+def _with_name(
+    project: Project, design: Design, before: tuple[str, ...], now: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Return answers as they are now; a name that was proposed before follows the leg."""
+    from legtaper_wizard.flow.export_request import is_proposed, named, proposed_name
+
+    old, new = named(before), named(now)
+
+    def proposed(said: Mapping[str, str]) -> str:
+        return proposed_name(project, design, Path(said["folder"]), said["leg"])
+
+    if is_proposed(new["name"], proposed(old)):
+        new["name"] = proposed(new)
+    return tuple(new.values())
 
 
 def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:

@@ -49,9 +49,10 @@ def _steps(step_id: str, states: Mapping[str, StepState], names: Sequence[str]) 
     return line
 
 
-def rule(room: int, dash: str, words: str = "") -> Line:
-    """Return a line across, with words near its end where there are any."""
-    if not words or columns(words) + 6 > room:
+def rule(room: int, dash: str, *ways: str) -> Line:
+    """Return a line across, with words near its end: of several ways the first that has room."""
+    words = next((way for way in ways if columns(way) + 6 <= room), "")
+    if not words:
         return ((dash * room, "dim"),)
     right = 3
     left = room - columns(words) - right - 2

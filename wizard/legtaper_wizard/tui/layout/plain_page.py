@@ -52,6 +52,14 @@ class Means(NamedTuple):
         return "-" if self.ascii_only else "─"
 
 
+def more_lines(above: int, below: int) -> Keys:
+    """Say behind the keys how many lines are hidden, where any are."""
+    if above > 0 and below > 0:
+        return [("", f"more: {above} above, {below} below")]
+    where, lines = ("above", above) if above > 0 else ("below", below)
+    return [("", f"{lines} more lines {where}")] if lines > 0 else []
+
+
 def sheet(title: str, body: Sequence[Line], keys: Keys, means: Means) -> list[Line]:
     """Return a page of its own: a title, the lines that fit, and the keys at the bottom."""
     head = f" {title}"

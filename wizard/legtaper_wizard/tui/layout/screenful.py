@@ -172,7 +172,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     table, above = table_of(page.stops), _more(top, "above")
     order = table.order if table else ""
     parts = {
-        "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))))],
+        "above": [rule(box.width, means.dash, "; ".join(filter(None, (order, above))), above)],
         "form": layout.shown(top, box.height),
         "below": [rule(box.width, means.dash, _more(hidden, "below"))],
         "hint": [((" ", ""), *line) for line in hints],

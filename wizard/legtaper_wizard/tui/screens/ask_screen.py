@@ -12,7 +12,7 @@ from textual.message import Message
 from legtaper_wizard.flow.steps import AnswerError, Field
 from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
-from legtaper_wizard.tui.layout.plain_page import sheet
+from legtaper_wizard.tui.layout.plain_page import more_lines, sheet
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.messages import Then
@@ -28,6 +28,9 @@ Echo = Callable[[Field, str], str]
 
 Aside = Callable[[Answers], str]
 """Says in lines what is to be known of the answers; it may take a while, so a thread asks it."""
+
+Follow = Callable[[Answers, Answers], Answers]
+"""Returns the answers with what follows from the one just taken, given those before and now."""
 
 _DO, _STOP = "do", "stop"
 _WORKING = "..."
@@ -81,6 +84,8 @@ class Ask(QuestionScreen[Answers | None]):
         self._told: tuple[Answers, str] = ((), "")
         self.echo: Echo = in_words
         self.check: Callable[[Answers], object] = lambda _: None
+        self.follow: Follow = lambda _, now: now
+        self.goes_on = False  # whether Enter at a question that is the only one does it
         super().__init__(look, self._stops[0].id)
 
     def on_mount(self) -> None:
@@ -129,8 +134,8 @@ class Ask(QuestionScreen[Answers | None]):
 
     @property
     def typed(self) -> Answers:
-        """What is answered so far, and what is typed and not taken yet."""
-        draft = self.pose.draft or ""
+        """What is answered so far, and what is typed and neither taken nor refused yet."""
+        draft = "" if self.pose.refused else self.pose.draft or ""
         here = self.pose.here if draft else ""
         return tuple(
             draft if stop.id == here else stop.said
@@ -161,7 +166,7 @@ class Ask(QuestionScreen[Answers | None]):
         if self._goes_at_once:
             keys.insert(-1, ("F9", self._button[:1].lower() + self._button[1:]))
         hidden = len(layout.lines) - top - room
-        keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
+        keys += more_lines(top, hidden)
         lines = sheet(self.title_said, body, keys, means)
         self.canvas.show(lines, means.width, means.height)
         self.stand(layout, 0, 2 + len(intro))
@@ -181,9 +186,12 @@ class Ask(QuestionScreen[Answers | None]):
         if not fine:
             self.refuse(live)
             return
-        self._stops = tuple(
-            old._replace(said=text.strip()) if old.id == stop.id else old for old in self._stops
-        )
+        asked = [old.id for old in self._stops if old.kind == "question"]
+        before = dict(zip(asked, self.answers, strict=True))
+        now = before | {stop.id: text.strip()}
+        followed = self.follow(tuple(before.values()), tuple(now.values()))
+        said = dict(zip(asked, followed, strict=True))
+        self._stops = tuple(old._replace(said=said.get(old.id, old.said)) for old in self._stops)
         self._look_up()
         then()
 
@@ -193,6 +201,14 @@ class Ask(QuestionScreen[Answers | None]):
             self.dismiss(None)
         else:
             self.hand_over(lambda: self.check(self.answers))
+
+    def go_on(self) -> None:
+        """Go to the next stop; or do it, where that is the way on and all that is asked is said."""
+        asked = [stop for stop in self._stops if stop.kind == "question"]
+        if self.goes_on and asked == [self.stop] and self.stop.said:
+            self.press(next(stop for stop in self._stops if stop.id == _DO))
+        else:
+            super().go_on()
 
     @property
     def _goes_at_once(self) -> bool:

@@ -56,6 +56,12 @@ _STAYS = ("help", "notes", "redraw", "pause", "all", "leave")
 """Commands that leave what is typed where it is."""
 
 
+def _shown(name: str) -> str:
+    """Return the key of a command as the line of keys has it."""
+    found = (f"{one.shown} {one.short}" for one in COMMANDS if one.id == name)
+    return next(found, "What you chose")
+
+
 class FormScreen(QuestionScreen[None]):
     """Shows the step a session is on, and tells the app what is answered."""
 
@@ -423,6 +429,7 @@ class FormScreen(QuestionScreen[None]):
         self.settle()
         if name in ("next", "back"):
             self.leave(lambda: self._hear(WentOn(1 if name == "next" else -1)))
+            self._say_that_it_waits(name)
         elif name == "fold":
             self.pose = self.pose._replace(folded=not self.pose.folded)
             self.draw()
@@ -434,6 +441,12 @@ class FormScreen(QuestionScreen[None]):
             self.leave(lambda: self._hear(Chosen(name)))
             field = self.stop.field
             self._kept = field is not None and field.kind in _FIGURES and bool(self.pose.refused)
+            self._say_that_it_waits(name)
+
+    def _say_that_it_waits(self, name: str) -> None:
+        """Where a refused answer kept a command from being done, say what it waits for."""
+        if self.pose.refused:
+            self.tell(f"{_shown(name)} waits until this answer is right, or dropped by Esc.")
 
     def _turn(self) -> None:
         """Show the next picture."""

@@ -13,7 +13,7 @@ from legtaper_wizard.tui.layout.form_lines import Looks, lay_out
 from legtaper_wizard.tui.layout.frame import BESIDE
 from legtaper_wizard.tui.layout.notes_panel import HintRoom, hint_lines
 from legtaper_wizard.tui.layout.picture import Room
-from legtaper_wizard.tui.layout.plain_page import sheet
+from legtaper_wizard.tui.layout.plain_page import more_lines, sheet
 from legtaper_wizard.tui.layout.stop import Stop
 from legtaper_wizard.tui.layout.styled_text import Line, width
 from legtaper_wizard.tui.messages import Then
@@ -108,7 +108,7 @@ class LivePage(QuestionScreen[T | None]):
             ("PgDn", "to the end"),
             *([] if self.only_pointed else [("Esc", "back")]),
         ]
-        keys += [("", f"{hidden} more lines below")] if hidden > 0 else []
+        keys += more_lines(top, hidden)
         page = sheet(self._title, [*head, *below], keys, means)
         self.canvas.show(page, means.width, means.height)
         self.stand(layout, 0, 2 + len(head))

@@ -331,7 +331,8 @@ class QuestionScreen(PageScreen[T]):
     def go(self, stop_id: str) -> None:
         """Put the cursor on a stop."""
         self._aim = None
-        told = self.pose.told if stop_id == self.pose.here else ""
+        stays = stop_id == self.pose.here and not self.pose.refused
+        told = self.pose.told if stays else ""
         self.pose = self.pose._replace(here=stop_id, draft=None, live="", refused="", told=told)
         self.ask()
         self.draw()

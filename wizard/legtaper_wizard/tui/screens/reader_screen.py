@@ -13,7 +13,7 @@ from textual.message import Message
 
 from legtaper.model.project import ProjectError
 from legtaper.model.safe_text import clean
-from legtaper_wizard.tui.layout.plain_page import Keys, sheet
+from legtaper_wizard.tui.layout.plain_page import Keys, more_lines, sheet
 from legtaper_wizard.tui.layout.styled_text import Line, wrap
 from legtaper_wizard.tui.screens.page_screen import PageScreen, key
 
@@ -147,7 +147,8 @@ class SearchedReader(Reader):
 class Option:
     """Something to choose. `why_not` says why it cannot be chosen now; more: lines below it.
 
-    takes_away: whether something is lost by it, so that a slip of the finger must not choose it.
+    also: other words that find it. takes_away: whether something is lost by it, so that a slip of
+    the finger must not choose it.
     """
 
     id: str
@@ -155,6 +156,7 @@ class Option:
     key: str = ""
     why_not: str = ""
     more: str = ""
+    also: str = ""
     takes_away: bool = False
 
 
@@ -201,13 +203,13 @@ class Pick(LinesScreen[str | None]):
         body += [()] if body else []
         rows: list[Line] = []
         where = 0
-        for number in self._found(self._sought):
+        for number in () if self._missed else self._found(self._sought):
             if number == self._at:
                 where = len(rows)
             rows += self._rows(number, self._options[number], across)
         room = max(self.means.height - 3 - len(body), 1)
         top = max(0, min(where - room // 2, len(rows) - room))
-        self.show([*body, *rows[top : top + room]], self._keys(len(rows) - top - room))
+        self.show([*body, *rows[top : top + room]], self._keys(top, len(rows) - top - room))
 
     def _rows(self, number: int, option: Option, across: int) -> list[Line]:
         here = number == self._at and not self._missed
@@ -225,7 +227,11 @@ class Pick(LinesScreen[str | None]):
 
     @property
     def _told(self) -> str:
-        """Say what is looked for, and what nothing was found for."""
+        """Say what is looked for, what nothing was found for, and what a number waits for."""
+        if self._typed:
+            longer = self._longer(self._typed)
+            some = " or ".join(longer) if len(longer) <= _FEW else f"{longer[0]} to {longer[-1]}"
+            return f"Enter chooses {self._typed}{f'; type on for {some}' if longer else ''}."
         if self._missed:
             none = f'Nothing here has "{clean(self._missed, 40)}"'
             return f"{none}, so Enter does nothing. Esc shows all."
@@ -234,19 +240,29 @@ class Pick(LinesScreen[str | None]):
         found = len(self._found(self._sought))
         return f'With "{clean(self._sought, 40)}": {found} of {len(self._options)}. Esc shows all.'
 
+    def _longer(self, typed: str) -> list[str]:
+        """Return the numbers of options that begin with one and are longer."""
+        numbers = [str(i) for i in range(1, len(self._options) + 1)]
+        return [number for number in numbers if number.startswith(typed) and number != typed]
+
     def _found(self, sought: str) -> list[int]:
         """Return the places of the options that have what is typed, all where nothing is."""
-        texts = [" ".join((" ", *_WORD.findall(option.text.lower()))) for option in self._options]
-        for begins in (f" {sought}", sought):
-            if found := [number for number, text in enumerate(texts) if begins in text]:
+        texts = [
+            " ".join((" ", *_WORD.findall(f"{option.text} {option.also}".lower())))
+            for option in self._options
+        ]
+        words = [f" {word}" for word in sought.split()]
+        for parts in ([f" {sought}"], words, [sought]):
+            found = [i for i, text in enumerate(texts) if all(part in text for part in parts)]
+            if found:
                 return found
         return []
 
-    def _keys(self, hidden: int) -> Keys:
+    def _keys(self, above: int, below: int) -> Keys:
         keys = [("Enter", "choose"), ("Up/Down", "move"), ("Esc", "back")]
         if len(self._options) > _FEW:
             keys.insert(2, ("Letters", "find"))
-        return keys + ([("", f"{hidden} more lines below")] if hidden > 0 else [])
+        return [*keys, *more_lines(above, below)]
 
     def action_move(self, by: int) -> None:
         """Go to another option, among those that are shown."""
@@ -297,10 +313,12 @@ class Pick(LinesScreen[str | None]):
         for typed in (self._typed + character, character):
             if typed in numbers:
                 self._go_to(numbers.index(typed))
-                self._typed = typed
-                longer = any(number.startswith(typed) for number in numbers if number != typed)
-                if not longer and not any(option.takes_away for option in self._options):
+                harmless = not any(option.takes_away for option in self._options)
+                if harmless and not self._longer(typed):
                     self.action_choose()
+                else:
+                    self._typed = typed
+                    self.draw()
                 return
 
     def action_close(self) -> None:
