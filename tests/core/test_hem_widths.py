@@ -77,7 +77,7 @@ def test_the_sentence_says_below_which_width_a_warning_begins() -> None:
     girth = float(half.taper.circumference(half.block.heights["calf"]))
     fitted = sample.fitted(wearer=replace(sample.WEARER, calf=sample.length(girth)))
     says = sentence(hem_widths(fitted))
-    assert says.endswith("Below 16 3/4 in a warning: close at the calf.")
+    assert says.endswith("A hem below 16 3/4 in gets a warning: it is close at the calf.")
     for hem, status in ((16.75, "pass"), (16.625, "caution")):
         design = at_hem(fitted.design, (18 - hem) * IN / 4)
         found = fit_design(fitted.project, design, fitted.block).findings
@@ -176,8 +176,8 @@ def test_where_no_hem_works_the_best_change_is_told_with_what_works_then() -> No
     assert {how for how, *_ in widths.spans} >= {"without a slit"}
     says = full_sentence(fitted, found)
     assert says.startswith(
-        "No hem width works with these answers. With one change some do; mend lists it as number 1."
-        " Make"
+        "No hem width works with these answers: too close at the knee. With one change "
+        "some do; mend lists it as number 1. Make"
     )
     listed = {one.number: one.set for each in mends(cut(fitted)) for one in each.mends}
     assert listed[mend.number] == mend.set
@@ -222,7 +222,7 @@ def test_the_knee_bent_and_raised_is_looked_at() -> None:
     bent = replace(sample.WEARER, knee_bent=sample.length("18 1/2"), calf=None)
     found = hem_widths(sample.fitted(wearer=bent))
     assert {place for row in found.rows for place in row.close} == {"bent knee"}
-    assert sentence(found).endswith("a warning: close at the bent knee.")
+    assert sentence(found).endswith("gets a warning: it is close at the bent knee.")
     marked = [row.close != () for row in found.rows]
     knees = [line[36:44].rstrip() for line in table(found)[2 : 2 + len(marked)]]
     assert [knee.endswith("!") for knee in knees] == marked

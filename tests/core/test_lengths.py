@@ -413,7 +413,7 @@ def test_says_the_exact_length_beside_the_rounded(
     [
         ("2 1/2 in", "2 1/2 in = 63.5 mm"),
         ("2½", "2½ = 63.5 mm"),
-        ("5 ft 4 in", "5 ft 4 in = 1625.6 mm"),
+        ("5 ft 4 in", "5 ft 4 in = 64 in = 1625.6 mm"),
         ("41,5 cm", "41,5 cm = 415 mm"),
         ("1/16", "1/16 = 1.59 mm"),
     ],

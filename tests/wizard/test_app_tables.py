@@ -195,7 +195,7 @@ async def test_a_row_with_too_many_answers_is_refused_in_its_cell(tmp_path: Path
         await on.press("f3", "3")
         on.form.go("block.height.hip")
         await on.answer("30 5 3/4 7 6 3/8 8 3/4")
-        assert "5 lengths are typed and the row has 3 from here on" in " ".join(on.text.split())
+        assert "5 lengths are typed; from here on the row takes 3" in " ".join(on.text.split())
         assert on.here == "block.height.hip"
         assert on.on_disk() == before
 

@@ -325,7 +325,7 @@ async def test_rounds_of_an_older_block_are_marked(tmp_path: Path) -> None:
         assert '"slim taper" once more' in " ".join(on.text.split())
         assert on.form.page.states["fitting"].marker == "attention"
         old = on.on_disk().rounds[-1].fingerprint
-        await choose(on, "Its test is printed once more, today")
+        await choose(on, "Mark its test as printed once more, today")
         assert len(on.on_disk().rounds) == 3
         assert on.on_disk().rounds[-1].fingerprint not in ("", old)
         assert on.form.page.states["fitting"].marker == "open"
@@ -337,7 +337,7 @@ async def test_a_test_printed_again_the_same_day_is_of_the_changed_block(tmp_pat
         await on.press("pagedown")
         await on.answer("today")
         await on.press("f3", "3", "tab", "tab", *"10.25", "enter", "enter", "f3", "1", "1")
-        await choose(on, "Its test is printed once more, today")
+        await choose(on, "Mark its test as printed once more, today")
         project = on.on_disk()
         assert len(project.rounds) == 2
         assert project.rounds[1].fingerprint == block_of(project).fingerprint

@@ -148,7 +148,10 @@ CLOSE = answer(typed(), "design.width.knee", "15")
 def test_where_no_hem_works_the_prompts_offer_a_change() -> None:
     """`widths` says which change lets some work and its number, and that number makes it."""
     asked = Sitting("widths", "quit", project=CLOSE)
-    assert "No hem width works with these answers. With one change some do" in asked.words
+    assert (
+        "No hem width works with these answers: too close at the knee. With one change some do"
+        in asked.words
+    )
     number = re.search(r"mend lists it as number (\d+)\.", asked.words)
     assert number is not None
     taken = Sitting(f"mend {number[1]}", "quit", project=CLOSE)

@@ -130,14 +130,14 @@ def test_a_row_of_the_block_may_be_typed_at_once():
     assert [value(project, cell) for cell in cells] == ["4 5/8 in"] * 2 + ["5 1/8 in"] * 2
     assert last_answered(typed(), cells[0], row) == cells[3]
     assert echo(typed(), cells[0], row).startswith("Calf: front outseam 4 5/8, front inseam")
-    with pytest.raises(AnswerError, match="3 lengths are typed and the row has 2 from here on"):
+    with pytest.raises(AnswerError, match="3 lengths are typed; from here on the row takes 2"):
         answer(typed(), "block.front.outseam.hip", "6 6 7")
     with pytest.raises(AnswerError, match="Back outseam at the calf: "):
         answer(typed(), cells[0], "4 4 0 5")
     no_blank = 'Back outseam at the calf: "51/2" could be 5 1/2 or 25 1/2'
     with pytest.raises(AnswerError, match=no_blank):
         answer(typed(), cells[0], "5 5 51/2 51/2")
-    with pytest.raises(AnswerError, match="4 lengths are typed and the row has 1 from here on"):
+    with pytest.raises(AnswerError, match="4 lengths are typed; from here on the row takes 1"):
         answer(typed(), cells[3], "4 3/4 4 3/4 5 1/4 51/4")
 
 

@@ -49,6 +49,11 @@ def finding_of(place: str) -> str:
     return _FOUND_AS.get(place, f"ease-{place}")
 
 
+def eased_at(finding: Finding) -> str:
+    """Return what a finding of this module measures the ease of: a level, or what `BENT` names."""
+    return next((place for place, known in _FOUND_AS.items() if known == finding.id), finding.where)
+
+
 def _spare(leg: Measured, girth: str, level: str) -> Array:
     """Return how much larger the leg is than the body once the fabric has stretched, mm."""
     body = getattr(leg.project.wearer, girth)

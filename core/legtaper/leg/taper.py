@@ -265,8 +265,8 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
         low, high = say_bound(last, unit, "at least"), say_bound(highest, unit, "at most")
         raise ProjectError(
             f'design "{design.name}".blend.{seam}',
-            f"{asked.text} is out of range; it must be above {low}, the highest level asked for, "
-            f"and at most {high} above the hem",
+            f"{asked.text} is out of range; right is above {low}, the highest level asked for, "
+            f"and up to {high}",
         )
     return min(asked.mm, highest)
 

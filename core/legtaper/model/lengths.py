@@ -467,9 +467,13 @@ def say_both(mm: float, unit: str) -> str:
     return rounded if apart < 0.005 else f"{rounded} ({say_exact(mm, unit).split()[0]})"
 
 
+_FEET = re.compile(r"\d ?(?:ft|feet|foot|['’′](?!['’′]))")
+
+
 def understood(length: Length) -> str:
-    """Echo what was typed and how it was read: "2 1/2 in = 63.5 mm"."""
-    return f"{length.text} = {say_exact(length.mm, 'mm')}"
+    """Echo what was typed and how it was read: "2 1/2 in = 63.5 mm", "5'6 = 66 in = 1676.4 mm"."""
+    feet = f"{say_exact(length.mm, 'in')} = " if _FEET.search(length.text) else ""
+    return f"{length.text} = {feet}{say_exact(length.mm, 'mm')}"
 
 
 def _is_thousandths(value: float) -> bool:

@@ -12,6 +12,7 @@ from datetime import date
 from typing import Literal, get_args
 
 from legtaper.model.lengths import Length
+from legtaper.model.sentences import listed
 
 FORMAT = 1
 
@@ -133,11 +134,10 @@ class Fabric:
         """
         return 1 / (1 - self.shrink_width_percent / 100), 1 / (1 - self.shrink_length_percent / 100)
 
-    @property
-    def growth_said(self) -> tuple[str, str]:
-        """The same in words, across and along: "2.0 %"."""
-        across, along = (f"{100 * (factor - 1):.1f} %" for factor in self.growth)
-        return across, along
+    def grown_in_words(self, along: str, across: str) -> str:
+        """Return the same in words, as in "3.0 % longer and 2.0 % wider"; not where it is 0."""
+        factors = zip((along, across), reversed(self.growth), strict=True)
+        return listed([f"{100 * (by - 1):.1f} % {way}" for way, by in factors if by > 1])
 
     @property
     def usable_stretch(self) -> float:

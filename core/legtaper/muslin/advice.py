@@ -199,7 +199,18 @@ def cause_lines(seen: SeenSign, block: Block, sewn: Design | None = None) -> Ite
     if not seen.cause:
         yield sign.look
     for cause in causes(seen, block, sewn):
-        yield " ".join(filter(None, [cause.tell, cause.says, cause.instead]))
+        tell = cause.tell if seen.cause else _if(cause.tell)
+        says = cause.says if seen.cause else _small(cause.says)
+        yield " ".join(filter(None, [tell, says, cause.instead]))
+
+
+def _if(tell: str) -> str:
+    """Return what shows a cause as what is still to be looked at."""
+    return f"If {_small(tell).removesuffix('.')}:"
+
+
+def _small(text: str) -> str:
+    return text[:1].lower() + text[1:]
 
 
 def _capital(text: str) -> str:

@@ -239,10 +239,10 @@ def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
 def _before_the_wash(pattern: Pattern) -> Iterator[str]:
     """Yield by how much the paper is larger than the leg will be, where the fabric shrinks."""
     if pattern.drawn is not pattern.fit:
-        across, along = pattern.fit.project.fabric.growth_said
+        grown = pattern.fit.project.fabric.grown_in_words("longer", "wider")
         yield (
-            f"For fabric that is not washed yet: the leg is drawn {along} longer and {across} "
-            "wider. Draw your own top so, too."
+            f"For fabric that is not washed yet: the leg is drawn {grown}. Draw your own top so, "
+            "too."
         )
 
 

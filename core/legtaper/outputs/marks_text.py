@@ -19,8 +19,8 @@ def _before_the_wash(fit: Fit) -> list[str]:
     """Say that the marks are larger than the leg will be, where the fabric shrinks."""
     if fit.grown is fit:
         return []
-    across, along = fit.project.fabric.growth_said
+    grown = fit.project.fabric.grown_in_words("higher", "farther out")
     return [
-        f"Before the wash: every mark is {along} higher and {across} farther out than on the",
+        f"Before the wash: every mark is {grown} than on the",
         "washed leg, and so is the old line that they come in from. Allowances do not grow.",
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from legtaper.checks.base import Finding, edges_of
+from legtaper.checks.ease import eased_at
 from legtaper.checks.registry import name_of
 from legtaper.model.lengths import say_length, say_small
 from legtaper.model.levels import LEG_LEVELS, say_level
@@ -135,8 +136,10 @@ def _widths(before: Fit, after: Trial, finding: Finding) -> Iterator[str]:
     if parts:
         yield ", ".join(parts)
     found = after.findings.get((finding.id, finding.where))
-    if finding.id.startswith("ease-") and found and found.value is not None and found.value >= 0:
-        yield f"{say_small(found.value, unit)} of ease at the {finding.where}"
+    if not found or found.status != "pass" or found.value is None:
+        return  # a warning says its ease itself
+    if finding.id.startswith("ease-") and found.value >= 0:
+        yield f"{say_small(found.value, unit)} of ease at the {eased_at(finding)}"
 
 
 def _others(before: Trial, after: Trial, finding: Finding) -> Iterator[str]:

@@ -281,7 +281,7 @@ def sentence(found: HemWidths) -> str:
             parts.append(f"{how}{left_out if how == 'with a slit' else ''} {bounds}")
         above = how
     if not parts:
-        return "No hem width works with these answers."
+        return f"No hem width works with these answers{_why_none(found)}."
     says = f"Hem widths that work: {'; '.join(parts)}."
     if not found.foot_known:
         says += " The foot entry is unknown, so whether the foot passes is not judged."
@@ -292,8 +292,15 @@ def sentence(found: HemWidths) -> str:
     if found.close_below:
         hem, level = found.close_below
         easy = say_bound(hem, found.unit, "at least")
-        says += f" Below {easy} a warning: close at the {level}."
+        says += f" A hem below {easy} gets a warning: it is close at the {level}."
     return says
+
+
+def _why_none(found: HemWidths) -> str:
+    """Say what fails first in every row, or in the widest and the narrowest."""
+    fails = [row.first_to_fail for row in found.rows if row.first_to_fail]
+    said = list(dict.fromkeys(fails_as(one) for one in (*fails[:1], *fails[-1:])))
+    return f": {' or '.join(said)}" if said else ""
 
 
 def table(found: HemWidths) -> list[str]:

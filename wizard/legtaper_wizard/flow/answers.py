@@ -15,6 +15,7 @@ from legtaper.model.sentences import listed
 from legtaper_wizard.flow.dates import say_date
 from legtaper_wizard.flow.derived_state import Itself, standing
 from legtaper_wizard.flow.questions import Asked, find, label_of
+from legtaper_wizard.flow.questions.fabric import NOT_TESTED
 from legtaper_wizard.flow.settings import settings
 from legtaper_wizard.flow.shapes import LAST, AnswerError, Cursor
 
@@ -31,8 +32,8 @@ def value(project: Project, key: str, at: Cursor = LAST) -> str:
         return say_date(found, settings().dates)
     if isinstance(found, float | int):
         said = f"{found:.10g}"
-        unasked = found == 0 and question and question.question.usual(project, question.at) == "0"
-        return "" if unasked else said
+        usual = question.question.usual(project, question.at) if question else ""
+        return "" if found == 0 and usual in ("0", NOT_TESTED) else said
     return str(found or "")
 
 
@@ -91,9 +92,7 @@ def row_of(project: Project, question: Asked, text: str) -> dict[str, str]:
         return {}
     if len(parts) > len(keys):
         names = listed(row_names(project, question))
-        problem = (
-            f"{len(parts)} lengths are typed and the row has {len(keys)} from here on: {names}"
-        )
+        problem = f"{len(parts)} lengths are typed; from here on the row takes {len(keys)}: {names}"
         raise AnswerError(question.at.key, problem)
     return dict(zip(keys, parts, strict=False))
 

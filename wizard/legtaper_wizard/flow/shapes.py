@@ -63,10 +63,11 @@ class Field(NamedTuple):
     how: how to measure or what to type. choices: (value, label) pairs; on a "length" they are
     words that may be typed in place of a length. if_skipped: what is so without an answer.
     placeholder: what holds when nothing is answered. takes_placeholder: Enter on the empty field
-    records the placeholder as the answer. group and level: column and row of a table. moves:
-    whether the arrow keys move it. down: whether Enter goes on down the column of a table;
-    across: and then at the head of the next. groups: of many choices, names of places and which
-    are found there; in_own_words: the name of the question that takes what is none of them.
+    records the placeholder as the answer. placeholder_is: where it comes from, in words. group and
+    level: column and row of a table. moves: whether the arrow keys move it. down: whether Enter
+    goes on down the column of a table; across: and then at the head of the next. groups: of many
+    choices, names of places and which are found there; in_own_words: the name of
+    the question that takes what is none of them.
     """
 
     key: str
@@ -78,6 +79,7 @@ class Field(NamedTuple):
     if_skipped: str = ""
     placeholder: str = ""
     takes_placeholder: bool = False
+    placeholder_is: str = ""
     group: str = ""
     level: str = ""
     moves: bool = False

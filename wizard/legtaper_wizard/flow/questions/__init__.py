@@ -75,6 +75,7 @@ def field_at(project: Project, key: str, cursor: Cursor = LAST) -> Field:
         if_skipped=found.if_skipped,
         placeholder=usual,
         takes_placeholder=question.keeps_usual and bool(usual),
+        placeholder_is=question.usual_is,
         group=question.group.format(**found.at.parts),
         level=found.at.level,
         moves=question.moves,

@@ -81,7 +81,8 @@ CURVE = Question(
     label="Length of the {seam} curve",
     how="How far down from the blend it reaches.",
     rule=Rule("length", at_most=2000),
-    if_skipped="half the way from the highest asked level to the blend",
+    if_skipped="half the way from the highest asked level to the blend; ruled straight, as long "
+    "as stays inside the old seam",
     path="design.curve.{seam}",
     usual=_usual_curve,
     sewn=True,

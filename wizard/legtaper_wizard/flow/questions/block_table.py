@@ -131,6 +131,7 @@ REACH = Question(
     path="block.reach.{panel}_{seam}.{level}",
     usual=_as_outseam,
     keeps_usual=True,
+    usual_is="as its outseam",
     likely=(20.0, 350.0),  # mm: common practice
     slips=_odd,
     row=_row,

@@ -40,6 +40,15 @@ def no_stretch(_: Project, __: At) -> str:
     return "0"
 
 
+def _not_tested(project: Project, _: At) -> str:
+    """Return the stretch where nothing is said of it: none in a firm fabric, else unknown."""
+    return "0" if project.fabric.kind == "woven" else NOT_TESTED
+
+
+NOT_TESTED = "unknown"
+"""What holds of the stretch of a fabric that may stretch, and was not tested."""
+
+
 def _woven(_: Project, __: At) -> str:
     return "woven"
 
@@ -108,7 +117,7 @@ def _is_number(text: str) -> bool:
 
 
 def _shrinks(_: Project, percent: Answer) -> str:
-    return f"{percent:.3g} %; the pattern is cut that much larger"
+    return f"{percent:.3g} %; the pattern is cut larger"
 
 
 _WASHED = re.compile(r"\b(?:pre)?-?(?:washed|shrunk)\b", re.IGNORECASE)
@@ -216,7 +225,7 @@ QUESTIONS = (
         how="Crosswise, as measured. Half of it counts as usable.",
         rule=PERCENT,
         if_skipped="stretch counts as none",
-        usual=no_stretch,
+        usual=_not_tested,
         says=crosswise,
         preview=usable,
         likely=MOST_LIKELY,

@@ -21,7 +21,7 @@ NAME = Question(
 UNIT = Question(
     key="length_unit",
     label="Unit",
-    how="What lengths are shown in, and what a bare number means. Any unit may be typed.",
+    how="What lengths are shown in, and what a bare number means.",
     rule=Rule("choice", (("in", "inches"), ("cm", "centimeters"))),
     usual=_inches,
 )

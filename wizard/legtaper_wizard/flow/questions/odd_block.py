@@ -127,7 +127,7 @@ def _questions(table: BlockTable, unit: Unit) -> list[Note]:
             level = _likeliest(edge, given, table, known)
             likely.add(_key(edge, level))
             if _key(edge, level) not in known:
-                seams.append(_ask(edge, level, "does not go with the levels beside it"))
+                seams.append(_ask(edge, level, "this does not go with the levels beside it"))
     found = sorted((*seams, *panels), key=lambda note: note.key not in likely)
     return [*_odd_heights(table, unit), *found]
 
@@ -193,7 +193,7 @@ def _off_curve(edge: Edge, given: Points, unit: Unit) -> Iterator[Note]:
             yield _ask(
                 edge,
                 levels[i],
-                f"is {say_length(abs(off), unit)} {way} than the levels beside it suggest",
+                f"{say_length(abs(off), unit)} {way} than the levels beside it suggest",
             )
 
 

@@ -100,7 +100,8 @@ class Question(NamedTuple):
     measure or what to type, what is so without an answer, and what often goes wrong, for the
     help. level: of a key that names one without braces. path: where the answer lives in a project
     where that is not the key. group: the column of a table, or the part of a step. usual: what
-    holds where nothing is answered; keeps_usual: whether Enter on the empty question records it.
+    holds where nothing is answered; keeps_usual: whether Enter on the empty question records it;
+    usual_is: where it comes from, in words.
     says: what an answer is understood as where its kind does not tell; spells: how it is shown
     where that is not as it was typed; preview: what it would do. likely: between which bounds, mm
     or percent, an answer needs no second look; slips: remarks on one that does. row: the keys that
@@ -121,6 +122,7 @@ class Question(NamedTuple):
     group: str = ""
     usual: Callable[[Project, At], str] = _no_usual
     keeps_usual: bool = False
+    usual_is: str = ""
     get: Get | None = None
     put: Put | None = None
     read: Read | None = None

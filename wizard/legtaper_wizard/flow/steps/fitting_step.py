@@ -51,6 +51,10 @@ if TYPE_CHECKING:
     from legtaper.leg.block import Block
     from legtaper.pattern import Fit
 
+_WITH_PINCHES = (
+    "Left out, the pinches would be lost. For the pinches alone, take the other next design; for "
+    "the cure alone, empty them first. "
+)
 _AT_HAND = 3  # cures that stand on the page; the others are under "more"
 
 
@@ -133,7 +137,7 @@ def _actions(work: Work) -> Iterator[Action]:
     if number:
         yield from _sign_actions(work)
     if number and (changed_at(project, at) or not is_waiting(project, at)):
-        yield Action("print-again", "Its test is printed once more, today", _print_again)
+        yield Action("print-again", "Mark its test as printed once more, today", _print_again)
     if project.rounds:
         which = Field("round.number", "Number of the round", "text", _numbers(project))
         yield Action("go-back", "Go back to an earlier round", _go_back, (which,))
@@ -147,7 +151,8 @@ def _sign_actions(work: Work) -> Iterator[Action]:
 
     project, at = work.project, work.at
     for number, one in enumerate(offered(tried_cures(project, at)), 1):
-        label, hint = f"Next design: {one.text(work.unit)}", one.effect
+        label = f"Next design: {one.text(work.unit)}"
+        hint = f"{_WITH_PINCHES if one.pinched else ''}{one.effect}"
         yield Action(f"cure-{number}", label, _cure(number), at_hand=number <= _AT_HAND,
                      hint=hint, then="narrowing")  # fmt: skip
     signs = tuple((sign.id, sign.words) for sign in in_order())

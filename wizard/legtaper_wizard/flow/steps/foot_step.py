@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_bound
+from legtaper.model.lengths import bound, say_bound, say_exact
 from legtaper.model.project import Project
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.body import FOOT_ENTRY
@@ -19,6 +19,8 @@ from legtaper_wizard.flow.steps.step import (
     reason_notes,
     trouble,
 )
+
+_SHOWN = 0.13  # mm; rounding: less would not show in two decimals of an inch
 
 
 def _asks(work: Work) -> Iterator[Field]:
@@ -44,7 +46,11 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     estimate = f", estimated from {foot.estimated_from}" if foot.estimated_from else ""
     caution = f" {foot.caution}" if foot.of_child else ""
     least = say_bound(narrowest, unit, "at least")
-    yield Note("number", f"Narrowest hem without a slit: {least} around{tug}{estimate}.{caution}")
+    rounded = bound(narrowest, unit, "at least") - narrowest > _SHOWN
+    exact = say_exact(narrowest, unit)
+    up = f" ({exact}, rounded up to a mark of the tape)" if rounded else ""
+    says = f"Narrowest hem without a slit: {least} around{up}{tug}{estimate}.{caution}"
+    yield Note("number", says)
     if fit.slit.needed and fit.slit.least:
         lowest = say_bound(fit.slit.least, unit, "at least")
         yield Note("number", f"Lowest slit that is enough: {lowest}.")

@@ -9,7 +9,7 @@ from legtaper.model.lengths import say_both, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
-from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS
+from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS, WIDTH
 from legtaper_wizard.flow.shapes import (
     KINDS,
     Action,
@@ -32,6 +32,7 @@ def _asks(work: Work) -> Iterator[Field]:
     if work.at.liked >= count:
         return  # the name comes first: without a garment there is nothing to measure
     given = work.project.liked[work.at.liked]
+    across = "All the way around" if given.measured == "round" else "Across"
     for question in QUESTIONS[1:]:
         part = question.key.split(".")[2]
         if "{level}" not in question.key:
@@ -39,7 +40,9 @@ def _asks(work: Work) -> Iterator[Field]:
             continue
         levels = [*leg_levels(work.project, work.at), *getattr(given, part)]
         for level in dict.fromkeys(levels):
-            yield work.ask(question, number=number, level=level)
+            field = work.ask(question, number=number, level=level)
+            how = f"{across} the leg at the {say_level(level)}, square to the crease; or the front "
+            yield field._replace(how=f"{how}/ the back.") if question is WIDTH else field
 
 
 def _notes(work: Work, found: StepState) -> Iterator[Note]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from legtaper.model.lengths import RULER_STEP, Length, from_mm, round_to, say_both, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
+from legtaper.model.sentences import listed
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.derived_state import asks_for_something, standing, widths_that_work
 from legtaper_wizard.flow.questions import find
@@ -171,7 +172,7 @@ def _answered(project: Project) -> bool:
 def _actions(work: Work) -> Iterator[Action]:
     for number, liked in enumerate(work.project.liked):
         if _wanted(work, liked):
-            yield _like(number, liked.garment)
+            yield _like(number, liked.garment, _not_taken(work, liked))
     yield from _doubled(work)
     yield from design_actions(work)
     if work.block is not None and not (work.design and work.design.shift):
@@ -235,14 +236,29 @@ def _wanted(work: Work, liked: Liked) -> dict[str, Length]:
     return wanted
 
 
-def _like(number: int, garment: str) -> Action:
+def _not_taken(work: Work, liked: Liked) -> str:
+    """Say which of its widths a leg does not take over, and why; "" where it takes all."""
+    from legtaper.leg.widths import liked_widths
+
+    found = liked_widths(liked, work.project.fabric, work.project.wearer)
+    block, wanted = work.block, _wanted(work, liked)
+    left = [level for level in found if level not in wanted]
+    here = block.heights if block else {}
+    high = [f"the {say_level(level)}" for level in left if level in here]
+    gone = [f"the {say_level(level)}" for level in left if level not in here]
+    said = [f"{listed(high)}, which the blend makes"] if high else []
+    said += [f"{listed(gone)}, which this leg has not"] if gone else []
+    return f", but not {' or '.join(said)}" if said else ""
+
+
+def _like(number: int, garment: str, but: str) -> Action:
     def does(project: Project, _: tuple[str, ...], at: Cursor) -> Project:
         changed = project
         for level, width in _wanted(Work(project, at), project.liked[number]).items():
             changed = answer(changed, f"design.width.{level}", width.text, at)
         return changed
 
-    return Action(f"like.{number}", f"Take the widths of {garment}", does, at_hand=True)
+    return Action(f"like.{number}", f"Take the widths of {garment}{but}", does, at_hand=True)
 
 
 STEP = Step(
@@ -250,13 +266,15 @@ STEP = Step(
     title="How narrow",
     short="Narrow",
     why="Say for the hem, and where you like above it, how wide the leg is to be or how much comes "
-    "off each edge. The same comes off all four, unless a seam was pinched: so the crease stays "
-    "centered, and the back stays wider.",
+    "off each edge. The same comes off all four, so the crease stays centered and the back "
+    "stays wider; a muslin may show later that one seam has to give more.",
     help=(
         "What comes off each edge comes off four times around the leg, because a leg has four "
         "edges: front and back, inseam and outseam.",
         "The hem alone is enough for most tapers. Ask at the knee when the leg should be "
         "close from the knee down.",
+        "In brackets stands the exact length as a decimal, where the mark of a tape before it is "
+        "rounded.",
         "At each level either the finished width counts or what comes off: the one you gave last.",
     ),
     asks=_asks,

@@ -82,12 +82,24 @@ def shows(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Note, ...]
         return tuple(Note("info", sentence(reason)) for reason in found.reasons)
     step = step_of(step_id)
     work = _work(project, step, at)
-    notes = [*dict.fromkeys([*step.notes(work, found), *slip_notes(step, work)])]
+    said = (_placed(note, step, work) for note in step.notes(work, found))
+    notes = [*dict.fromkeys([*said, *slip_notes(step, work)])]
     findings = findings_on(step_id, work.fit)
     notes += [finding_note(one) for one in findings if one.id not in step.says_itself]
     worst = list(SIGNS)
     ranks = {kind: worst.index("number" if kind == "info" else kind) for kind in worst}
     return tuple(sorted(notes, key=lambda note: ranks[note.kind]))
+
+
+def _placed(note: Note, step: Step, work: Work) -> Note:
+    """Return a note on what is wrong with the step that asks for it, where that is another."""
+    if note.kind != "fail" or not note.key:
+        return note
+    asks = (one for one in STEPS if any(field.key == note.key for field in one.asks(work)))
+    other = next(asks, step)
+    if other is step:
+        return note
+    return note._replace(text=f"Step {STEPS.index(other) + 1}, {note.text}")
 
 
 def actions(project: Project, step_id: str, at: Cursor = LAST) -> tuple[Action, ...]:

@@ -177,7 +177,7 @@ def reason_notes(work: Work, found: StepState) -> Iterator[Note]:
     kind: NoteKind = "fail" if found.marker == "attention" else "info"
     yield from (Note(kind, sentence(reason)) for reason in found.reasons)
     if problem and not found.reasons:
-        yield Note("info", f"The numbers wait for another answer. {say_problem(problem)}.")
+        yield Note("fail", sentence(say_problem(problem)), problem.key)
 
 
 def may_have_slit(work: Work) -> bool:

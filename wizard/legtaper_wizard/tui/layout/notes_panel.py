@@ -85,6 +85,9 @@ def _below(stop: Stop, notes: Sequence[Note], across: int, rows: int) -> list[st
     field = stop.field
     if field is None or stop.said:
         return [_NOTE] if field and field.kind == "note" else []
+    if field.takes_placeholder:
+        comes = f": {field.placeholder_is}" if field.placeholder_is else ""
+        return [f"Suggested{comes}; Enter takes it."]
     skipped = f"If you skip it: {field.if_skipped}."
     fits = len(wrap(field.how, across)) + len(wrap(skipped, across)) <= rows
     return [skipped] if field.if_skipped and fits else []

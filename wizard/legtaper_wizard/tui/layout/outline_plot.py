@@ -44,8 +44,10 @@ def panels(unit: Unit, found: Standing, view: str, marked: bool) -> Picture:
     parts = leg_views.Parts(_chosen(view), top=False, blends=marked)
     traces, tags = leg_views.panels_view(block, unit, fit, parts)
     words = _words(view, fit is not None, unit)
+    if fit is not None and marked:
+        words = words.replace("narrowed.", "narrowed, {fold}where it blends.")
     if fit is not None and fit.taper.shifts:
-        words = words.replace("narrowed.", "narrowed, {other}crease line.")
+        words = words.replace("{new}narrowed", "{new}narrowed, {other}crease line")
     return Picture(tuple(traces), _short(tags, unit), words)
 
 

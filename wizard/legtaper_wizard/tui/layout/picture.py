@@ -82,6 +82,7 @@ def framed(picture: Picture, room: Room) -> list[Line]:
 def _caption(picture: Picture, factor: float, room: Room) -> list[Line]:
     """Return what the lines mean, named by what they look like, and the scale."""
     signs = {"{old}": (".", "dotted"), "{new}": ("#", "solid"), "{other}": ("o", "dashed")}
+    signs["{fold}"] = ("-", "tick")
     words = picture.words
     for name, (letter, said) in signs.items():
         sign = letter if room.ascii_only else said
