@@ -273,8 +273,7 @@ STEP = Step(
         "edges: front and back, inseam and outseam.",
         "The hem alone is enough for most tapers. Ask at the knee when the leg should be "
         "close from the knee down.",
-        "In brackets stands the exact length as a decimal, where the mark of a tape before it is "
-        "rounded.",
+        "Where a length is rounded to a mark of the tape, the exact one follows it in brackets.",
         "At each level either the finished width counts or what comes off: the one you gave last.",
     ),
     asks=_asks,
