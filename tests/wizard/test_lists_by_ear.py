@@ -127,6 +127,7 @@ def test_signs_are_read_by_place_and_a_number_chooses_in_the_list_read_last(trie
     assert said.count("1: seat, crotch and thigh; 2: knee and calf;") == 2
     assert said.index("2: It binds over the knee") < said.index("2: A bump or a hollow")
     assert "Type a number from 1 to 3, or words." in said
+    assert said.count("A bump or a hollow") == 2  # in the list, and as it is chosen
     assert [seen.sign for seen in load(tried).rounds[-1].signs] == ["bump-at-blend"]
 
 

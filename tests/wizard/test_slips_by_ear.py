@@ -101,3 +101,9 @@ def test_a_word_for_nothing_is_told_that_enter_passes_the_question() -> None:
         f"{says} keeps what is there. Hip [" in Sitting("back to hip", "no", project=typed()).words
     )
     assert "Enter alone skips" not in Sitting("back to hip", "4 4", project=typed("name")).words
+
+
+def test_no_to_another_garment_names_none() -> None:
+    """A word for nothing is no name: the step is left as Enter alone leaves it."""
+    on = Sitting("steps 5", "no", "quit", project=Project())
+    assert not on.project.liked

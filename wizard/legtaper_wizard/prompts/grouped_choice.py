@@ -70,6 +70,8 @@ class GroupedChoice:
             return typed
         found = self._by_number(typed) if typed.isdecimal() else self._by_words(typed)
         if len(found) == 1:
+            if typed.isdecimal():  # of a list that may be another one than she has in mind
+                self._voice.say(f"{self._labels[found[0]].removesuffix('.')}.")
             return self._ids[found[0]]
         if found:
             self._show(found)

@@ -58,6 +58,7 @@ from legtaper_wizard.prompts.which_question import likely, which_one
 _NAMED = re.compile(r"([^=]{1,80}?)\s*=\s*(.*)", re.DOTALL)
 _PASSES = ("skips it", "keeps what is there")
 """What Enter does at a question without and with an answer."""
+_NO_NAME = frozenset({"no", "none", "nothing", "skip it"})
 _ROW = "A whole row may be typed at once:"
 
 
@@ -258,7 +259,7 @@ class PlainWizard:
             return True
         if prompt is None:
             self._voice.refuse("That is none of these.")
-        elif not typed:
+        elif not typed or self._declines(prompt, typed):
             self._enter_alone(prompt)
         elif moving(self._on.project, prompt) and (by := NUDGE.fullmatch(typed)):
             self._nudge(prompt, int(by[1] + (by[2] or "1")))
@@ -267,6 +268,12 @@ class PlainWizard:
         else:
             self._answer(prompt, meant(prompt.field, typed))
         return True
+
+    def _declines(self, prompt: Prompt, typed: str) -> bool:
+        """Whether a word says that there is nothing to name: a garment is not called "no"."""
+        field = prompt.field
+        named = field.kind == "text" and field.optional and not self._on.held(prompt)
+        return named and typed.lower() in _NO_NAME
 
     def _enter_alone(self, prompt: Prompt) -> None:
         field, on = prompt.field, self._on

@@ -250,7 +250,7 @@ QUESTIONS = (
         label="Thickness",
         how="Of one layer: fold it to four, measure, and divide by four.",
         rule=Rule("length", at_most=20, zero=True),
-        likely=(0.0, 5.0),  # mm; thicker than any coating (common practice)
+        likely=(0.0, 3.0),  # mm; trousers are hardly made of thicker cloth (common practice)
         if_skipped="nothing is lost in thin fabric; in thick fabric the fold-up is drawn a "
         "little too wide to lie inside",
         group="cloth",
