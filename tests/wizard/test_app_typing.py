@@ -171,7 +171,7 @@ async def test_a_command_that_a_refused_answer_keeps_says_so(
         assert on.app.screen is on.form
         assert on.text != before
         assert f"> {name}" in on.text
-        assert "waits until this answer is right, or dropped by Esc" in on.text
+        assert "waits until this answer is taken, or dropped by Esc" in on.text
         await on.press("escape")
         assert "waits until this answer" not in on.text
         await on.press(key)

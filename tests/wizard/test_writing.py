@@ -160,6 +160,20 @@ def test_the_line_prompts_ask_more_where_it_is_said(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("new_account")
+@pytest.mark.parametrize("leg", [("pdf", "narrowed"), ("leg = narrowed", "pdf", "")])
+def test_a_proposed_name_follows_the_leg_at_the_prompts(
+    tmp_path: Path, leg: tuple[str, ...]
+) -> None:
+    """The test's own name goes with both legs alone, also where the leg is said from elsewhere."""
+    project = tmp_path / "p.toml"
+    project.write_text(example_text("courier"))
+    _, said = sit(project, "write", *leg, "", "", "quit", "quit")
+    assert re.search(r"Name \[\S+-slim-taper\]:", said)
+    _, said = sit(project, "write", "pdf", "both", "", "", "quit", "quit")
+    assert re.search(r"Name \[\S+-slim-taper-test\]:", said)
+
+
+@pytest.mark.usefixtures("new_account")
 def test_the_sheets_are_said_before_the_last_answer(tmp_path: Path) -> None:
     """Once the leg is known, and again where the paper makes it another number; only of a PDF."""
     project = tmp_path / "p.toml"

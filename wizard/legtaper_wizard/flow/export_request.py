@@ -158,6 +158,20 @@ def proposed_name(project: Project, design: Design, folder: Path, leg: str) -> s
     return _free(folder, stem(f"{project.name} {name}"), _kinds("pdf"))
 
 
+def with_name(
+    project: Project, design: Design, before: tuple[str, ...], now: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Return answers as they are now; a name that was proposed for those before follows the leg."""
+    old, new = named(before), named(now)
+
+    def proposed(said: Answers) -> str:
+        return proposed_name(project, design, Path(said["folder"]), said["leg"])
+
+    if is_proposed(new["name"], proposed(old)):
+        new["name"] = proposed(new)
+    return tuple(new.values())
+
+
 def read_part(field: Field, text: str) -> str:
     """Say what an answer is understood as where it is seen at once. Raises `AnswerError`."""
     if field.key == "paper":

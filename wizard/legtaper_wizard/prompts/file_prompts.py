@@ -101,7 +101,7 @@ class _Form:
         voice.say(f"{kinds} {_MORE}" if usual["what"] != NONE else kinds)
         first = parts["what"].field._replace(kind="text", how=kinds)
         fields = (first, *(part.field for part in parts.values() if part.key != "what"))
-        rules = Rules(self._check, self._wanted, self._named, self._is_own)
+        rules = Rules(self._check, self._wanted, self._named, self._is_own, self._follow)
         given = ask_in_turn(voice, fields, tuple(usual.values()), rules)
         if given == "quit":
             voice.say("Nothing was written; quit once more stops.")
@@ -121,6 +121,12 @@ class _Form:
         answers = self._by_name(texts)
         if answers["what"] != NONE:
             order_of(answers)
+
+    def _follow(self, before: Answers, now: Answers) -> Answers:
+        """Let a name that was proposed follow the leg."""
+        from legtaper_wizard.flow.export_request import with_name
+
+        return with_name(self._sitting.session.project, self._fit.design, before, now)
 
     def _wanted(self, field: Field, texts: Answers) -> bool:
         from legtaper_wizard.flow.export_request import matters

@@ -31,13 +31,15 @@ class Rules:
     wanted: whether a field is asked at all, given the answers so far. aside: for a line that is
     no answer to the field that is asked, the answers after it; nothing for an answer. It raises
     `AnswerError`, too. own: whether a line is meant for the field that is asked, or for these
-    questions, where it might be a command, too.
+    questions, where it might be a command, too. follow: the answers with what follows from the
+    one just given, of those before and now.
     """
 
     check: Callable[[Answers], object] = lambda _: None
     wanted: Callable[[Field, Answers], bool] = lambda _, __: True
     aside: Callable[[str, Answers], Answers | None] = lambda _, __: None
     own: Callable[[Field, str], bool] = is_choice
+    follow: Callable[[Answers, Answers], Answers] = lambda _, now: now
 
 
 _ALL = Rules()
@@ -63,8 +65,9 @@ def ask_in_turn(
         if typed.lower() == "back":
             if not asked:
                 return "back"
-            at = asked.pop()
+            given, at = tuple(answers), asked.pop()
             answers[at] = usual[at]
+            answers = list(rules.follow(given, tuple(answers)))
             continue
         try:
             others = rules.aside(typed, tuple(answers))
@@ -72,8 +75,9 @@ def ask_in_turn(
             voice.refuse(f"Not taken: {error}.")
             continue
         if others is not None:
-            answers = list(others)
+            answers = list(rules.follow(tuple(answers), others))
             continue
+        given = tuple(answers)
         before, answers[at] = answers[at], meant(field, typed) if typed else answers[at]
         try:
             _check_choice(field, answers[at])
@@ -83,6 +87,7 @@ def ask_in_turn(
                 voice.refuse(f"Not taken: {error}.")
                 answers[at] = before
                 continue
+        answers = list(rules.follow(given, tuple(answers)))
         asked.append(at)
         at += 1
     return tuple(answers)

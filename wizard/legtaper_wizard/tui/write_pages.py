@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -24,7 +24,7 @@ from legtaper_wizard.tui.screens.ask_screen import Ask
 from legtaper_wizard.tui.screens.reader_screen import Option, Pick
 
 if TYPE_CHECKING:
-    from legtaper.model.project import Design, Project
+    from legtaper.model.project import Design
     from legtaper.pattern import Fit
     from legtaper_wizard.flow.export_request import Order
     from legtaper_wizard.tui.hosting import Host
@@ -42,6 +42,8 @@ def print_block(app: Host) -> None:
 
 def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     """Ask what to write; block: the block as it is is meant, whichever step it is."""
+    from legtaper_wizard.flow.export_request import with_name
+
     session, form = app.sitting
     fit = fit_to_print(session.project, session.at)
     if fit is None:
@@ -52,7 +54,7 @@ def _ask_order(app: Host, here: str = "", *, block: bool = False) -> None:
     kind, said = _usual_order(app, fit.design, block=block)
     try:
         ask = _order_page(app, fit, _before_writing(fit, block=block), said)
-        ask.follow = partial(_with_name, session.project, fit.design)
+        ask.follow = partial(with_name, session.project, fit.design)
     except ProjectError as error:
         form.tell(f"There is no pattern to write yet: {clean(str(error), 200)}.")
         return
@@ -126,7 +128,7 @@ def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[
 
     A test is meant as that of the round before was written, under a name of its own.
     """
-    from legtaper_wizard.flow.export_request import named, usual_order
+    from legtaper_wizard.flow.export_request import named, usual_order, with_name
 
     session, _ = app.sitting
     done = is_done(session.project, session.at)
@@ -136,26 +138,10 @@ def _usual_order(app: Host, design: Design, *, block: bool) -> tuple[str, tuple[
     usual = usual_order(session.project, design, folder, test=test, block=block)
     before = named(app.typed(what)) if test else {}
     meant = tuple((usual | before | {"name": usual["name"]}).values())
-    meant = _with_name(session.project, design, tuple(usual.values()), meant)
+    meant = with_name(session.project, design, tuple(usual.values()), meant)
     said = named(meant) | named(app.typed(f"{what} {design.name}"))
     texts = tuple(said.values())
-    return what, _with_name(session.project, design, texts, texts)
-
-
-def _with_name(
-    project: Project, design: Design, before: tuple[str, ...], now: tuple[str, ...]
-) -> tuple[str, ...]:
-    """Return answers as they are now; a name that was proposed before follows the leg."""
-    from legtaper_wizard.flow.export_request import is_proposed, named, proposed_name
-
-    old, new = named(before), named(now)
-
-    def proposed(said: Mapping[str, str]) -> str:
-        return proposed_name(project, design, Path(said["folder"]), said["leg"])
-
-    if is_proposed(new["name"], proposed(old)):
-        new["name"] = proposed(new)
-    return tuple(new.values())
+    return what, with_name(session.project, design, texts, texts)
 
 
 def _wrote(app: Host, order: Order, files: tuple[str, ...]) -> None:

@@ -446,7 +446,7 @@ class FormScreen(QuestionScreen[None]):
     def _say_that_it_waits(self, name: str) -> None:
         """Where a refused answer kept a command from being done, say what it waits for."""
         if self.pose.refused:
-            self.tell(f"{_shown(name)} waits until this answer is right, or dropped by Esc.")
+            self.tell(f"{_shown(name)} waits until this answer is taken, or dropped by Esc.")
 
     def _turn(self) -> None:
         """Show the next picture."""
