@@ -232,6 +232,28 @@ def test_the_knee_bent_and_raised_is_looked_at() -> None:
     assert any("close at the calf with the knee up" in line for line in spoken(found))
 
 
+@pytest.mark.parametrize("fabric", [
+    Fabric(), Fabric("", "stretch-woven", 15.0), sample.knit(20), sample.knit(40),
+])  # fmt: skip
+@pytest.mark.parametrize("calf", ["13", "14", "15", "17"])
+def test_a_narrower_leg_is_never_said_to_be_less_close(fabric: Fabric, calf: str) -> None:
+    """The warning of the knee up does not go where the leg gets narrower still: a half line."""
+    worn = replace(sample.WEARER, calf=sample.length(calf), knee_bent=None)
+    rows = hem_widths(sample.fitted(wearer=worn, fabric=fabric)).rows
+    up = ["calf with the knee up" in row.close for row in rows]
+    assert up == sorted(up)
+
+
+def test_a_knit_that_may_be_close_does_not_catch_by_being_just_close() -> None:
+    """It is meant to give over the calf as it rides up; it warns where it presses."""
+    worn = replace(sample.WEARER, calf=sample.length("15"), knee_bent=None)
+    for percent, catches in ((20, True), (40, False)):
+        rows = hem_widths(sample.fitted(wearer=worn, fabric=sample.knit(percent))).rows
+        just = [row for row in rows if 0 <= row.ease["calf"] < 0.5 * IN]
+        assert just
+        assert any("calf with the knee up" in row.close for row in just) == catches
+
+
 @settings(max_examples=40)
 @given(st.data(), blocks.changed())
 def test_every_row_says_what_the_check_of_that_design_says(

@@ -14,7 +14,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from legtaper.files.store import load
-from legtaper.model.lengths import Length
+from legtaper.model.lengths import Length, parse_length
 from legtaper_wizard.cli.main import main
 from legtaper_wizard.flow.examples import NAMES, example_text
 from legtaper_wizard.flow.words import on_screen
@@ -424,6 +424,19 @@ def test_csv_levels_are_no_formulas(courier: Path) -> None:
     assert not any(
         cell[:1] in "=+@" for line in text.splitlines() for cell in line.split(",") if cell
     )
+
+
+def test_a_fraction_below_the_hem_is_a_word_and_no_minus(courier: Path) -> None:
+    """What a spreadsheet might take for a formula says "below", without an apostrophe."""
+    rows = list(csv.DictReader(io.StringIO(run("marks", courier, "--csv").stdout)))
+    below = [row for row in rows if float(row["height_mm"]) < 0]
+    assert below
+    for row in below:
+        assert row["height_fraction"].endswith(" in below")
+        inches = row["height_fraction"].removesuffix(" below")
+        assert parse_length(inches, "in").mm == pytest.approx(-float(row["height_mm"]), abs=0.8)
+    cells = [cell for row in rows for key, cell in row.items() if key.endswith("_fraction")]
+    assert not any(cell.startswith(("'", "-")) for cell in cells)
 
 
 def test_the_environment_of_a_script(courier: Path) -> None:

@@ -81,7 +81,7 @@ def least_ease(project: Project, girth: float | None) -> float:
     """
     fabric, firm = project.fabric, EASE_MINIMUM[project.length_unit]
     if fabric.kind == "knit":
-        close = girth is not None and fabric.stretch_percent >= _CLOSE_KNIT
+        close = girth is not None and _may_be_smaller(project)
         return girth / (1 + fabric.usable_stretch) - girth if girth and close else 0.0
     return firm / 2 if fabric.stretches else firm
 
@@ -107,14 +107,29 @@ def close_places(project: Project, width: Mapping[str, Array]) -> dict[str, Flag
         found[BENT] = width["knee"] - wearer.knee_bent.mm < _least_bent(project) - 1e-9
     if wearer.calf is not None:
         standing, raised = width["calf"] - wearer.calf.mm, width[RAISED] - wearer.calf.mm
-        taut = (standing < -_SAME) & project.fabric.stretches
-        presses = _presses(project, standing, width["calf"])
-        found[RAISED] = np.where(taut, presses, raised < _least_raised(project) - 1e-9)
+        found[RAISED] = _presses(project, standing, width["calf"]) | _catches(project, raised)
     return found
 
 
+def _may_be_smaller(project: Project) -> bool:
+    fabric = project.fabric
+    return fabric.kind == "knit" and fabric.stretch_percent >= _CLOSE_KNIT
+
+
 def _presses(project: Project, standing: Array, width: Array) -> Flags:
-    flags: Flags = -standing > _HALF * project.fabric.usable_stretch * width
+    """Say where the fabric is stretched over the calf standing by more than it may be."""
+    taut = (standing < -_SAME) & project.fabric.stretches
+    flags: Flags = taut & (-standing > _HALF * project.fabric.usable_stretch * width)
+    return flags
+
+
+def _catches(project: Project, raised: Array) -> Flags:
+    """Say where what comes over the calf has too little room there.
+
+    Never in a knit that may be sewn smaller than the body: it is meant to give there, and a wider
+    leg of it cannot hold where a narrower one, stretched already standing, does not.
+    """
+    flags: Flags = (raised < _least_raised(project) - 1e-9) & (not _may_be_smaller(project))
     return flags
 
 
@@ -236,16 +251,15 @@ def _calf_with_the_knee_up(leg: Leg) -> Iterator[Finding]:
         return
     width = leg.width("calf")
     standing = float(width) - girth.mm
-    if standing < -_SAME and leg.project.fabric.stretches:
-        if _presses(leg.project, np.asarray(standing), width):
-            says = (
-                "The leg presses on the calf already standing; with the knee up it presses about "
-                "twice as hard."
-            )
-            yield Finding("ease-calf-up", "caution", standing, 0.0, "calf", says)
+    if _presses(leg.project, np.asarray(standing), width):
+        says = (
+            "The leg presses on the calf already standing; with the knee up it presses about "
+            "twice as hard."
+        )
+        yield Finding("ease-calf-up", "caution", standing, 0.0, "calf", says)
         return
     ease, least = float(leg.taper.circumference(at)) - girth.mm, _least_raised(leg.project)
-    if ease >= least - 1e-9:
+    if not _catches(leg.project, np.asarray(ease)):
         return
     has, needs = say_apart(ease, least, unit)
     over = f"has {has} of ease over the calf, and firm fabric needs at least {needs}"

@@ -16,6 +16,9 @@ _NAME = 80  # characters
 _SHOWN = ("height", "come_in", "from_grainline", "allowance")
 """What a person marks off, so that it stands in her unit beside the millimeters."""
 
+_OTHER_WAY = {"height": "below", "come_in": "out"}
+"""Which way a negative length goes: below the hem, out from the old line."""
+
 
 def marks_rows(fit: Fit, step: str) -> list[Json]:
     """Return the rows of `marks --csv`, one for each mark, by column; what lies below the hem last.
@@ -58,8 +61,18 @@ def _row(mark: Json, unit: Unit, step: str) -> Json:
         if key in _SHOWN:
             row[f"{key}_{unit}"] = round(value / factor(unit), PLACES) + 0.0
             if step.endswith("in"):
-                row[f"{key}_fraction"] = _harmless(say_length(value, unit, step))
+                row[f"{key}_fraction"] = _fraction(key, value, unit, step)
     return row
+
+
+def _fraction(key: str, mm: float, unit: Unit, step: str) -> str:
+    """Say a length as the ruler reads it, by a word where it is negative.
+
+    A spreadsheet may take what begins with a minus for a formula, and an apostrophe before it is
+    read as part of the length.
+    """
+    said, word = say_length(mm, unit, step), _OTHER_WAY.get(key)
+    return f"{said[1:]} {word}" if word and said.startswith("-") else _harmless(said)
 
 
 def _harmless(cell: str) -> str:

@@ -51,7 +51,7 @@ _MEANINGS = {
     _SIGNS["without a slit"]: "works as it is",
     _SIGNS["with a slit"]: "works with a slit",
     _SIGNS["no"]: "does not work; the reason is beside it",
-    _CLOSE_MARK: "less ease than the fabric needs, standing or knee bent: a warning",
+    _CLOSE_MARK: "less ease than the fabric needs, standing, knee bent or up: a warning",
     _TUG: "the foot goes through with a tug: a warning",
 }
 """What each sign of the table says; the warnings only where they are used."""

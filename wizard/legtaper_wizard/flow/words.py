@@ -125,8 +125,7 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
             high = say_bound(span[1], unit, "at most")
             lines.append(f"The {seam} may blend above {low} and up to {high}.")
     lines += ["", *_wrapped(full_sentence(fit, widths), 78), "", *table(widths)]
-    left_out = "Cut lines that cross and the leg with the knee up are not looked at in this table;"
-    lines += ["", left_out, "check looks at them."]
+    lines += ["", "Cut lines that cross are not looked at in this table; check looks at them."]
     return "\n".join(lines)
 
 
