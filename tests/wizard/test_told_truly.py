@@ -146,3 +146,17 @@ def test_only_a_way_that_shrinks_is_told_of() -> None:
     assert along.grown_in_words("longer", "wider") == "4.2 % longer"
     both = replace(along, shrink_width_percent=2.0)
     assert both.grown_in_words("longer", "wider") == "4.2 % longer and 2.0 % wider"
+
+
+async def test_what_has_no_room_beside_an_answer_is_read_below_it(tmp_path: Path) -> None:
+    """Beside it ends in dots; on the question the whole of it is said."""
+    session, key = fresh(tmp_path), "fabric.stays_longer_percent"
+    session.bring(answer(answer(WHOLE, "fabric.kind", "stretch-woven"), key, "10 %"))
+    session.go("wearer", key)
+    async with driving(session) as on:
+        await on.settle()
+        echo = on.form.page.echoes[key]
+        beside = next(line for line in on.text.splitlines() if "Stays longer, percent" in line)
+        assert "longer than before" in beside
+        assert echo not in beside
+        assert echo in " ".join(on.text.split())

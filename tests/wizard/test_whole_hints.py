@@ -53,6 +53,7 @@ def _sentences(page: Page, stop: Stop) -> list[str]:
     if stop.field:
         row = row_hint(page.project, stop.id, page.at)
         texts += [stop.field.how, f"If you skip it: {stop.field.if_skipped}.", row]
+        texts += [page.echoes.get(stop.id, "")]
         source = f": {stop.field.placeholder_is}" if stop.field.placeholder_is else ""
         texts += [f"Suggested{source}; Enter takes it."] * stop.field.takes_placeholder
     texts += ["What you type replaces it; the End key goes behind it, to add something."]

@@ -55,7 +55,8 @@ def hint_lines(
 
     live: what would be understood of what is typed; it goes before all else. Only whole sentences
     are said of how to measure and of the notes of this question, which go first where the arrow
-    keys move its answer. at_once: how its whole row is answered, where there is a line left.
+    keys move its answer. at_once: how its whole row is answered, or all that was
+    understood, where there is a line left.
     """
     across, rows = room.width - 2, room.rows
     field = stop.field
@@ -74,7 +75,7 @@ def hint_lines(
         *(plain(row, "dim") for row in first),
         *(plain(row, "strong" if live else "") for row in last),
     ]
-    too = wrap(at_once, across) if at_once and not (live or stop.said) else []
+    too = wrap(at_once, across) if at_once and not live else []
     return [*lines, *(plain(text, "dim") for text in too)] if len(lines + too) <= rows else lines
 
 

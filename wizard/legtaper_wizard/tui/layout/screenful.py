@@ -146,6 +146,17 @@ def heads(sight: Sight, saved: str) -> Parts:
     return {"title": [title, steps], "why": [((" ", ""), (row, "")) for row in why]}
 
 
+def _too(sight: Sight, stop: Stop) -> str:
+    """Return how a whole row is answered, or of an answer what has no room beside it."""
+    if not stop.said:
+        return steps.row_hint(sight.page.project, stop.id, sight.page.at)
+    echo, place = sight.page.echoes.get(stop.id, ""), sight.layout.places.get(stop.id)
+    if sight.pose.draft is not None or not echo or place is None:
+        return ""
+    shown = "".join(text for text, _ in sight.layout.lines[place.line])
+    return echo if shown.endswith(sight.means.more) else ""
+
+
 def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     """Return the form with its rules, hints and keys, and the pose with the top line shown.
 
@@ -162,7 +173,7 @@ def middle(sight: Sight, notes: int) -> tuple[Parts, Pose]:
     rows = min(max(most, boxes.hint.height + _TAKEN), whole)
     room = HintRoom(box.width, rows, rows - min(most, rows))
     said = () if pose.refused else page.notes  # the refusal names the range, too
-    row = steps.row_hint(page.project, stop.id, page.at) if stop and stop.field else ""
+    row = _too(sight, stop) if stop and stop.field else ""
     hints = hint_lines(stop, live, said, room, row) if stop else []
     urgent = () if _to_mend(page) is None else ("mend",)
     fine = ("", "") if pose.refused else _STEPS[page.project.length_unit]  # arrows edit it then
