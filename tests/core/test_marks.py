@@ -419,3 +419,15 @@ def test_a_seam_has_a_mark_where_it_meets_the_old_one_and_where_its_curve_begins
         assert any(height == pytest.approx(inches) for height in heights)
     meets = next(mark for mark in found if mark.height == pytest.approx(33 * IN))
     assert meets.come_in == pytest.approx(0)
+
+
+@pytest.mark.parametrize("step", ["1/16in", "1mm"])
+@pytest.mark.parametrize("name", ["story/5-done", "courier", "cropped"])
+def test_where_nothing_comes_off_the_table_says_nothing(name: str, step: str) -> None:
+    """Neither the sum at a level nor a better line puts a step where the old seam is followed."""
+    project = read_project((EXAMPLES / f"{name}.toml").read_bytes())
+    found = marks(fit(project), step)
+    nothing = [mark for mark in found if abs(mark.exact_come_in) < 0.1]
+    assert nothing
+    assert all(mark.come_in == 0 for mark in nothing)
+    assert any(mark.come_in for mark in found)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import combinations
 
 import numpy as np
@@ -24,17 +24,21 @@ _SHARP = 6  # the power by which the farthest counts more than all the rest
 _TURNS = 16
 
 
-def spread(values: Mapping[Edge, float], step: str) -> dict[Edge, float]:
+def spread(
+    values: Mapping[Edge, float], step: str, still: Collection[Edge] = ()
+) -> dict[Edge, float]:
     """Round values of four edges, mm, so that their sum is right to half a step.
 
     Each goes to a step beside it: those that are rounded up are chosen for the least error, and
-    among equals so that front and back of a seam go alike.
+    among equals so that front and back of a seam go alike. `still` ones are 0, whatever the sum.
     """
     size = size_of(step)
     counts = {edge: value / size for edge, value in values.items()}
-    low = {edge: math.floor(count + 1e-6) for edge, count in counts.items()}
+    low = {edge: 0 if edge in still else math.floor(at + 1e-6) for edge, at in counts.items()}
+    free = [edge for edge in low if edge not in still]
     up = math.floor(sum(counts.values()) - sum(low.values()) + 0.5)
-    chosen = min(combinations(low, up), key=lambda edges: _cost(counts, low, edges))
+    up = min(max(up, 0), len(free))
+    chosen = min(combinations(free, up), key=lambda edges: _cost(counts, low, edges))
     return {edge: round_to((low[edge] + (edge in chosen)) * size, step) for edge in low}
 
 
