@@ -138,9 +138,9 @@ def test_a_row_says_its_order_once_and_which_cells_are_left() -> None:
     assert said.count(f"A whole row may be typed at once: {order}") == 1
     assert "Knee height [" in said
     hip = Sitting("back to front outseam at the hip", "6 6 7", "quit", project=WHOLE).words
-    assert "from here on: front outseam and back outseam." in hip
+    assert "from here on the row takes 2: front outseam and back outseam." in hip
     inseam = Sitting("back to front inseam at the calf", "4 4 4 4", "quit", project=WHOLE).words
-    assert "from here on: front inseam, back outseam and back inseam." in inseam
+    assert "from here on the row takes 3: front inseam, back outseam and back inseam." in inseam
     comma = Sitting("back to front outseam at the calf", "4,5 4,5", "quit", project=WHOLE).words
     assert "front outseam 4.5, front inseam 4.5" in comma
 
@@ -199,7 +199,7 @@ def test_a_percentage_is_listed_as_one() -> None:
 def test_a_percentage_and_an_open_blend_are_said_in_plain_words() -> None:
     """No "Shrinkage shrinks", and two seams blend where one blends."""
     said = Sitting("shrinkage lengthwise = 1", "quit", project=WHOLE).words
-    assert "Shrinkage lengthwise 1 %; the pattern is cut that much larger." in said
+    assert "Shrinkage lengthwise 1 %; the pattern is cut larger." in said
     both = replace(WHOLE, designs=(replace(WHOLE.designs[0], blend={}, curve={}),))
     blend = next(step for step in STEPS if step.id == "blend")
     assert blend.status(Work(both)).reasons[0].startswith("where the seams blend is not settled")
