@@ -177,7 +177,7 @@ def test_a_design_is_held_against_what_it_was_made_from() -> None:
         ),
         (
             {"extra": {"outseam": sample.lengths(hem="1/8")}},
-            "At the hem 1/8 in more comes off the outseam and as much as before off the inseam, on",
+            "Off each edge, front and back alike: hem, outseam 1/8 in more and inseam as",
         ),
         ({"blend": sample.lengths(outseam="36")}, "The outseam blends at 36 in, before at 38 in."),
         ({"slit": sample.length("3")}, "The slit is 3 in, before none."),
@@ -342,7 +342,7 @@ def test_legs_that_end_at_different_heights_are_compared() -> None:
             assert rows["calf"][at] == "-"
             assert rows["calf"][5 - at] != "-"
             assert rows["knee"][at] != "-"
-        assert [row[1] for row in widths.rows if row[0] == "calf"] == ["18 7/8 in"]
+        assert [row[1] for row in widths.rows if row[0] == "calf"] == ["18 15/16 in"]
         traces, _ = overlay_view(shown[0].fit.block, [one.seams for one in outlines(shown)])
         lowest = [float(trace.points[:, 1].min()) for trace in traces[::2]]
         ends = [0.0, *(12 * 25.4 if one is cropped else 0.0 for one in designs)]

@@ -224,7 +224,9 @@ def test_the_knee_bent_and_raised_is_looked_at() -> None:
     assert {place for row in found.rows for place in row.close} == {"bent knee"}
     assert sentence(found).endswith("gets a warning: it is close at the bent knee.")
     marked = [row.close != () for row in found.rows]
-    knees = [line[36:44].rstrip() for line in table(found)[2 : 2 + len(marked)]]
+    _, names, *lines = table(found)
+    at, end = names.index("knee"), names.index("thigh")
+    knees = [line[at:end].rstrip() for line in lines[: len(marked)]]
     assert [knee.endswith("!") for knee in knees] == marked
     up = replace(sample.WEARER, calf=sample.length("13 7/8"), knee_bent=None)
     found = hem_widths(sample.fitted(wearer=up))

@@ -248,8 +248,8 @@ def test_a_cure_with_pinches_says_what_both_do_to_what_was_sewn() -> None:
     says = next(cure_lines(project, try_cures(project, sample.block(), 1)))
     assert says.startswith("1. 1/2 in more around the leg at the knee, and the pinches. Both ")
     assert (
-        "At the knee 1/8 in more comes off the outseam and 1/8 in less off the inseam, on front "
-        "and back each; around the leg it stays as wide."
+        "Off each edge, front and back alike: knee, outseam 1/8 in more and inseam 1/8 in less, "
+        "as wide around."
     ) in says
 
 

@@ -22,13 +22,13 @@ def _already_narrow(leg: Leg) -> Iterator[Finding]:
     for asked in leg.taper.asked:
         if asked.already_narrow and asked.width is not None:
             has = leg.taper.finished[asked.level]
-            why = f"the block is already narrower, {leg.say(has)}, so the edges stay there"
+            why = f"the block is already narrower, {leg.say_around(has)}, so the edges stay there"
             if asked.room:
-                why = f"with the room on the back panel it comes to {leg.say(has)}"
+                why = f"with the room on the back panel it comes to {leg.say_around(has)}"
             if any(asked.extra.values()):
-                why = f"with the extra at a seam it comes to {leg.say(has)}"
+                why = f"with the extra at a seam it comes to {leg.say_around(has)}"
             says = (
-                f"You asked for {leg.say(asked.width)} at the {asked.level}; {why}. "
+                f"You asked for {leg.say_around(asked.width)} at the {asked.level}; {why}. "
                 "A taper never lets out."
             )
             yield Finding("already-narrow", "caution", has, asked.width, asked.level, says)

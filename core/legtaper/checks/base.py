@@ -19,7 +19,7 @@ from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan
 from legtaper.leg.hem import HemSize
 from legtaper.leg.taper import Taper
-from legtaper.model.lengths import say_length, say_small
+from legtaper.model.lengths import say_around, say_length, say_small
 from legtaper.model.project import SEWN, Design, Edge, PanelName, Project, SeamName
 
 if TYPE_CHECKING:  # what is cut is loaded where something is
@@ -163,6 +163,10 @@ class Leg:
     def say(self, mm: float) -> str:
         """Say a length in the project's unit."""
         return say_length(mm, self.project.length_unit)
+
+    def say_around(self, mm: float) -> str:
+        """Say a width around the leg in the project's unit."""
+        return say_around(mm, self.project.length_unit)
 
     def say_small(self, mm: float) -> str:
         """Say a small length in the project's unit."""

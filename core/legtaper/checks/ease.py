@@ -183,7 +183,7 @@ def _eased(leg: Leg, level: str, ease: float, least: float) -> str:
         if fabric.kind == "knit" and fabric.stretch_percent < _CLOSE_KNIT:
             says += f" It stretches {fabric.stretch_percent:g} %; a close leg needs 25 % or more."
         return says
-    has, needs = say_apart(ease, max(0.0, least), leg.project.length_unit)
+    has, needs = say_apart(ease, max(0.0, least), leg.project.length_unit, around=True)
     says = f"Ease at the {level} is {has}"
     if fabric.kind == "knit":
         return f"{says}; a knit needs none."
@@ -200,14 +200,14 @@ def _block_says(leg: Leg, level: str, girth: float, least: float) -> str:
         return ""
     if own < girth:
         return f" The block itself is {leg.say_small(girth - own)} smaller than the {level} there."
-    return f" The block itself has only {leg.say_small(own - girth)} of ease there."
+    return f" The block itself has only {leg.say_around(own - girth)} of ease there."
 
 
 def _ankle(leg: Leg) -> Iterator[Finding]:
     """Say where a hem would not close around the ankle, slit or no slit: common practice."""
     ankle, hem = leg.project.wearer.ankle, leg.taper.finished["hem"]
     if ankle and _spare(leg, "ankle", "hem") < 0:
-        has, needs = say_apart(hem, ankle.mm, leg.project.length_unit)
+        has, needs = say_apart(hem, ankle.mm, leg.project.length_unit, around=True)
         says = f"The hem is {has} around and the ankle {needs}, so it does not close."
         yield Finding("ease-ankle", "fail", hem - ankle.mm, 0.0, "hem", says)
 
@@ -222,7 +222,7 @@ def _bent_knee(leg: Leg) -> Iterator[Finding]:
         yield Finding("ease-knee-bent", "unknown", None, least, "knee", says)
         return
     ease, spare = leg.taper.finished["knee"] - bent.mm, float(_spare(leg, "knee_bent", "knee"))
-    has, needs = say_apart(ease, least, unit)
+    has, needs = say_apart(ease, least, unit, around=True)
     status: Status = "pass"
     says = f"The bent knee has {has} of ease."
     if spare < 0:
@@ -261,7 +261,7 @@ def _calf_with_the_knee_up(leg: Leg) -> Iterator[Finding]:
     ease, least = float(leg.taper.circumference(at)) - girth.mm, _least_raised(leg.project)
     if not _catches(leg.project, np.asarray(ease)):
         return
-    has, needs = say_apart(ease, least, unit)
+    has, needs = say_apart(ease, least, unit, around=True)
     over = f"has {has} of ease over the calf, and firm fabric needs at least {needs}"
     if ease < 0:
         over = f"is {leg.say_small(-ease)} smaller than the calf"

@@ -63,7 +63,7 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
 
 def _opened(leg: Leg, opening: float, foot: FootEntry) -> tuple[Status, str]:
     unit, stretches = leg.project.length_unit, leg.project.fabric.stretches
-    opens, least = say_apart(opening, foot.mm, unit)
+    opens, least = say_apart(opening, foot.mm, unit, around=True)
     opens += " stretched" if stretches else ""
     needs = f"the {foot.what} needs {least}"
     if _hem_margin(leg) < 0:

@@ -14,7 +14,7 @@ def _proportion(leg: Leg) -> Iterator[Finding]:
         yield Finding("proportion", "unknown", None, None, "hip", says)
         return
     hem = leg.taper.finished["hem"]
-    says = f"Hip {leg.say(hip.mm)} to hem {leg.say(hem)}: {hip.mm / hem:.1f} to 1."
+    says = f"Hip {leg.say(hip.mm)} to hem {leg.say_around(hem)}: {hip.mm / hem:.1f} to 1."
     yield Finding("proportion", "pass", hip.mm / hem, None, "hip", says)
 
 

@@ -10,9 +10,10 @@ import numpy as np
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, least
 from legtaper.checks.tested_block import hangs_clean
 from legtaper.geometry.curves import Array
-from legtaper.leg.pairs import SewnPair, lowering, sewn_pairs
-from legtaper.model.lengths import say_ruled
-from legtaper.model.project import EDGES, PANELS, SEAMS, SEWN, Edge, SeamName
+from legtaper.leg.block import Block
+from legtaper.leg.pairs import SewnPair, lowering, own_pairs, sewn_pairs
+from legtaper.model.lengths import say_ruled, say_small
+from legtaper.model.project import EDGES, PANELS, SEAMS, SEWN, Edge, Project, SeamName, Unit
 
 _PASSES_BELOW, _CAUTIONS_BELOW = 1.5, 3.0
 """mm, the whole difference from hem to knee: it twists the leg (common practice)."""
@@ -35,6 +36,9 @@ _ALIKE: Mapping[str, float] = {"hem": 2.0, "knee": 3.0}
 _UNLIKE = 6.35  # mm, 1/4 in: common practice
 
 _NOTHING = 0.05  # mm; rounding
+
+_TWISTS = "A difference below the knee twists the leg"
+_REDRAW = ": redraw the longer edge of the block as long as the other"
 
 _BESIDE: tuple[tuple[Edge, Edge], ...] = (
     *PANELS.values(),
@@ -135,7 +139,7 @@ def _sewn_pair(leg: Leg) -> Iterator[Finding]:
 def _pair_finding(leg: Leg, pair: SewnPair) -> Finding:
     """Judge a pair by what is worst: below the knee all, above it what was added, the block's."""
     added = pair.above_knee - pair.block_above_knee
-    own = _too_much_in_block(pair) and not hangs_clean(leg)
+    own = _too_much_in_block(pair) and not hangs_clean(leg.project, leg.block)
     judged: list[tuple[Status, float, float]] = [
         _by_limits(abs(pair.below_knee), _PASSES_BELOW, _CAUTIONS_BELOW),
         _by_limits(abs(added), _PASSES_ABOVE, _CAUTIONS_ABOVE),
@@ -202,43 +206,79 @@ def _what_to_do(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
     """Say what to do about a difference: a plain act of sewing, or a change of the block."""
     if abs(pair.below_knee) > _PASSES_BELOW:
         own = abs(pair.below_knee - pair.block_below_knee) < _TOLD
-        cure = ": redraw the longer edge of the block as long as the other" if own else ""
-        yield f"A difference below the knee twists the leg{cure}."
+        yield f"{_TWISTS}{_REDRAW if own else ''}."
     if abs(added) > _PASSES_ABOVE:
         yield f"The narrowing added {leg.say_small(abs(added))}."
     if _too_much_in_block(pair):
-        yield _own_cure(leg, pair)
+        yield _own_cure(
+            leg.block, leg.project.length_unit, pair, clean=hangs_clean(leg.project, leg.block)
+        )
     elif abs(pair.above_knee) > _PASSES_BELOW:
-        yield f"{_sewn_in(leg, pair)} above the highest notch as you sew."
+        yield f"{_sewn_in(pair, leg.project.length_unit)} above the highest notch as you sew."
 
 
 def sewing_in(leg: Leg) -> Iterator[tuple[SeamName, str]]:
-    """Yield each seam of which one panel is eased or stretched in above the knee, and how."""
+    """Yield each seam of which one panel is eased or stretched in above the knee: how and why."""
     for pair in sewn_pairs(leg.taper):
         if abs(pair.above_knee) > _PASSES_BELOW:
-            yield pair.seam, _sewn_in(leg, pair)
+            amount = leg.say_small(abs(pair.above_knee))
+            if _stretches(pair):
+                yield pair.seam, f"stretch the back, which is {amount} shorter"
+            else:
+                yield pair.seam, f"ease in the {_longer(pair.above_knee)}, which is {amount} longer"
 
 
-def _sewn_in(leg: Leg, pair: SewnPair) -> str:
-    amount = leg.say_small(abs(pair.above_knee))
-    if pair.seam == "inseam" and pair.above_knee < 0:
+def _stretches(pair: SewnPair) -> bool:
+    return pair.seam == "inseam" and pair.above_knee < 0
+
+
+def uneven_in_block(project: Project, block: Block) -> Iterator[tuple[Status, str]]:
+    """Yield where front and back of a block differ, and what to do.
+
+    As the check has it of the narrowed leg: what is left as it is passes, else it is cautioned of.
+    """
+    unit, clean = project.length_unit, hangs_clean(project, block)
+    for pair in own_pairs(block):
+        below, above = pair.below_knee, pair.above_knee
+        if abs(below) > _PASSES_BELOW:
+            says = _longer_there("From hem to knee", pair.seam, below, unit)
+            yield "caution", f"{says} {_TWISTS}{_REDRAW}."
+        if abs(above) > _PASSES_BELOW:
+            says = _longer_there("Above the knee", pair.seam, above, unit)
+            if much := _too_much_in_block(pair):
+                cure = _own_cure(block, unit, pair, clean=clean)
+            else:
+                cure = f"{_sewn_in(pair, unit)} above the highest notch as you sew."
+            yield "caution" if much and not clean else "pass", f"{says} {cure}"
+
+
+def _longer_there(where: str, seam: SeamName, difference: float, unit: Unit) -> str:
+    by = say_small(abs(difference), unit)
+    return (
+        f"{where} the {_longer(difference)} {seam} is {by} longer than the {_longer(-difference)}."
+    )
+
+
+def _sewn_in(pair: SewnPair, unit: Unit) -> str:
+    amount = say_small(abs(pair.above_knee), unit)
+    if _stretches(pair):
         return f"Stretch the back by {amount}"
-    return f"Ease {amount} of the {_longer(pair.above_knee)} in"
+    return f"Ease the {_longer(pair.above_knee)} in by {amount}"
 
 
-def _own_cure(leg: Leg, pair: SewnPair) -> str:
+def _own_cure(block: Block, unit: Unit, pair: SewnPair, *, clean: bool) -> str:
     """Say what to do about seams that the block itself has unequal above the knee."""
     cure = (
         "measure both seams of the block from the hem up, and redraw the longer one as long as "
         "the other"
     )
     if pair.seam == "inseam" and pair.block_above_knee > 0:
-        by = say_ruled(lowering(leg.block), leg.project.length_unit)
+        by = say_ruled(lowering(block), unit)
         cure = f"lower its back crotch point by {by}, and the block's inseams are equally long"
-    if hangs_clean(leg):
+    if clean:
         return (
             "The block has that itself; it was tested and hangs clean. "
-            f"{_sewn_in(leg, pair)} above the highest notch as you sew, or {cure}."
+            f"{_sewn_in(pair, unit)} above the highest notch as you sew, or {cure}."
         )
     return f"That is more than eases in well, and the block's own: {cure}."
 

@@ -82,10 +82,21 @@ def _pair(tapered: Taper, seam: SeamName) -> SewnPair:
         for low, high in pairwise(stops)
         if any(one[high] - one[low] > _NO_LENGTH for one in along)
     )
-    below, own_below = (one[back] - one[front] for one in (_to_knee(tapered), block.knee_lengths))
-    whole, own = (one[back] - one[front] for one in (tapered.lengths, block.lengths))
+    below, whole = (one[back] - one[front] for one in (_to_knee(tapered), tapered.lengths))
+    own = _own_pair(block, seam)
+    return own._replace(zones=zones, below_knee=below, above_knee=whole - below)
+
+
+def own_pairs(block: Block) -> tuple[SewnPair, ...]:
+    """Return both sewn pairs of a block as it is, without zones."""
+    return tuple(_own_pair(block, seam) for seam in SEWN)
+
+
+def _own_pair(block: Block, seam: SeamName) -> SewnPair:
+    front, back = SEWN[seam]
+    below, whole = (one[back] - one[front] for one in (block.knee_lengths, block.lengths))
     above = min(block.lengths[edge] - block.knee_lengths[edge] for edge in (front, back))
-    return SewnPair(seam, zones, below, whole - below, own_below, own - own_below, above)
+    return SewnPair(seam, (), below, whole - below, below, whole - below, above)
 
 
 def _to_knee(tapered: Taper) -> Mapping[Edge, float]:

@@ -408,43 +408,44 @@ def say_small(mm: float, unit: str) -> str:
     return f"{_mixed(count, 32)} in" if count else "less than 1/32 in"
 
 
-def say_apart(first: float, second: float, unit: str) -> tuple[str, str]:
+def say_apart(first: float, second: float, unit: str, *, around: bool = False) -> tuple[str, str]:
     """Say two lengths with as many digits as it takes to show that they differ.
 
-    Less than a hundredth of a millimeter apart counts as alike.
+    Less than 0.01 mm apart counts as alike. `around`: as `say_around` does.
     """
-    said = say_length(first, unit), say_length(second, unit)
-    finer = ["1/16in"] if unit == "in" else []
-    for step in finer:
-        if said[0] == said[1] and abs(first - second) >= _ALIKE:
-            said = say_length(first, unit, step), say_length(second, unit, step)
+    steps = [_around_step(unit)] if around else [None, _around_step(unit)]
+    ways = [[say_length(mm, unit, step) for mm in (first, second)] for step in steps]
     for places in (2, 3, 4):
-        if said[0] == said[1] and abs(first - second) >= _ALIKE:
-            values = (_decimal(mm / factor(unit), places) for mm in (first, second))
-            one, other = (f"{value} {unit}" for value in values)
-            said = one, other
-    return said
+        exact = (_decimal(mm / factor(unit), places) for mm in (first, second))
+        ways.append([f"{value} {unit}" for value in exact])
+    apart = (way for way in ways if way[0] != way[1])
+    one, other = next(apart, ways[-1]) if abs(first - second) >= _ALIKE else ways[0]
+    return one, other
 
 
 def say_less(was: float, now: float, unit: str) -> tuple[str, str, str]:
-    """Say two lengths and by how much the second is less, so that the three add up.
-
-    In a finer step where the usual one does not do it, and last as the difference of what is said.
-    """
-    finer = ("1/16in",) if unit == "in" else ()
-    for step in (None, *finer):
-        named = step or _default_step(unit)
-        first, second, less = (_steps_in(mm, named) for mm in (was, now, was - now))
-        if first - second == less:
-            break
-    parts, of = STEPS[named]
-    left = (first - second) * factor(of) / parts
-    return say_length(was, unit, step), say_length(now, unit, step), say_length(left, unit, step)
+    """Say two widths around the leg and by how much the second is less: the three add up."""
+    step = _around_step(unit)
+    first, second = (round_to(mm, step or _default_step(unit)) for mm in (was, now))
+    return say_around(was, unit), say_around(now, unit), say_around(first - second, unit)
 
 
 def say_ruled(mm: float, unit: str) -> str:
     """Say a length to what a ruler shows: the nearest 1/16 in, or mm."""
     return say_length(mm, unit, RULER_STEP[unit])
+
+
+def say_around(mm: float, unit: str, *, exact: bool = False) -> str:
+    """Say a width around the leg, or the ease that it leaves: to 1/16 in, else to 1 mm.
+
+    Whatever shows a width asks this, so that one leg has one width on screen, paper and in files.
+    `exact`: with the exact one beside it where they differ, as `say_both` does.
+    """
+    return (_both if exact else say_length)(mm, unit, _around_step(unit))
+
+
+def _around_step(unit: str) -> str | None:
+    return "1/16in" if unit == "in" else None
 
 
 def _default_step(unit: str) -> str:
@@ -461,8 +462,12 @@ def say_exact(mm: float, unit: str) -> str:
 
 def say_both(mm: float, unit: str) -> str:
     """Say the rounded length, with the exact one beside it where they differ: "2 1/2 in (2.53)"."""
-    rounded = say_length(mm, unit)
-    apart = abs(round_to(mm, _default_step(unit)) - mm) / factor(unit)
+    return _both(mm, unit, None)
+
+
+def _both(mm: float, unit: str, step: str | None) -> str:
+    rounded = say_length(mm, unit, step)
+    apart = abs(round_to(mm, step or _default_step(unit)) - mm) / factor(unit)
     # Less would not show in two decimals.
     return rounded if apart < 0.005 else f"{rounded} ({say_exact(mm, unit).split()[0]})"
 

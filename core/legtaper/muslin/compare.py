@@ -9,7 +9,16 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import RULER_STEP, round_to, say_exact, say_length, say_ruled, size_of
+from legtaper.model.lengths import (
+    RULER_STEP,
+    round_to,
+    say_apart,
+    say_around,
+    say_exact,
+    say_length,
+    say_ruled,
+    size_of,
+)
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
@@ -120,17 +129,13 @@ def _width_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     for level in reversed(tuple(block.widths)):
         found = [column.fit.taper.finished.get(level) for column in shown]
         if any(mm is not None for mm in found):
-            rows.append((_level(level), *_told_apart([block.widths[level], *found], unit)))
+            rows.append((_level(level), *_around([block.widths[level], *found], unit)))
     return rows
 
 
-def _told_apart(lengths: Sequence[float | None], unit: Unit) -> list[str]:
-    """Say the lengths of a row, "-" where the leg ends above; finer where unlike look alike."""
-    known = [mm for mm in lengths if mm is not None]
-    ruled = dict.fromkeys(say_ruled(mm, unit) for mm in known)
-    rounded = dict.fromkeys(say_length(mm, unit) for mm in known)
-    say = say_length if unit != "in" or len(ruled) == len(rounded) else say_ruled
-    return ["-" if mm is None else say(mm, unit) for mm in lengths]
+def _around(lengths: Sequence[float | None], unit: Unit) -> list[str]:
+    """Say the lengths of a row, "-" where the leg ends above."""
+    return ["-" if mm is None else say_around(mm, unit) for mm in lengths]
 
 
 def _block(shown: Sequence[Column]) -> Block:
@@ -172,9 +177,7 @@ def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     found, unit = [ease(column.fit) for column in shown], _unit(shown)
     levels = dict.fromkeys(level for level in ABOVE_HEM for each in found if level in each)
     return [
-        (_level(level), "", *("-" if mm is None else say_length(mm, unit) for mm in row))
-        for level in levels
-        for row in [[each.get(level) for each in found]]
+        (_level(level), "", *_around([each.get(level) for each in found], unit)) for level in levels
     ]
 
 
@@ -192,7 +195,7 @@ def _other_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
     ]
     fails = [[f.id for f in fit.findings if f.status == "fail"] for fit in fits]
     return [
-        row("hem opens to", *(say_length(_opening(fit), unit) for fit in fits)),
+        row("hem opens to", *(say_around(_opening(fit), unit) for fit in fits)),
         *([row("hip girth", *(f"{ratio:.2f} x the hem" for ratio in ratios if ratio))]
           if ratios[0] else []),
         row("slit", *(_slit(fit) for fit in fits)),
@@ -302,13 +305,14 @@ def _changed_widths(before: Fit, after: Fit) -> Iterator[str]:
             continue
         now, was = after.taper.finished[level], before.taper.finished[level]
         if not _is_same(now, was, after.project.length_unit):
-            new, old = _apart(now, was, after.project.length_unit)
+            new, old = say_apart(now, was, after.project.length_unit, around=True)
             yield f"The {_level(level)} is {new} around the leg, before {old}."
 
 
 def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
-    """Say where more comes off one seam than off the other, which the width alone hides."""
+    """Say level by level what comes off each seam where that is not alike, in one sentence."""
     unit = after.project.length_unit
+    rows = []
     for level in _named(before, after):
         takes = {
             seam: (now, was)
@@ -316,15 +320,14 @@ def _changed_seams(before: Fit, after: Fit) -> Iterator[str]:
             if (now := taken(after, seam, level)) is not None
             and (was := taken(before, seam, level)) is not None
         }
-        more_of = {seam: now - was for seam, (now, was) in takes.items()}
         parts = {seam: _more(now, was, unit) for seam, (now, was) in takes.items()}
         if len(set(parts.values())) > 1:
-            (first, more), *rest = parts.items()
-            said = f"{more} comes off the {first}"
-            said += "".join(f" and {part} off the {seam}" for seam, part in rest)
-            evens = abs(sum(more_of.values())) <= _SHOWS
-            ends = "; around the leg it stays as wide" if evens else _evened(after, level)
-            yield f"At the {_level(level)} {said}, on front and back each{ends}."
+            said = " and ".join(f"{seam} {part}" for seam, part in parts.items())
+            evens = abs(sum(now - was for now, was in takes.values())) <= _SHOWS
+            ends = ", as wide around" if evens else _evened(after, level)
+            rows.append(f"{_level(level)}, {said}{ends}")
+    if rows:
+        yield f"Off each edge, front and back alike: {'; '.join(rows)}."
 
 
 def _evened(fit: Fit, level: str) -> str:
@@ -332,8 +335,7 @@ def _evened(fit: Fit, level: str) -> str:
     unit = fit.project.length_unit
     found = [mm for seam in SEAMS if (mm := taken(fit, seam, level)) is not None]
     each = {_ruled(mm, unit) for mm in found}
-    even = len(each) == 1 and min(found) > 0
-    return f", so that all four take {each.pop()} off" if even else ""
+    return f", now {each.pop()} off all four" if len(each) == 1 and min(found) > 0 else ""
 
 
 def _changed_room(before: Fit, after: Fit) -> Iterator[str]:

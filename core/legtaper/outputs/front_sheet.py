@@ -10,7 +10,7 @@ from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.slit import longer_along
-from legtaper.model.lengths import say_length, say_less, say_small
+from legtaper.model.lengths import say_around, say_length, say_less, say_small
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
 from legtaper.model.safe_text import clean
@@ -185,9 +185,9 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     def say(mm: float) -> str:
         return say_length(mm, unit)
 
-    around = f"Around the hem: {say(fit.block.widths['hem'])} in the block"
+    around = f"Around the hem: {say_around(fit.block.widths['hem'], unit)} in the block"
     if not fit.is_the_block:
-        around += f", {say(fit.taper.finished['hem'])} finished"
+        around += f", {say_around(fit.taper.finished['hem'], unit)} finished"
     blends = [
         f"{seam} blends into the old seam at {say(trued.blend)}, over a curve of {say(trued.curve)}"
         for seam in SEAMS
@@ -233,7 +233,7 @@ def _sewn_in(fit: Fit, uneven: Collection[str]) -> Iterator[str]:
         return
     for seam, how in sewing_in(fit.leg):
         if seam not in uneven:
-            yield f"Narrowed leg, {seam} above the highest notch: {how[0].lower()}{how[1:]}."
+            yield f"Narrowed leg, sewing the {seam}: above its highest notch {how}."
 
 
 def _before_the_wash(pattern: Pattern) -> Iterator[str]:
@@ -242,7 +242,7 @@ def _before_the_wash(pattern: Pattern) -> Iterator[str]:
         grown = pattern.fit.project.fabric.grown_in_words("longer", "wider")
         yield (
             f"For fabric that is not washed yet: the leg is drawn {grown}. Draw your own top so, "
-            "too."
+            "too. Widths, hem and slit are said as they are once washed."
         )
 
 
@@ -281,9 +281,10 @@ def widths_table(fit: Fit) -> SheetTable:
         old, new = fit.block.widths[level], fit.taper.finished[level]
         placed = " (placed)" if level in fit.block.estimated else ""
         name = clean(say_level(level), 30) + placed
-        widths = (say_length(old, unit),) if fit.is_the_block else say_less(old, new, unit)
+        widths = (say_around(old, unit),) if fit.is_the_block else say_less(old, new, unit)
         rows.append((name, say_length(y, unit), *widths))
     header: tuple[str, ...] = ("Level", f"Above {fit.block.hem_name}", "Block")
     if not fit.is_the_block:
         header += ("Finished", "Comes off")
-    return SheetTable("Width around the leg", header, tuple(rows))
+    washed = "" if fit.grown is fit else ", once washed"
+    return SheetTable(f"Width around the leg{washed}", header, tuple(rows))

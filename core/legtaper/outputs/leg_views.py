@@ -10,7 +10,7 @@ import numpy as np
 from legtaper.geometry.curves import Array, Line, foot
 from legtaper.leg.block import OUTSEAM_SIDE, Block
 from legtaper.leg.slit import slit_stops
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
 from legtaper.outputs.terminal_plot import Pattern, Tag, Trace
@@ -129,7 +129,7 @@ def width_tags(block: Block, unit: Unit, fit: Fit | None) -> list[Tag]:
         if y > block.top + 1e-6:
             continue
         name = say_level(level)
-        round_leg = say_length(widths[level], unit) if level in widths else ""
+        round_leg = say_around(widths[level], unit) if level in widths else ""
         tags.append(Tag(f"{name:<6} {round_leg}".rstrip(), y))
     return tags
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_exact
+from legtaper.model.lengths import say_around, say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName, seam_of
 from legtaper.model.safe_text import clean
@@ -85,23 +85,35 @@ def _hem_table(table: MarkingTable) -> SheetTable:
         )
     else:
         note += "Rule from corner to corner, and down each side."
+    note += _once_washed(table)
     title = f"Below the hem and at the slit, in {table.unit}"
     return SheetTable(title, header, tuple(rows), note)
 
 
-def _widths_table(table: MarkingTable) -> SheetTable:
-    """Return what both columns make around the leg, beside the exact width."""
-    fit = table.fit
-    unit = fit.project.length_unit
-    from_line, from_old = table.after_rounding, table.after_coming_in
-    rows = tuple(
-        (
-            clean(say_level(level), 30),
-            say_exact(from_old[level], unit),
-            say_exact(from_line[level], unit),
-            say_exact(fit.taper.finished[level], unit),
-        )
-        for level in reversed(tuple(from_line))
+def _once_washed(table: MarkingTable) -> str:
+    """Say hem and slit of the washed leg, which the sheet tells, where they are marked larger."""
+    if table.fit is table.washed:
+        return ""
+    fit, unit = table.washed, table.fit.project.length_unit
+    slit = "" if fit.slit.height is None else f" and the slit {say_length(fit.slit.height, unit)}"
+    return (
+        f" Marked before the wash; once washed the hem is {say_length(fit.hem.depth, unit)} deep"
+        f"{slit}."
     )
-    header = ("Level", "by coming in", "from the grainline", "exact")
+
+
+def _widths_table(table: MarkingTable) -> SheetTable:
+    """Return what both columns make around the leg, beside what they should, and once washed."""
+    unit, washed = table.fit.project.length_unit, table.washed.taper.finished
+    made = [table.after_coming_in, table.after_rounding, table.fit.taper.finished]
+    shrinks = table.fit is not table.washed
+    if shrinks:
+        made.append(washed)
+    rows = tuple(
+        (clean(say_level(level), 30), *(say_around(widths[level], unit) for widths in made))
+        for level in reversed(tuple(made[1]))
+    )
+    header: tuple[str, ...] = ("Level", "by coming in", "from the grainline", "the leg")
+    if shrinks:
+        header = (*header[:3], "before washing", "once washed")
     return SheetTable("Around the leg, as marked", header, rows)

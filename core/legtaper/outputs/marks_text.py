@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from legtaper.model.safe_text import wrapped
 from legtaper.outputs.marks_tables import marks_tables
-from legtaper.outputs.text_tables import heading, table_lines
+from legtaper.outputs.text_tables import PAGE, heading, table_lines
 from legtaper.pattern import Fit
 
 
@@ -20,7 +21,8 @@ def _before_the_wash(fit: Fit) -> list[str]:
     if fit.grown is fit:
         return []
     grown = fit.project.fabric.grown_in_words("higher", "farther out")
-    return [
-        f"Before the wash: every mark is {grown} than on the",
-        "washed leg, and so is the old line that they come in from. Allowances do not grow.",
-    ]
+    says = (
+        f"Before the wash: every mark is {grown} than on the washed leg, and so is the old line "
+        "that they come in from. Allowances do not grow."
+    )
+    return wrapped(says, PAGE - 2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING
 
-from legtaper.model.safe_text import clean
+from legtaper.model.safe_text import clean, wrapped
 from legtaper.model.sheet_table import SheetTable
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def table_lines(table: SheetTable) -> list[str]:
     for row in rows:
         cells = (f"{cell:<{width}}" for cell, width in zip(row, widths, strict=False))
         lines.append(("  " + "  ".join(cells)).rstrip())
-    return lines + ([f"  {table.note}"] if table.note else [])
+    return [*lines, *(wrapped(table.note, PAGE - 2, "  ", "  ") if table.note else [])]
 
 
 def _stacked(table: SheetTable) -> list[tuple[str, ...]]:

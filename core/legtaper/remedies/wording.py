@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from legtaper.checks.base import Finding, edges_of
 from legtaper.checks.ease import eased_at
 from legtaper.checks.registry import name_of
-from legtaper.model.lengths import say_length, say_small
+from legtaper.model.lengths import say_around, say_length
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import PANELS, SEAMS
 from legtaper.model.sentences import listed
@@ -81,11 +81,11 @@ def _width_act(before: Fit, after: Trial, part: str, level: str) -> str:
     if part == "take_in":
         had = before.design.take_in.get(level)
         instead = f" instead of {had.text}" if had else ""
-        around = say_length(new, unit)
+        around = say_around(new, unit)
         return f"take {text} off each edge at the {name}{instead}, {around} around"
     if abs(new - old) < _CHANGED:
         return f"ask for {text} around the {name}, about as now{_evened(after.fit, level)}"
-    return f"make the leg {text} around at the {name} instead of {say_length(old, unit)}"
+    return f"make the leg {text} around at the {name} instead of {say_around(old, unit)}"
 
 
 def _evened(fit: Fit, level: str) -> str:
@@ -132,14 +132,14 @@ def _widths(before: Fit, after: Trial, finding: Finding) -> Iterator[str]:
     for level in LEG_LEVELS[::-1]:
         old, new = (one.taper.finished.get(level, 0.0) for one in (before, after.fit))
         if level not in said and abs(new - old) >= _CHANGED:
-            parts.append(f"{level} {say_length(new, unit)}")
+            parts.append(f"{level} {say_around(new, unit)}")
     if parts:
         yield ", ".join(parts)
     found = after.findings.get((finding.id, finding.where))
     if not found or found.status != "pass" or found.value is None:
         return  # a warning says its ease itself
     if finding.id.startswith("ease-") and found.value >= 0:
-        yield f"{say_small(found.value, unit)} of ease at the {eased_at(finding)}"
+        yield f"{say_around(found.value, unit)} of ease at the {eased_at(finding)}"
 
 
 def _others(before: Trial, after: Trial, finding: Finding) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
@@ -15,7 +15,7 @@ from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
 from legtaper.leg.widths import besides
-from legtaper.model.lengths import bound, say_bound, say_length
+from legtaper.model.lengths import bound, say_around, say_bound, say_length
 from legtaper.model.project import Unit
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit, fit_design
@@ -306,28 +306,36 @@ def _why_none(found: HemWidths) -> str:
 def table(found: HemWidths) -> list[str]:
     """Return the table with its chart as lines of at most 75 columns, in plain letters."""
     unit = found.unit
-    widths = (8, 10, 10, 8, 8, 8)
     heads = (
-        ("around", "off at", "needed", *["ease"] * len(EASE_LEVELS), f"({unit})"),
-        ("the hem", "each edge", "slit", *EASE_LEVELS, ""),
+        ("around", "off each", "slit", *["ease"] * len(EASE_LEVELS), f"({unit})"),
+        ("the hem", "edge", "needed", *EASE_LEVELS, ""),
     )
-    lines = [
-        "".join(f"{head:<{width}}" for head, width in zip(row, (*widths, 0), strict=True)).rstrip()
-        for row in heads
-    ]
-    longest = max((row.hem for row in found.rows), default=1.0)
-    for row in found.rows:
-        cells = (
-            _plain(row.hem, unit),
+    cells = [
+        (
+            _around(row.hem, unit),
             _plain(row.take_in, unit),
             _slit(row, found),
             *_eases(row, unit),
         )
-        left = "".join(f"{cell:<{width}}" for cell, width in zip(cells, widths, strict=True))
+        for row in found.rows
+    ]
+    columns = zip(*(head[:-1] for head in heads), *cells, strict=True)
+    least = (8, 9, 7, 8, 8, 8)
+    widths = [
+        max(wide, *(len(text) + 1 for text in column))
+        for wide, column in zip(least, columns, strict=True)
+    ]
+
+    def line(texts: Sequence[str], end: str) -> str:
+        padded = (f"{text:<{wide}}" for text, wide in zip(texts, widths, strict=True))
+        return f"{''.join(padded)} {end}".rstrip()
+
+    lines = [line(head[:-1], head[-1]) for head in heads]
+    longest = max((row.hem for row in found.rows), default=1.0)
+    for row, texts in zip(found.rows, cells, strict=True):
         bar = _SIGNS[row.works] * max(1, round(_BAR * row.hem / longest))
-        lines.append((left + bar).rstrip())
-        if row.first_to_fail:
-            lines[-1] = f"{left}x {fails_as(row.first_to_fail)}"
+        fails = f"x {fails_as(row.first_to_fail)}" if row.first_to_fail else ""
+        lines.append(line(texts, fails or bar))
     if found.besides:
         lines += ["", f"off at each edge: {found.besides.strip(', ')}"]
     drawn = {
@@ -351,9 +359,13 @@ def spoken(found: HemWidths) -> list[str]:
             how += ", the foot goes through with a tug"
         if row.close and row.works != "no":
             how += f", close at the {listed(row.close)}"
-        hem, take = say_length(row.hem, unit), say_length(row.take_in, unit)
+        hem, take = say_around(row.hem, unit), say_length(row.take_in, unit)
         says.append(f"{hem} around, {take} off each edge{found.besides}: {how}.")
     return says
+
+
+def _around(mm: float, unit: Unit) -> str:
+    return say_around(mm, unit).removesuffix(f" {unit}")
 
 
 def _plain(mm: float, unit: Unit) -> str:
@@ -370,7 +382,7 @@ def _slit(row: HemWidth, found: HemWidths) -> str:
 
 def _eases(row: HemWidth, unit: Unit) -> list[str]:
     return [
-        _plain(row.ease[level], unit)
+        _around(row.ease[level], unit)
         + _CLOSE_MARK * any(one in row.close for one in _BESIDE[level])
         if level in row.ease
         else "?"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import say_around
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Project
 from legtaper_wizard.flow.derived_state import Known, chosen_design, standing
@@ -104,7 +104,7 @@ def widths_then(before: Fit, after: Fit) -> list[tuple[str, str, str]]:
     """Return level, width around the leg now and with a change, from the thigh down."""
     unit = before.project.length_unit
     return [
-        (say_level(level).capitalize(), say_length(was, unit), say_length(then, unit))
+        (say_level(level).capitalize(), say_around(was, unit), say_around(then, unit))
         for level in _LEVELS
         if (was := before.taper.finished.get(level)) is not None
         and (then := after.taper.finished.get(level)) is not None

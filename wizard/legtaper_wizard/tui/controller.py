@@ -15,7 +15,7 @@ from legtaper_wizard.flow.session import LAST_SITTING_ASKED, StoreError
 from legtaper_wizard.flow.steps import Action, AnswerError, Field
 from legtaper_wizard.tui.layout.heading import HERE, SIGNS
 from legtaper_wizard.tui.layout.key_table import COMMANDS, shown_key
-from legtaper_wizard.tui.layout.notes_panel import sign_of
+from legtaper_wizard.tui.layout.notes_panel import sign_of, whole
 from legtaper_wizard.tui.layout.stop import DESIGN, GARMENT, LONGEST
 from legtaper_wizard.tui.screens.ask_screen import Ask, in_words
 from legtaper_wizard.tui.screens.reader_screen import AS_IT_IS, Option, Pick, Reader, SearchedReader
@@ -91,7 +91,7 @@ def _notes(app: Host) -> None:
     _, form = app.sitting
     page, of_what = form.looked_at()
     lines = [of_what] if of_what else []
-    lines += [f"{sign_of(note)} {clean(note.text, 600)}" for note in page.notes]
+    lines += [f"{sign_of(note)} {whole(note)}" for note in page.notes]
     text = "\n\n".join(lines) or "Nothing to say yet."
     app.push_screen(Reader(app.look, f"Notes: {form.page.step.title}", text))
 

@@ -7,7 +7,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from legtaper.model.lengths import Length, LengthError, parse_length, say_both, say_length
+from legtaper.model.lengths import (
+    Length,
+    LengthError,
+    parse_length,
+    say_around,
+)
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Liked, Project
 from legtaper_wizard.flow.derived_state import standing
@@ -79,7 +84,8 @@ def _doubled(project: Project, at: At, said: object) -> Iterator[str]:
     number = _number(at)
     flat = number >= len(project.liked) or project.liked[number].measured == "flat"
     if flat:
-        yield f"{say_both(2 * cast(Length, said).mm, project.length_unit)} around the leg"
+        whole = say_around(2 * cast(Length, said).mm, project.length_unit, exact=True)
+        yield f"{whole} around the leg"
 
 
 _LEAST, _APART = _LIKELY[0], 2.0
@@ -130,8 +136,8 @@ def _around_slips(project: Project, at: At, said: object) -> Iterator[str]:
     if width > _AROUND * has:
         unit, level = project.length_unit, say_level(at.level)
         yield (
-            f"Doubled, the {level} is {say_length(2 * width, unit)} around, and the block has "
-            f"{say_length(has, unit)}. Was it measured all the way around?"
+            f"Doubled, the {level} is {say_around(2 * width, unit)} around, and the block has "
+            f"{say_around(has, unit)}. Was it measured all the way around?"
         )
 
 

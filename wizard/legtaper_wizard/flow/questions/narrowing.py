@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
-from legtaper.model.lengths import Length, say_both, say_length, say_small
+from legtaper.model.lengths import Length, say_around, say_both, say_length, say_small
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
 from legtaper_wizard.flow.answer_parser import Answer, read
@@ -68,10 +68,10 @@ def _take_in(project: Project, at: At, said: object) -> Iterator[str]:
     off = 4 * cast(Length, said).mm + 2 * _extras(design, at.level)
     if block is not None and at.level in block.widths:
         now = block.widths[at.level] - off
-        yield f"comes to {say_both(now, unit)} around the leg"
-        yield f"{say_both(off, unit)} off"
+        yield f"comes to {say_around(now, unit, exact=True)} around the leg"
+        yield f"{say_around(off, unit, exact=True)} off"
     else:
-        yield f"{say_both(off, unit)} off around the leg"
+        yield f"{say_around(off, unit, exact=True)} off around the leg"
     yield from _replaced(design, "width", at.level)
 
 
@@ -85,13 +85,13 @@ def _width(project: Project, at: At, said: object) -> Iterator[str]:
         take_in = take_in_for(has, width, _extras(design, at.level))
         if take_in < -1e-9:
             yield (
-                f"the block is already narrower there, {say_length(has, unit)}; the edges stay, "
+                f"the block is already narrower there, {say_around(has, unit)}; the edges stay, "
                 "as a taper never lets out"
             )
         else:
             more = besides(design, at.level) if design else ""
             yield f"{say_both(take_in, unit)} off each edge{more}"
-            yield f"{say_both(has - width, unit)} off around the leg"
+            yield f"{say_around(has - width, unit, exact=True)} off around the leg"
     yield from _replaced(design, "take_in", at.level)
 
 
@@ -131,7 +131,7 @@ def _read_take_in(project: Project, at: At, text: str) -> Answer:
     if 4 * said.mm >= has:
         problem = (
             f"off each of the four edges that is {say_length(4 * said.mm, unit)} around the leg, "
-            f"and the block has {say_length(has, unit)} there"
+            f"and the block has {say_around(has, unit)} there"
         )
         if said.mm < has:
             problem += f"; for a leg of {said.text} around, answer the finished width"

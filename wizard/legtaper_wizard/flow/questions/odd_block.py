@@ -103,7 +103,7 @@ def smaller_than_body(project: Project, level: str, around: float) -> str:
     stretched = around * (1 + project.fabric.usable_stretch)
     if girth is None or stretched >= girth.mm - _ROUNDING:
         return ""
-    has, needs = say_apart(around, girth.mm, project.length_unit)
+    has, needs = say_apart(around, girth.mm, project.length_unit, around=True)
     where = say_level(level)
     return (
         f"At the {where} the block is {has} around, and the wearer's {where} {needs}. Is it "

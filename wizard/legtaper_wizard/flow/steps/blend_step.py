@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_both, say_length
+from legtaper.model.lengths import say_around, say_both, say_length
 from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import SEAMS, Project, SeamName
 from legtaper.model.sentences import listed
@@ -46,7 +46,7 @@ def _styles(fit: Fit) -> Iterator[Note]:
     unit = fit.project.length_unit
     found = widths_by_style(fit.block, fit.design, unit)
     says = [
-        f"{style} {' and '.join(say_length(mm, unit) for mm in widths.values())}"
+        f"{style} {' and '.join(say_around(mm, unit) for mm in widths.values())}"
         for style, widths in found.items()
     ]
     levels = listed([*dict.fromkeys(level for widths in found.values() for level in widths)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import from_mm, say_length
+from legtaper.model.lengths import from_mm, say_around
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import (
     PANELS,
@@ -49,10 +49,14 @@ def block_notes(work: Work, found: StepState) -> Iterator[Note]:
     if block is not None and project.block.outline:
         yield from _drawn_widths(project, block)
     if block is not None:
+        from legtaper.checks.sewn_pairs import uneven_in_block
+
         yield from _smaller_than_body(project, block)
         placed = [say_level(level) for level in block.heights if level in block.estimated]
         if placed:
             yield Note("info", f"Placed at a usual height, as not measured: {', '.join(placed)}.")
+        for status, says in uneven_in_block(project, block):
+            yield Note("info" if status == "pass" else "caution", says)
         yield Note("good", "The block is complete.")
 
 
@@ -88,8 +92,8 @@ def _width_note(
     at = f" at its own height of {from_mm(own.mm, unit).text}" if own else ""
     return Note(
         "number",
-        f"{say_level(level).capitalize()}: front {say_length(front, unit)}, back "
-        f"{say_length(back, unit)}{at}, {say_length(front + back, unit)} around the leg.",
+        f"{say_level(level).capitalize()}: front {say_around(front, unit)}, back "
+        f"{say_around(back, unit)}{at}, {say_around(front + back, unit)} around the leg.",
     )
 
 

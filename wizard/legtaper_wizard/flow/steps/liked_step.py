@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from legtaper.model.lengths import say_both, say_length
+from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper_wizard.flow.answers import answer
@@ -53,13 +53,15 @@ def _notes(work: Work, found: StepState) -> Iterator[Note]:
     for number in sorted(numbers, key=lambda number: number != work.at.liked):  # hers now, first
         liked = work.project.liked[number]
         for level, width in liked_widths(liked, work.project.fabric, work.project.wearer).items():
-            text = f"{liked.garment}, {say_level(level)}: {say_both(width.measured, unit)} around"
+            has = say_around(width.measured, unit, exact=True)
+            text = f"{liked.garment}, {say_level(level)}: {has} around"
             if abs(width.equal_ease - width.measured) > 0.05:
-                text += f"; in this fabric {say_both(width.equal_ease, unit)} feels the same"
+                alike = say_around(width.equal_ease, unit, exact=True)
+                text += f"; in this fabric {alike} feels the same"
             elif not width.known and work.project.fabric.usable_stretch != liked.usable_stretch:
                 text += "; in this fabric it may feel different, as the body there was not measured"
             if block and level in block.widths:
-                text += f"; the block has {say_length(block.widths[level], unit)}"
+                text += f"; the block has {say_around(block.widths[level], unit)}"
             yield Note("number", text + ".")
     yield from _splits(work)
     yield from reason_notes(work, found)

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import RULER_STEP, Length, from_mm, round_to, say_both, say_length
+from legtaper.model.lengths import (
+    RULER_STEP,
+    Length,
+    from_mm,
+    round_to,
+    say_around,
+    say_both,
+)
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
 from legtaper.model.sentences import listed
@@ -116,15 +123,14 @@ def width_line(fit: Fit, level: str) -> str:
     """Say how wide the leg was and is at a level, and what comes off."""
     unit = fit.project.length_unit
     has, now = fit.block.widths[level], fit.taper.finished[level]
-    line = (
-        f"{say_level(level).capitalize()}: block {say_length(has, unit)}, now {say_both(now, unit)}"
-    )
+    said = say_around(now, unit, exact=True)
+    line = f"{say_level(level).capitalize()}: block {say_around(has, unit)}, now {said}"
     if abs(has - now) < 0.05:
         return line + ", nothing off."
     edges = {round(fit.taper.taken(edge, level), 6) for edge in fit.taper.seams}
     each = f", {say_both(edges.pop(), unit)} each edge" if len(edges) == 1 else ""
     word = "off" if has > now else "let out"
-    return line + f"; {say_both(abs(has - now), unit)} {word}{each}."
+    return line + f"; {say_around(abs(has - now), unit, exact=True)} {word}{each}."
 
 
 def hem_widths_page(project: Project, at: Cursor, *, spoken: bool = False) -> list[str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.safe_text import clean, columns
 from legtaper_wizard.flow.shapes import SIGNS, Note
@@ -125,13 +125,18 @@ def sign_of(note: Note) -> str:
     return SIGNS[note.kind] or "-"
 
 
+def whole(note: Note) -> str:
+    """Return all that a note says, cleaned: the page it stands on scrolls."""
+    return clean(note.text, max(len(note.text), 1))
+
+
 def note_lines(notes: Sequence[Note], across: int) -> list[Line]:
     """Return every note behind its sign, wrapped."""
     lines: list[Line] = []
     for note in notes:
         sign, style = sign_of(note), _STYLES.get(note.kind, "")
         words = style if note.kind == "fail" else ""
-        lines += hang(sign, clean(note.text, 600), across, style, words)
+        lines += hang(sign, whole(note), across, style, words)
     return lines
 
 
@@ -205,9 +210,9 @@ def width_lines(fit: Fit, hem: bool) -> list[Line]:
     for level, y in reversed(tuple(block.heights.items())):
         if y < block.crotch - 1e-9 and (hem or y > 0):
             old, new = block.widths[level], fit.taper.finished[level]
-            room = say_length(ease[level], unit) if level in ease else "-"
+            room = say_around(ease[level], unit) if level in ease else "-"
             name = say_level(level).capitalize()
-            rows.append((name, say_length(old, unit), say_length(new, unit), room))
+            rows.append((name, say_around(old, unit), say_around(new, unit), room))
     wide = [max(len(row[i]) for row in rows) for i in range(4)]
     texts = ["  ".join(f"{cell:<{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]
     return [plain(text.rstrip(), "" if i else "dim") for i, text in enumerate(texts)]
