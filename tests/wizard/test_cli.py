@@ -241,7 +241,7 @@ def test_limits_say_which_hem_widths_work(courier: Path) -> None:
     """A table from the block's hem down, with the finding that ends it; the same in the JSON."""
     text = run("limits", courier, "--design", "easy taper").output
     assert "Narrower fails: too close at the calf." in " ".join(text.split())
-    assert re.search(r"^11 +1 5/8 +5 1/4 +3/8! .* \++$", text, re.MULTILINE)
+    assert re.search(r"^11 +1 5/8 +5 1/4 +7/16! .* \++$", text, re.MULTILINE)
     assert re.search(r"^10 .* x too close at the calf$", text, re.MULTILINE)
     report = json.loads(run("limits", courier, "--design", "easy taper", "--json").stdout)
     rows = report["hem_widths"]

@@ -46,12 +46,12 @@ def test_a_hint_has_few_words_in_either_unit(unit: int) -> None:
 
 
 def test_one_number_is_heard_and_the_exact_one_on_request() -> None:
-    """18 in less four times 1.17 in leave 13.32 in, which a tape shows as 13 3/8 in."""
+    """18 in less four times 1.17 in leave 13.32 in, said as 13 5/16 in."""
     sitting = Sitting("take off hem = 1.17", "exact", "quit", project=WHOLE)
     heard, exact = sitting.words.rsplit("Take off at the hem", 1)
-    assert "13 3/8 in" in heard
+    assert "13 5/16 in" in heard
     assert not re.search(r"(?:in|cm) \(\d", heard)
-    assert "13 3/8 in (13.32) around the leg" in exact
+    assert "13 5/16 in (13.32) around the leg" in exact
 
 
 def test_what_is_typed_to_answer_by_name_stays_on_one_line() -> None:

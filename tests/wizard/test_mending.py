@@ -12,7 +12,7 @@ from typist import Sitting
 
 from legtaper.files.project_file import write_project
 from legtaper.files.store import save_new
-from legtaper.model.lengths import say_length
+from legtaper.model.lengths import say_around
 from legtaper.model.project import Project
 from legtaper_wizard.flow import mending
 from legtaper_wizard.flow.derived_state import standing
@@ -177,7 +177,7 @@ def test_the_step_of_the_blend_says_how_wide_each_style_leaves_the_leg() -> None
     says = [note.text for note in shows(typed(), "blend") if note.key == "design.blend.style"]
     fit = standing(typed(), LAST).fit
     assert fit is not None
-    knee, thigh = (say_length(fit.taper.finished[level], "in") for level in ("knee", "thigh"))
+    knee, thigh = (say_around(fit.taper.finished[level], "in") for level in ("knee", "thigh"))
     assert len(says) == 1
     assert says[0].startswith(f"Knee and thigh: follow {knee} and {thigh}; straight ")
 

@@ -94,7 +94,7 @@ def _answer_everything(sewist: Sewist) -> None:
     sewist.answer(*WEARER)
     sewist.go_on(3, "Block")
     sewist.answer("", *BLOCK)
-    sewist.see("The block is complete")
+    sewist.see("Above the knee the back inseam is 5/16 in longer")
     sewist.go_on(4, "Test of the block")
     sewist.press("right")
     sewist.answer("")

@@ -232,24 +232,20 @@ def _stretches(pair: SewnPair) -> bool:
     return pair.seam == "inseam" and pair.above_knee < 0
 
 
-def uneven_in_block(project: Project, block: Block) -> Iterator[tuple[Status, str]]:
-    """Yield where front and back of a block differ, and what to do.
-
-    As the check has it of the narrowed leg: what is left as it is passes, else it is cautioned of.
-    """
+def uneven_in_block(project: Project, block: Block) -> Iterator[tuple[Status, SeamName, str]]:
+    """Yield where front and back of a block differ, and what to do, as the check has it later."""
     unit, clean = project.length_unit, hangs_clean(project, block)
     for pair in own_pairs(block):
-        below, above = pair.below_knee, pair.above_knee
-        if abs(below) > _PASSES_BELOW:
-            says = _longer_there("From hem to knee", pair.seam, below, unit)
-            yield "caution", f"{says} {_TWISTS}{_REDRAW}."
-        if abs(above) > _PASSES_BELOW:
-            says = _longer_there("Above the knee", pair.seam, above, unit)
-            if much := _too_much_in_block(pair):
+        if abs(pair.below_knee) > _PASSES_BELOW:
+            says = _longer_there("From hem to knee", pair.seam, pair.below_knee, unit)
+            yield "caution", pair.seam, f"{says} {_TWISTS}{_REDRAW}."
+        if abs(pair.above_knee) > _PASSES_BELOW:
+            cure = f"{_sewn_in(pair, unit)} above the highest notch as you sew."
+            if _too_much_in_block(pair):
                 cure = _own_cure(block, unit, pair, clean=clean)
-            else:
-                cure = f"{_sewn_in(pair, unit)} above the highest notch as you sew."
-            yield "caution" if much and not clean else "pass", f"{says} {cure}"
+            says = _longer_there("Above the knee", pair.seam, pair.above_knee, unit)
+            much = _too_much_in_block(pair) and not clean
+            yield "caution" if much else "pass", pair.seam, f"{says} {cure}"
 
 
 def _longer_there(where: str, seam: SeamName, difference: float, unit: Unit) -> str:

@@ -24,6 +24,7 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 """What lengths can be rounded to: step -> (how many go into one unit, that unit)."""
 
 RULER_STEP: Final[Mapping[str, str]] = {"in": "1/16in", "cm": "1mm", "mm": "1mm"}
+_AROUND_STEP: Final[Mapping[str, str]] = {"in": "1/16in"}  # else that of `say_length`
 """How fine a ruler is, by unit: one of `STEPS`."""
 
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
@@ -413,7 +414,7 @@ def say_apart(first: float, second: float, unit: str, *, around: bool = False) -
 
     Less than 0.01 mm apart counts as alike. `around`: as `say_around` does.
     """
-    steps = [_around_step(unit)] if around else [None, _around_step(unit)]
+    steps = [_AROUND_STEP.get(unit)] if around else [None, _AROUND_STEP.get(unit)]
     ways = [[say_length(mm, unit, step) for mm in (first, second)] for step in steps]
     for places in (2, 3, 4):
         exact = (_decimal(mm / factor(unit), places) for mm in (first, second))
@@ -425,8 +426,8 @@ def say_apart(first: float, second: float, unit: str, *, around: bool = False) -
 
 def say_less(was: float, now: float, unit: str) -> tuple[str, str, str]:
     """Say two widths around the leg and by how much the second is less: the three add up."""
-    step = _around_step(unit)
-    first, second = (round_to(mm, step or _default_step(unit)) for mm in (was, now))
+    step = _AROUND_STEP.get(unit) or _default_step(unit)
+    first, second = round_to(was, step), round_to(now, step)
     return say_around(was, unit), say_around(now, unit), say_around(first - second, unit)
 
 
@@ -441,11 +442,7 @@ def say_around(mm: float, unit: str, *, exact: bool = False) -> str:
     Whatever shows a width asks this, so that one leg has one width on screen, paper and in files.
     `exact`: with the exact one beside it where they differ, as `say_both` does.
     """
-    return (_both if exact else say_length)(mm, unit, _around_step(unit))
-
-
-def _around_step(unit: str) -> str | None:
-    return "1/16in" if unit == "in" else None
+    return (_both if exact else say_length)(mm, unit, _AROUND_STEP.get(unit))
 
 
 def _default_step(unit: str) -> str:

@@ -20,8 +20,8 @@ from legtaper_wizard.flow.questions.odd_block import (
     panel_width,
     smaller_than_body,
 )
-from legtaper_wizard.flow.shapes import Note, StepState
-from legtaper_wizard.flow.steps.block_levels import block_is_empty, missing_numbers
+from legtaper_wizard.flow.shapes import Note, NoteKind, StepState
+from legtaper_wizard.flow.steps.block_levels import block_is_empty, missing_numbers, top_level
 from legtaper_wizard.flow.steps.step import Work
 
 if TYPE_CHECKING:
@@ -55,8 +55,10 @@ def block_notes(work: Work, found: StepState) -> Iterator[Note]:
         placed = [say_level(level) for level in block.heights if level in block.estimated]
         if placed:
             yield Note("info", f"Placed at a usual height, as not measured: {', '.join(placed)}.")
-        for status, says in uneven_in_block(project, block):
-            yield Note("info" if status == "pass" else "caution", says)
+        for status, seam, says in uneven_in_block(project, block):
+            kind: NoteKind = "info" if status == "pass" else "caution"
+            top = "crotch" if seam == "inseam" else top_level(project)
+            yield Note(kind, says, "" if project.block.outline else f"block.back.{seam}.{top}")
         yield Note("good", "The block is complete.")
 
 
