@@ -24,9 +24,9 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 """What lengths can be rounded to: step -> (how many go into one unit, that unit)."""
 
 RULER_STEP: Final[Mapping[str, str]] = {"in": "1/16in", "cm": "1mm", "mm": "1mm"}
-_AROUND_STEP: Final[Mapping[str, str]] = {"in": "1/16in"}  # else that of `say_length`
 """How fine a ruler is, by unit: one of `STEPS`."""
 
+_AROUND_STEP: Final = {"in": "1/16in"}  # else that of `say_length`
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
 _LONGEST: Final = 40  # characters; the longest sensible entry is about half of that
 _ALIKE: Final = 0.01  # mm
@@ -439,8 +439,7 @@ def say_ruled(mm: float, unit: str) -> str:
 def say_around(mm: float, unit: str, *, exact: bool = False) -> str:
     """Say a width around the leg, or the ease that it leaves: to 1/16 in, else to 1 mm.
 
-    Whatever shows a width asks this, so that one leg has one width on screen, paper and in files.
-    `exact`: with the exact one beside it where they differ, as `say_both` does.
+    Whatever shows a width asks this. `exact`: the exact one beside it, as `say_both` does.
     """
     return (_both if exact else say_length)(mm, unit, _AROUND_STEP.get(unit))
 
