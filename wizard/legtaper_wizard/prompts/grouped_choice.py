@@ -15,6 +15,8 @@ _LEAST = 3
 """Letters of a word that says something about what is seen."""
 _ALIKE = 0.75
 _OFFERED = 3
+_CALLED = {"drag": "slanting", "draglines": "slanting", "diagonal": "slanting"}
+"""Words that people who sew have for a word of a label (trade terms)."""
 
 
 def nearest(labels: Sequence[str], said: str) -> list[int]:
@@ -22,7 +24,8 @@ def nearest(labels: Sequence[str], said: str) -> list[int]:
 
     Words are shared that are spelled alike and begin with the same letter.
     """
-    wanted = [word for word in words_in(said) if len(word) >= _LEAST]
+    words = {_CALLED.get(word, word) for word in words_in(said)}
+    wanted = [word for word in words if len(word) >= _LEAST]
 
     def has(label: str, word: str) -> bool:
         begun = [one for one in words_in(label) if one[0] == word[0]]

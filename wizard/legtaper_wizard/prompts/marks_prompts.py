@@ -83,6 +83,8 @@ def _leads_to(voice: Voice, typed: str, number: int, count: int) -> int | None:
         return int(typed) - 1
     if typed == "?":
         voice.say(_HELP)
+    elif command := voice.nearly(typed):
+        voice.refuse(f'"{clean(typed, 40)}" is no mark. Did you mean the command {command}?')
     else:
         voice.refuse(f'"{clean(typed, 40)}" is no mark: type a number from 1 to {count}.')
     return None

@@ -18,9 +18,12 @@ from legtaper_wizard.flow.steps import STEPS, shows, state, summary
 from legtaper_wizard.prompts.console import LEAVES, RefusedError, Voice
 from legtaper_wizard.prompts.loop import PlainWizard
 from legtaper_wizard.prompts.output import answer_lines, say_note
+from legtaper_wizard.prompts.questions_heard import by_number_or_words
 from legtaper_wizard.prompts.typed_commands import command_in, nearly
 
 NOT_SAVED = 2
+_OFFERED = 3
+"""So many projects are offered for some words of a name (common practice)."""
 _HELP = (
     "A name begins a project in a new file in this folder: courier trousers begins "
     "courier-trousers.toml. A number or a name of the list opens that project, and so does the "
@@ -153,7 +156,7 @@ def _chosen(voice: Voice, typed: str, known: Mapping[Path, str]) -> Chosen | Non
     if path is None and command_in(typed):
         voice.refuse(f"{typed} is a command, once a project is open; a project needs a name.")
         return None
-    path = path or _file_of(typed)
+    path = path or _meant_by_part(voice, typed, known) or _file_of(typed)
     if not path.parent.is_dir():
         voice.refuse(f"There is no folder {path.parent}.")
         return None
@@ -177,6 +180,18 @@ def _known(typed: str, known: Mapping[Path, str]) -> Path | None:
     for number, (path, name) in enumerate(known.items(), 1):
         if typed.lower() in (str(number), name.lower(), path.stem.lower()):
             return path
+    return None
+
+
+def _meant_by_part(voice: Voice, typed: str, known: Mapping[Path, str]) -> Path | None:
+    """Return the project of the list that some of its words mean, where she says so."""
+    if voice.scripted or typed.endswith(".toml") or _is_there(_file_of(typed)):
+        return None
+    paths = [path for path, name in known.items() if name]
+    names = [known[path] for path in paths]
+    for number in by_number_or_words(names, typed)[:_OFFERED]:
+        if voice.agrees(f"Did you mean {names[number]}?", usual=True):
+            return paths[number]
     return None
 
 

@@ -385,6 +385,9 @@ def _help(sitting: Sitting, prompt: Prompt | None, said: str) -> bool:
         key, unit = prompt.field.key, sitting.project.length_unit
         step_id, again = STEPS[sitting.step].id, sitting.helped == key
         say_help(sitting.voice, step_id, prompt.field, unit, whole=again)
+        if row := sitting.row_here(prompt):
+            order = ", ".join(one.field.group for one in row)
+            sitting.voice.say(f"The whole row at once, in this order: {order}.")
         if says := moving(sitting.project, prompt):
             sitting.voice.say(says)
         sitting.helped = key

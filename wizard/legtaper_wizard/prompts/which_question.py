@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from legtaper.model.project import Project
 from legtaper.model.safe_text import clean
-from legtaper_wizard.flow.steps import AnswerError, new_slips
-from legtaper_wizard.prompts.prompt_order import Prompt, meant, with_step
+from legtaper_wizard.flow.steps import AnswerError, new_slips, rest_of_row
+from legtaper_wizard.prompts.prompt_order import Prompt, meant, prompts_of, with_step
 from legtaper_wizard.prompts.questions_heard import by_number_or_words, say_numbered
 from legtaper_wizard.prompts.sitting import Sitting
 
@@ -58,4 +58,14 @@ def likely(project: Project, found: Sequence[Prompt], text: str) -> list[Prompt]
             continue
         fits.append(one)
         plain += [] if odd else [one]
-    return plain or fits or list(found)
+    return plain or fits or _row_of_widths(project, found, text) or list(found)
+
+
+def _row_of_widths(project: Project, found: Sequence[Prompt], text: str) -> list[Prompt]:
+    """Return the first width at a level whose height was found, where all its row was typed."""
+    for height in (one for one in found if one.field.group == "height"):
+        for one in prompts_of(project, height.step, height.at):
+            beside = one.field.level == height.field.level and one.field.group != "height"
+            if beside and rest_of_row(project, one.field.key, text, one.at):
+                return [one]
+    return []
