@@ -83,3 +83,16 @@ def test_half_a_centimeter_is_thick_for_one_layer() -> None:
     on = Sitting("thickness = 0.5", "no", "thickness = 0.2", "quit", project=METRIC)
     assert "Thickness: read as 0.5 cm, 1/4 in. Is that what you meant?" in on.words
     assert value(on.project, "fabric.thickness") == "0.2 cm"
+
+
+def test_a_stretch_test_takes_percent() -> None:
+    """They are what it is there for; half of them counts."""
+    on = Sitting("stretch test = 15 %", "quit", project=METRIC)
+    assert value(on.project, "fabric.stretch_percent") == "15"
+    assert "Stretch test: stretches by 15 %; half of it, 7.5 %, counts" in on.words
+
+
+def test_one_hears_how_to_go_on(tmp_path: Path) -> None:
+    """With the words that begin the line prompts again."""
+    _, said = sit(tmp_path / "mine.toml", "yes", "quit")
+    assert said.endswith("mine.toml. To go on: legtaper --plain.")

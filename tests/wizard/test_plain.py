@@ -313,7 +313,7 @@ def test_plus_and_minus_move_a_blend():
     assert "Outseam blends at 37 1/2 in." in sitting.text
     assert "Outseam blends at 37 3/4 in." in sitting.text
     assert "It is at the end of its range and stays." in sitting.text
-    assert "+ or - moves it by 1/4 in, -3 down three times." in sitting.words
+    assert "Plus or minus, + or -, moves it by 1/4 in; minus 3, -3, three times." in sitting.words
     assert value(sitting.project, "design.blend.outseam") == "38 in"
 
 

@@ -89,7 +89,7 @@ def _sit(voice: Voice, session: Session, start: tuple[int, int] | None) -> int:
     """Ask, and say where everything is as the sitting ends."""
     PlainWizard(voice, session).run(start)
     if session.unsaved is None:
-        voice.say(f"Stopped. Every answer is saved in {session.path}.")
+        voice.say(f"Stopped. Every answer is saved in {session.path}. To go on: legtaper --plain.")
         return 0
     try:
         kept = f"It is kept in {session.keep_beside()}."

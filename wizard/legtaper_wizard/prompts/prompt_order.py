@@ -116,7 +116,7 @@ def moving(project: Project, prompt: Prompt) -> str:
     if prompt.field.group not in ("blend", "curve") or not prompt.field.placeholder:
         return ""
     step = step_said(project.length_unit)
-    return f"+ or - moves it by {step}, -3 down three times."
+    return f"Plus or minus, + or -, moves it by {step}; minus 3, -3, three times."
 
 
 def meant(field: Field, typed: str) -> str:

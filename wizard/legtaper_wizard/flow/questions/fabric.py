@@ -64,7 +64,9 @@ def _put_stretch(project: Project, _: At, percent: object) -> Project:
 
 
 def _tested(project: Project, at: At, text: str) -> Answer:
-    """Return by how many percent a sample of fabric stretched."""
+    """Return by how many percent a sample of fabric stretched; percent are taken as they are."""
+    if text.strip().endswith("%"):
+        return read(at.key, PERCENT, text, project.length_unit)
     stretched = read(at.key, _TEST, text, project.length_unit)
     if not isinstance(stretched, Length):
         return stretched
