@@ -439,6 +439,34 @@ def test_a_fraction_below_the_hem_is_a_word_and_no_minus(courier: Path) -> None:
     assert not any(cell.startswith(("'", "-")) for cell in cells)
 
 
+def test_a_hem_and_what_comes_off_for_it_belong_together(courier: Path) -> None:
+    """Typed as said it is that hem or, where it is "a little over", less than a step wider."""
+    text = run("limits", courier).output
+    found = re.search(r"alone: ([^;]+); that is (a little over )?(.+ in) off each edge", text)
+    assert found
+    hem, off = parse_length(found[1], "in").mm, parse_length(found[3], "in").mm
+    widest = parse_length("17 1/2", "in").mm
+    over = (widest - hem) / 4 - off
+    assert 0 <= over < INCH / 16
+    assert bool(found[2]) == (over > 0.01)
+    zeros = [line for line in text.splitlines() if re.match(r"[\d /]+? +0 +none", line)]
+    assert len(zeros) == 1
+
+
+@pytest.mark.parametrize("hip", ["37 7/16 in", "37.45 in", "37.3 in", "37 1/2 in"])
+def test_a_blend_is_never_higher_than_it_may_be(courier: Path, hip: str) -> None:
+    """`check` names no height above the one up to which `limits` lets the seam blend."""
+    text = courier.read_text(encoding="utf-8")
+    courier.write_text(text.replace('"37 1/2 in"', f'"{hip}"'), encoding="utf-8")
+    at = re.search(
+        r"outseam runs into the old seam at (.+ in) without", run("check", courier).output
+    )
+    up_to = re.search(r"outseam may blend .* up to (.+ in)\.", run("limits", courier).output)
+    assert at
+    assert up_to
+    assert parse_length(at[1], "in").mm <= parse_length(up_to[1], "in").mm
+
+
 def test_the_environment_of_a_script(courier: Path) -> None:
     """With a locale of plain ASCII the commands print without stumbling."""
     import subprocess

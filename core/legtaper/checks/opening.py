@@ -11,7 +11,7 @@ from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
 from legtaper.leg.foot import FOUND, FootEntry, unknown_at_hem
 from legtaper.leg.slit import longer_along
-from legtaper.model.lengths import say_apart, say_bound
+from legtaper.model.lengths import bound, fine_step, say_apart, say_bound
 from legtaper.model.project import Project, Unit
 
 _TUG: Mapping[Unit, float] = {"in": 6.35, "cm": 6.0}
@@ -64,6 +64,8 @@ def _hem_opening(leg: Leg) -> Iterator[Finding]:
 def _opened(leg: Leg, opening: float, foot: FootEntry) -> tuple[Status, str]:
     unit, stretches = leg.project.length_unit, leg.project.fabric.stretches
     opens, least = say_apart(opening, foot.mm, unit, around=True)
+    if opening >= bound(foot.mm, unit, "at least", fine_step(unit)):  # as `limits` says it
+        least = say_bound(foot.mm, unit, "at least", fine_step(unit))
     opens += " stretched" if stretches else ""
     needs = f"the {foot.what} needs {least}"
     if _hem_margin(leg) < 0:

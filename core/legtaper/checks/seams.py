@@ -10,7 +10,7 @@ import numpy as np
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE, TIGHTEST_TURN
-from legtaper.model.lengths import say_apart
+from legtaper.model.lengths import say_apart, say_up_to
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName
 
@@ -63,7 +63,8 @@ def _blended(leg: Leg, seam: SeamName) -> tuple[Status, str]:
         return "fail", fault
     if caution := _blend_cautions(leg, seam):
         return "caution", caution
-    height = leg.say(edges[0].blend)
+    unit = leg.project.length_unit
+    height = say_up_to(edges[0].blend, leg.block.blend_top(seam), unit)
     return "pass", f"The {seam} runs into the old seam at {height} without a kink."
 
 

@@ -26,7 +26,7 @@ from legtaper.leg.block import (
     widths_at_levels,
 )
 from legtaper.leg.widths import AskedLevel, asked_levels
-from legtaper.model.lengths import Length, parse_length, say_bound, say_length
+from legtaper.model.lengths import Length, fine_step, parse_length, say_bound, say_length
 from legtaper.model.project import (
     EDGES,
     SEAMS,
@@ -262,7 +262,10 @@ def blend_height(block: Block, design: Design, seam: SeamName, last: float, unit
     # A blend above the fullest level is a finding (hang), as long as the block was measured there.
     highest = min(float(block.seams[edge].knots[-1]) for edge in EDGES if seam_of(edge) == seam)
     if not last < asked.mm <= highest + 1e-6:
-        low, high = say_bound(last, unit, "at least"), say_bound(highest, unit, "at most")
+        low, high = (
+            say_bound(last, unit, "at least"),
+            say_bound(highest, unit, "at most", fine_step(unit)),
+        )
         raise ProjectError(
             f'design "{design.name}".blend.{seam}',
             f"{asked.text} is out of range; right is above {low}, the highest level asked for, "

@@ -378,20 +378,33 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
 Side = Literal["at least", "at most"]
 
 
-def bound(mm: float, unit: str, side: Side) -> float:
+def bound(mm: float, unit: str, side: Side, step: str | None = None) -> float:
     """Return the length, mm, at or beyond a bound that is said exactly: up for a least, else down.
 
-    A bound that was searched for lies up to 1e-4 mm beside the length that it is.
+    A bound that was searched for lies up to 1e-4 mm beside the length that it is. step: see
+    `say_length`.
     """
-    parts, of = STEPS[_default_step(unit)]
+    parts, of = STEPS[step or _default_step(unit)]
     steps = mm * parts / factor(of)
     count = math.ceil(steps - _FOUND) if side == "at least" else math.floor(steps + _FOUND)
     return count * factor(of) / parts
 
 
-def say_bound(mm: float, unit: str, side: Side) -> str:
+def say_bound(mm: float, unit: str, side: Side, step: str | None = None) -> str:
     """Say a bound so that what is said keeps it: rounded up where it is a least, else down."""
-    return say_length(bound(mm, unit, side), unit)
+    return say_length(bound(mm, unit, side, step), unit, step)
+
+
+def fine_step(unit: str) -> str | None:
+    """Return the step, for `say_length`, of what is a ruler's matter rather than a tape's."""
+    return RULER_STEP[unit] if unit == "in" else None  # in cm and mm both read a millimeter
+
+
+def say_up_to(mm: float, top: float, unit: str) -> str:
+    """Say a length that must not be more than `top`, mm: where its nearest is, what is below."""
+    if round_to(mm, _default_step(unit)) <= top + _ALIKE:
+        return say_length(mm, unit)
+    return say_bound(mm, unit, "at most", fine_step(unit))
 
 
 def say_small(mm: float, unit: str) -> str:

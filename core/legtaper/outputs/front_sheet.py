@@ -10,7 +10,7 @@ from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.slit import longer_along
-from legtaper.model.lengths import say_around, say_length, say_less, say_small
+from legtaper.model.lengths import say_around, say_length, say_less, say_small, say_up_to
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
 from legtaper.model.safe_text import clean
@@ -189,7 +189,9 @@ def facts(pattern: Pattern) -> tuple[str, ...]:
     if not fit.is_the_block:
         around += f", {say_around(fit.taper.finished['hem'], unit)} finished"
     blends = [
-        f"{seam} blends into the old seam at {say(trued.blend)}, over a curve of {say(trued.curve)}"
+        f"{seam} blends into the old seam at "
+        f"{say_up_to(trued.blend, fit.block.blend_top(seam), unit)}, "
+        f"over a curve of {say(trued.curve)}"
         for seam in SEAMS
         for trued in [next(t for edge, t in fit.taper.seams.items() if seam_of(edge) == seam)]
         if trued.changed

@@ -15,7 +15,7 @@ from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
 from legtaper.leg.widths import besides
-from legtaper.model.lengths import bound, say_around, say_bound, say_length
+from legtaper.model.lengths import bound, fine_step, say_around, say_bound, say_length
 from legtaper.model.project import Unit
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit, fit_design
@@ -313,7 +313,7 @@ def table(found: HemWidths) -> list[str]:
     cells = [
         (
             _around(row.hem, unit),
-            _plain(row.take_in, unit),
+            _off(row.take_in, unit),
             _slit(row, found),
             *_eases(row, unit),
         )
@@ -359,13 +359,17 @@ def spoken(found: HemWidths) -> list[str]:
             how += ", the foot goes through with a tug"
         if row.close and row.works != "no":
             how += f", close at the {listed(row.close)}"
-        hem, take = say_around(row.hem, unit), say_length(row.take_in, unit)
+        hem, take = say_around(row.hem, unit), say_length(row.take_in, unit, fine_step(unit))
         says.append(f"{hem} around, {take} off each edge{found.besides}: {how}.")
     return says
 
 
 def _around(mm: float, unit: Unit) -> str:
     return say_around(mm, unit).removesuffix(f" {unit}")
+
+
+def _off(mm: float, unit: Unit) -> str:
+    return say_length(mm, unit, fine_step(unit)).removesuffix(f" {unit}")
 
 
 def _plain(mm: float, unit: Unit) -> str:

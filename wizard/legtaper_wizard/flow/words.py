@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_bound
+from legtaper.model.lengths import bound, fine_step, say_bound, say_length
 from legtaper.model.safe_text import clean, wrapped
 from legtaper.outputs.text_tables import heading, table_lines
 from legtaper_wizard.flow.shapes import KINDS, SIGNS
@@ -27,6 +27,7 @@ MOST_ROUNDS = 8
 
 _BESIDE = 30  # columns of a table beside those of the designs
 _NARROWEST = 12
+_SAME = 0.01  # mm; rounding
 
 
 def check_text(pattern: Pattern) -> str:
@@ -106,15 +107,16 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
         )
     else:
         least = say_bound(found.narrowest_hem, unit, "at least")
-        off = say_bound(found.without_slit or 0.0, unit, "at most")
+        what = fit.foot.what if fit.foot else "foot"
         lines.append(
-            f"Narrowest hem without a slit, by the foot{' as estimated' * found.estimated} alone: "
-            f"{least}; that is {off} off each edge{besides(fit.design, 'hem')}."
+            f"Narrowest hem without a slit, by the {what}{' as estimated' * found.estimated} "
+            f"alone: {least}; that is {_off_for(bound(found.narrowest_hem, unit, 'at least'), fit)}"
+            f" off each edge{besides(fit.design, 'hem')}."
         )
     first = "nothing fails before the paper ends"
     if found.first_to_fail:
         first = f"beyond that, {fails_as(found.first_to_fail)}"
-    most = say_bound(found.most_take_in, unit, "at most")
+    most = say_bound(found.most_take_in, unit, "at most", fine_step(unit))
     more = besides(fit.design, "hem")
     lines.append(f"Most that can come off each edge at the hem{more}: {most}; {first}.")
     for seam, span in found.blend_range.items():
@@ -122,11 +124,22 @@ def limits_text(found: Limits, widths: HemWidths, fit: Fit) -> str:
             lines.append(f'The {seam} cannot be ruled straight anywhere; use the style "follow".')
         else:
             low = say_bound(span[0], unit, "at least") if span[0] else "the hem"
-            high = say_bound(span[1], unit, "at most")
+            high = say_bound(span[1], unit, "at most", fine_step(unit))
             lines.append(f"The {seam} may blend above {low} and up to {high}.")
     lines += ["", *_wrapped(full_sentence(fit, widths), 78), "", *table(widths)]
     lines += ["", "Cut lines that cross are not looked at in this table; check looks at them."]
     return "\n".join(lines)
+
+
+def _off_for(hem: float, fit: Fit) -> str:
+    """Say what comes off each edge for a hem, mm around: typed as said, never a narrower one."""
+    from legtaper.search.sweep import widest_hem
+
+    unit = fit.project.length_unit
+    off = max(0.0, (widest_hem(fit) - hem) / 4)
+    said = bound(off, unit, "at most", fine_step(unit))
+    over = "a little over " * (off - said > _SAME)
+    return over + say_length(said, unit, fine_step(unit))
 
 
 def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool) -> str:
