@@ -254,6 +254,22 @@ def test_every_plausible_leg_can_be_cut_and_folded(
     invariants.assert_cuttable(build(project))
 
 
+def test_where_a_slit_ends_beside_a_point_of_the_seam_the_cut_line_leaves_none_out() -> None:
+    """A bent leg without allowance, its slit 1/2 in past 434.975 mm: the seam bends at 448.2 mm."""
+    mm = sample.length
+    straight = {"hem": mm(80), "knee": mm(80), "crotch": mm(80), "hip": mm(80)}
+    inner = {"hem": mm(80), "knee": mm(80), "crotch": mm(100)}
+    block = BlockTable(
+        height={"knee": mm(384.4), "crotch": mm(620), "hip": mm(747)},
+        reach={"front_outseam": straight, "front_inseam": inner,
+               "back_outseam": straight, "back_inseam": inner},
+    )  # fmt: skip
+    design = Design("bent", {}, {"hem": mm(292), "knee": mm(268)}, blend={"outseam": mm(463.71875)},
+                    hem=sample.hem("single", depth=15.0), slit=mm(434.975))  # fmt: skip
+    project = sample.project(design, block=block, allowance=Allowance(mm(0)), fabric=Fabric())
+    invariants.assert_cuttable(build(project))
+
+
 # --- two cut lines that meet -----------------------------------------------------------------
 
 FIRST = np.array([(0.0, 0.0), (10.0, 0.0)])  # runs to the right, ends beside the corner (12, 2)

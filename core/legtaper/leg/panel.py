@@ -243,6 +243,8 @@ def _beside_slit(edge: Array, side: int, cutting: Cutting, slit: float | None) -
     stop = None if slit is None else slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
+    nearest = float(edge[np.abs(edge[:, 1] - stop).argmin(), 1])
+    stop = nearest if abs(nearest - stop) < 1 else stop  # so that no point is left out for it
     above = edge[edge[:, 1] > stop + 1]
     if not len(above):  # the slit is as long as the piece
         return offset_edge(edge, beside_slit, side)
