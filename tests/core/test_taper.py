@@ -130,8 +130,8 @@ def test_the_highest_level_a_seam_was_asked_at(seam: str) -> None:
 @pytest.mark.parametrize(
     ("parts", "key", "problem"),
     [
-        ({"blend": {"outseam": "39"}}, "blend.outseam", "39.*at most 38 in"),
-        ({"blend": {"inseam": "30 1/4"}}, "blend.inseam", "at most 30 in"),
+        ({"blend": {"outseam": "39"}}, "blend.outseam", "39.*up to 38 in"),
+        ({"blend": {"inseam": "30 1/4"}}, "blend.inseam", "up to 30 in"),
         ({"blend": {"inseam": "0"}}, "blend.inseam", "above 0 in"),
         ({"blend": {"inseam": "16"}, "width": {"knee": "17"}}, "blend.inseam", "above 17 in"),
         ({"curve": {"inseam": "0"}}, "blend.inseam_curve", "more than 0"),

@@ -34,6 +34,8 @@ from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 PAST_STOP = 12.7
 """mm, 1/2 in, by which the wide allowance of a slit runs past its stop: common practice."""
 
+_APART = 0.2  # mm; a point left out so near lies under 0.01 mm off the chord
+
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
 
@@ -243,14 +245,12 @@ def _beside_slit(edge: Array, side: int, cutting: Cutting, slit: float | None) -
     stop = None if slit is None else slit + PAST_STOP
     if stop is None or stop <= edge[0, 1] + 0.01 or abs(width - beside_slit) < 0.1:
         return offset_edge(edge, width, side)
-    nearest = float(edge[np.abs(edge[:, 1] - stop).argmin(), 1])
-    stop = nearest if abs(nearest - stop) < 1 else stop  # so that no point is left out for it
-    above = edge[edge[:, 1] > stop + 1]
+    # Points nearer to it are left out: beside a very short piece the offset would loop.
+    above = edge[edge[:, 1] > stop + _APART]
     if not len(above):  # the slit is as long as the piece
         return offset_edge(edge, beside_slit, side)
     crossing = np.array([[np.interp(stop, edge[:, 1], edge[:, 0]), stop]])
-    # Points nearer than 1 mm are left out: beside so short a piece the offset would loop.
-    lower = np.vstack([edge[:1], edge[1:][edge[1:, 1] < stop - 1], crossing])
+    lower = np.vstack([edge[:1], edge[1:][edge[1:, 1] < stop - _APART], crossing])
     upper = np.vstack([crossing, above])
     beside = offset_edge(lower, beside_slit, side)
     return np.vstack([beside, offset_edge(upper, width, side)])
