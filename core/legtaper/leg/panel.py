@@ -34,7 +34,7 @@ from legtaper.model.project import PANELS, Edge, PanelName, seam_of
 PAST_STOP = 12.7
 """mm, 1/2 in, by which the wide allowance of a slit runs past its stop: common practice."""
 
-_APART = 0.2  # mm; a point left out so near lies under 0.01 mm off the chord
+_APART = 0.2  # mm; rounding: a point left out so near lies under 0.01 mm off the chord
 
 STEP = 5.0
 """Heights between the points of an outline, mm: a chord then misses a seam by under 0.01 mm."""
