@@ -72,6 +72,20 @@ def test_undo_names_the_place_of_each_change(tmp_path: Path) -> None:
     assert load(session.path).block.label == "March"
 
 
+def test_a_nudge_at_the_end_of_its_range_begins_no_run(tmp_path: Path) -> None:
+    """What was changed before it is not taken back with the nudges behind it."""
+    session, key = example(tmp_path), "design.blend.outseam"
+    for _ in range(30):
+        session.nudge(key, 1, fine=False)
+    session.answer("name", "another name")
+    before = session.project
+    session.nudge(key, 1, fine=False)
+    assert session.project == before
+    session.nudge(key, -1, fine=False)
+    session.undo()
+    assert session.project == before
+
+
 def test_a_run_of_nudges_is_undone_at_once(tmp_path: Path) -> None:
     """Nudges of one blend count as one change; those of another are a change of their own."""
     session = example(tmp_path)

@@ -174,9 +174,10 @@ class Session:
         """Move a blend or a curve; moves of the same one are undone together."""
         before, run = self.history, self._nudged == key
         self._keep(steps.nudge(self.project, key, by, fine, self.at), key)
-        if run and self.history is not before:
+        moved = self.history is not before
+        if run and moved:
             self.history = History(self.history.present, before.past)
-        self._nudged = key
+        self._nudged = key if run or moved else ""  # at the end of its range nothing has begun
 
     def do(self, action_id: str, *texts: str) -> None:
         """Do an action with what it needs."""
