@@ -13,8 +13,9 @@ import sample
 from legtaper.block_sources.drafted import draft_table
 from legtaper.leg.children import OLDEST, YOUNGEST, child_leg, usual_girth
 from legtaper.leg.foot import foot_bounds, foot_entry
-from legtaper.model.lengths import say_length, say_small
+from legtaper.model.lengths import say_length
 from legtaper.model.project import ProjectError, Wearer
+from legtaper.model.said_lengths import say_small
 
 DATA = Path(
     os.environ.get("CHILDREN_LEGS_1977")

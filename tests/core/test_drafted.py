@@ -21,8 +21,8 @@ from legtaper.block_sources.drafted_top import whole_table
 from legtaper.block_sources.imported import block_from_outline
 from legtaper.block_sources.measured import block_from_table
 from legtaper.leg.block import Block
-from legtaper.model.lengths import say_ruled
 from legtaper.model.project import PANELS, BlockTable, ProjectError, Wearer
+from legtaper.model.said_lengths import say_ruled
 
 MEASURED = sample.wearer(
     height="66", hip="41", thigh="24", knee="15 1/2", calf="14 3/4", foot_entry="12 3/4"

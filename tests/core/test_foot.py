@@ -9,8 +9,8 @@ import sample
 
 from legtaper.leg.foot import SlitPlan, foot_entry, passing_height, plan_slit, shortest_slit
 from legtaper.leg.taper import taper
-from legtaper.model.lengths import say_ruled
 from legtaper.model.project import Design, ProjectError, Wearer
+from legtaper.model.said_lengths import say_ruled
 from legtaper.outputs.front_sheet import making
 from legtaper.pattern import build, fit
 

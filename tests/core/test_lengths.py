@@ -20,10 +20,12 @@ from legtaper.model.lengths import (
     from_mm,
     parse_length,
     round_to,
+    say_length,
+)
+from legtaper.model.said_lengths import (
     say_both,
     say_bound,
     say_exact,
-    say_length,
     say_less,
     say_small,
     understood,

@@ -14,8 +14,8 @@ from reportlab.platypus import Flowable
 
 from legtaper.files.store import load
 from legtaper.leg.pairs import sewn_pairs
-from legtaper.model.lengths import say_small
 from legtaper.model.project import Fabric, Round, SeenSign
+from legtaper.model.said_lengths import say_small
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.signs import SIGNS, in_order
 from legtaper.outputs import pdf

@@ -12,8 +12,8 @@ from typist import Sitting
 
 from legtaper.files.project_file import write_project
 from legtaper.files.store import save_new
-from legtaper.model.lengths import say_around
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow import mending
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.session import Session

@@ -6,8 +6,8 @@ import pytest
 import sample
 from test_steps import WHOLE, answered, said
 
-from legtaper.model.lengths import say_around
 from legtaper.model.project import Fabric
+from legtaper.model.said_lengths import say_around
 from legtaper.muslin.compare import columns, tables
 from legtaper.outputs.front_sheet import widths_table
 from legtaper.outputs.leg_views import front_view, panels_view

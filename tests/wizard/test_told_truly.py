@@ -11,8 +11,9 @@ from typed_example import typed
 
 from legtaper.checks.ease import eased_at
 from legtaper.checks.registry import name_of
-from legtaper.model.lengths import parse_length, understood
+from legtaper.model.lengths import parse_length
 from legtaper.model.project import Fabric, Project, SeenSign
+from legtaper.model.said_lengths import understood
 from legtaper.muslin.advice import cause_lines
 from legtaper.muslin.signs import BY_ID
 from legtaper.pattern import build, fit

@@ -14,7 +14,7 @@ from typing import Any, Final, Literal
 
 from legtaper.block_sources.measured import KNEE_OF_INSIDE_LEG, block_from_table
 from legtaper.leg.foot import foot_entry
-from legtaper.model.lengths import Length, from_mm, say_length, say_ruled
+from legtaper.model.lengths import Length, from_mm, say_length
 from legtaper.model.project import (
     MEASURED,
     PANELS,
@@ -25,6 +25,7 @@ from legtaper.model.project import (
     Unit,
     Wearer,
 )
+from legtaper.model.said_lengths import say_ruled
 
 CAUTION: Final = "This is a starting block: sew and fit it before you taper."
 

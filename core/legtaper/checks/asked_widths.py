@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator
 from legtaper.checks.base import Check, Finding, Leg, Status
 from legtaper.leg.block import Block
 from legtaper.leg.widths import liked_widths
-from legtaper.model.lengths import say_small
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Project, Unit
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import say_small
 
 _SAME = 0.5  # mm; no more than a pencil line: common practice
 _APART = 6.35

@@ -19,8 +19,9 @@ from legtaper.leg.block import Block
 from legtaper.leg.foot import FootEntry, SlitPlan
 from legtaper.leg.hem import HemSize
 from legtaper.leg.taper import Taper
-from legtaper.model.lengths import say_around, say_length, say_small
+from legtaper.model.lengths import say_length
 from legtaper.model.project import SEWN, Design, Edge, PanelName, Project, SeamName
+from legtaper.model.said_lengths import say_around, say_small
 
 if TYPE_CHECKING:  # what is cut is loaded where something is
     from legtaper.leg.panel import Panel

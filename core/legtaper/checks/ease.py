@@ -12,9 +12,9 @@ from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import Flags
 from legtaper.leg.block import Block
 from legtaper.leg.children import say_who, usual_girth
-from legtaper.model.lengths import say_apart
 from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import Project, Unit
+from legtaper.model.said_lengths import say_apart
 
 EASE_MINIMUM: Mapping[Unit, float] = {"in": 25.4, "cm": 25.0}
 """mm at thigh, knee and calf in firm fabric; half in a stretch woven one; a knit needs none

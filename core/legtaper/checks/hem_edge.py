@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from legtaper.checks.base import Check, Finding, Leg, Status, edges_of
 from legtaper.leg.block import HEM_BOW
 from legtaper.leg.hem import MOST_SAG, hem_sag
-from legtaper.model.lengths import say_apart
 from legtaper.model.project import SEAMS, Edge, SeamName
+from legtaper.model.said_lengths import say_apart
 
 _CORNER = 10.0
 """Degrees by which the two corners at a seam may miss a straight hem: common practice."""

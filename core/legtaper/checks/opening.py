@@ -11,8 +11,8 @@ from legtaper.checks.base import Check, Finding, Leg, Measured, Status
 from legtaper.geometry.curves import Array
 from legtaper.leg.foot import FOUND, FootEntry, unknown_at_hem
 from legtaper.leg.slit import longer_along
-from legtaper.model.lengths import bound, fine_step, say_apart, say_bound
 from legtaper.model.project import Project, Unit
+from legtaper.model.said_lengths import bound, fine_step, say_apart, say_bound
 
 _TUG: Mapping[Unit, float] = {"in": 6.35, "cm": 6.0}
 """mm; with less to spare a foot goes through firm fabric with a tug: common practice."""

@@ -10,9 +10,9 @@ import numpy as np
 from legtaper.checks.base import Check, Finding, Leg, Measured, Status, edges_of, least
 from legtaper.geometry.curves import Array
 from legtaper.geometry.seam import KINK_TOLERANCE, OUTSIDE_TOLERANCE, TIGHTEST_TURN
-from legtaper.model.lengths import say_apart, say_up_to
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName
+from legtaper.model.said_lengths import say_apart, say_up_to
 
 _TURN = 10.0  # degrees: common practice, as below
 _CROTCH_CURVE = 100.0

@@ -12,8 +12,8 @@ from legtaper.checks.tested_block import hangs_clean
 from legtaper.geometry.curves import Array
 from legtaper.leg.block import Block
 from legtaper.leg.pairs import SewnPair, lowering, own_pairs, sewn_pairs
-from legtaper.model.lengths import say_ruled, say_small
 from legtaper.model.project import EDGES, PANELS, SEAMS, SEWN, Edge, Project, SeamName, Unit
+from legtaper.model.said_lengths import say_ruled, say_small
 
 _PASSES_BELOW, _CAUTIONS_BELOW = 1.5, 3.0
 """mm, the whole difference from hem to knee: it twists the leg (common practice)."""

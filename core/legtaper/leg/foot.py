@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from legtaper.leg.children import ChildLeg, legs_like
-from legtaper.model.lengths import bound
 from legtaper.model.project import Design, ProjectError, Sex, Unit, Wearer
+from legtaper.model.said_lengths import bound
 from legtaper.model.sentences import listed
 
 if TYPE_CHECKING:

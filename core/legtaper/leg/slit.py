@@ -7,8 +7,9 @@ from statistics import fmean
 
 from legtaper.geometry.curves import Line, arc_length, foot, height_after
 from legtaper.leg.block import OUTSEAM_SIDE, Block
-from legtaper.model.lengths import RULER_STEP, say_length, say_ruled, size_of
+from legtaper.model.lengths import RULER_STEP, size_of
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
+from legtaper.model.said_lengths import say_fine
 
 _HAIR = 0.05  # mm; seams that differ by less meet (common practice)
 
@@ -41,7 +42,7 @@ def longer_along(block: Block, seams: Mapping[Edge, Line], height: float, unit: 
     long = slit_length(block, seams, height)
     if long - height < size_of(RULER_STEP[unit]):
         return None
-    return say_ruled(long, unit) if unit == "in" else say_length(long, unit)
+    return say_fine(long, unit)
 
 
 def _from_corners(

@@ -26,7 +26,7 @@ from legtaper.leg.block import (
     widths_at_levels,
 )
 from legtaper.leg.widths import AskedLevel, asked_levels
-from legtaper.model.lengths import Length, fine_step, parse_length, say_bound, say_length
+from legtaper.model.lengths import Length, parse_length, say_length
 from legtaper.model.project import (
     EDGES,
     SEAMS,
@@ -41,6 +41,7 @@ from legtaper.model.project import (
     panel_of,
     seam_of,
 )
+from legtaper.model.said_lengths import fine_step, say_bound
 
 Stop = Literal["hem", "knee", "blend", "top"]
 """Where a seam is measured along: a level, or where the new seam becomes the old one."""

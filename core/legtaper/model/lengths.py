@@ -2,7 +2,8 @@
 
 What a person types is read by the small strict grammar below. Anything that could mean two
 things is refused with an example that works. Pint gives the factors only: its own parser
-reads "2 1/2 in" as 1 inch and "41,5 cm" as 415 cm without a word, so text never reaches it.
+reads "2 1/2 in" as 1 inch and "41,5 cm" as 415 cm without a word, so text never reaches it. How
+a person is told lengths is `said_lengths`.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 STEPS: Final[Mapping[str, tuple[int, str]]] = {
     "1/8in": (8, "in"),
@@ -26,11 +27,8 @@ STEPS: Final[Mapping[str, tuple[int, str]]] = {
 RULER_STEP: Final[Mapping[str, str]] = {"in": "1/16in", "cm": "1mm", "mm": "1mm"}
 """How fine a ruler is, by unit: one of `STEPS`."""
 
-_AROUND_STEP: Final = {"in": "1/16in"}  # else that of `say_length`
 _DEFAULT_STEP: Final = {"in": "1/8in", "cm": "1mm", "mm": "1mm"}
 _LONGEST: Final = 40  # characters; the longest sensible entry is about half of that
-_ALIKE: Final = 0.01  # mm
-_FOUND: Final = 2e-4  # steps
 _TINY: Final = 1e-9  # mm; far below anything that can be cut, far above rounding noise
 
 
@@ -241,7 +239,7 @@ def _feet_and_inches(feet: str, inches: str, unit: str) -> Fraction:
         )
     extra = _read_number(inches)
     if extra >= 12:
-        carried = f"{int(feet) + extra // 12} ft {_mixed(*(extra % 12).as_integer_ratio())} in"
+        carried = f"{int(feet) + extra // 12} ft {mixed(*(extra % 12).as_integer_ratio())} in"
         raise LengthError(f"{_quote(inches + ' in')} is a foot or more; write {carried}")
     return int(feet) * _exact_factor("ft") + extra * _exact_factor("in")
 
@@ -279,7 +277,7 @@ def _read_fraction(number: str, found: re.Match[str]) -> Fraction:
     value = whole + Fraction(top, bottom)
     if top < bottom:
         return value
-    meant = _mixed(*value.as_integer_ratio())
+    meant = mixed(*value.as_integer_ratio())
     digits = found[2]
     splits = [(digits[:at], digits[at:]) for at in range(1, len(digits))] if not whole else []
     perhaps = [f"{first} {rest}/{bottom}" for first, rest in splits
@@ -325,14 +323,14 @@ def from_mm(mm: float, unit: str) -> Length:
 def _sixteenths(mm: float) -> str:
     count = round(mm * 16 / factor("in"))
     exact = abs(count * factor("in") / 16 - mm) <= _TINY
-    return _mixed(count, 16) if exact else ""
+    return mixed(count, 16) if exact else ""
 
 
 def _shortest(mm: float, unit_mm: float) -> str:
     """Return the shortest decimal of mm / unit_mm that is right to 1e-10 of its size."""
     if abs(mm) <= _TINY:
         return "0"
-    written = (_decimal(mm / unit_mm, places) for places in range(30))
+    written = (decimal(mm / unit_mm, places) for places in range(30))
     return next(t for t in written if abs(float(t) * unit_mm - mm) <= 1e-10 * abs(mm))
 
 
@@ -366,135 +364,23 @@ def say_length(mm: float, unit: str, step: str | None = None) -> str:
     A `step` decides both rounding and unit: "1/8in" and "1/16in" say inches, "1mm" says mm.
     Raises `LengthError` for another unit than "in", "cm" or "mm", or another step.
     """
-    chosen = step or _default_step(unit)
+    chosen = step or default_step(unit)
     count = _steps_in(mm, chosen)
     if chosen != "1mm":
-        return f"{_mixed(count, STEPS[chosen][0])} in"
+        return f"{mixed(count, STEPS[chosen][0])} in"
     if step is None and unit == "cm":
-        return f"{_decimal(count / 10, 1)} cm"
+        return f"{decimal(count / 10, 1)} cm"
     return f"{count} mm"
 
 
-Side = Literal["at least", "at most"]
-
-
-def bound(mm: float, unit: str, side: Side, step: str | None = None) -> float:
-    """Return the length, mm, at or beyond a bound that is said exactly: up for a least, else down.
-
-    A bound that was searched for lies up to 1e-4 mm beside the length that it is. step: see
-    `say_length`.
-    """
-    parts, of = STEPS[step or _default_step(unit)]
-    steps = mm * parts / factor(of)
-    count = math.ceil(steps - _FOUND) if side == "at least" else math.floor(steps + _FOUND)
-    return count * factor(of) / parts
-
-
-def say_bound(mm: float, unit: str, side: Side, step: str | None = None) -> str:
-    """Say a bound so that what is said keeps it: rounded up where it is a least, else down."""
-    return say_length(bound(mm, unit, side, step), unit, step)
-
-
-def fine_step(unit: str) -> str | None:
-    """Return the step, for `say_length`, of what is a ruler's matter rather than a tape's."""
-    return RULER_STEP[unit] if unit == "in" else None  # in cm and mm both read a millimeter
-
-
-def say_up_to(mm: float, top: float, unit: str) -> str:
-    """Say a length that must not be more than `top`, mm: where its nearest is, what is below."""
-    if round_to(mm, _default_step(unit)) <= top + _ALIKE:
-        return say_length(mm, unit)
-    return say_bound(mm, unit, "at most", fine_step(unit))
-
-
-def say_small(mm: float, unit: str) -> str:
-    """Say a length that is small for a tape: "2.4 mm", or "3/32 in" in inches.
-
-    From 1 cm on it is no longer small, and is said in centimeters where those are counted in.
-
-    What rounds to nothing is said to be less than what shows. `unit` is "in", or "cm" or "mm".
-    """
-    if unit == "cm" and abs(mm) >= 10:
-        return say_length(mm, unit)
-    if unit != "in":
-        return f"{mm:.1f} mm" if abs(mm) >= 0.05 else "less than 0.1 mm"
-    count = math.floor(abs(mm) * 32 / factor("in") + 0.5)
-    return f"{_mixed(count, 32)} in" if count else "less than 1/32 in"
-
-
-def say_apart(first: float, second: float, unit: str, *, around: bool = False) -> tuple[str, str]:
-    """Say two lengths with as many digits as it takes to show that they differ.
-
-    Less than 0.01 mm apart counts as alike. `around`: as `say_around` does.
-    """
-    steps = [_AROUND_STEP.get(unit)] if around else [None, _AROUND_STEP.get(unit)]
-    ways = [[say_length(mm, unit, step) for mm in (first, second)] for step in steps]
-    for places in (2, 3, 4):
-        exact = (_decimal(mm / factor(unit), places) for mm in (first, second))
-        ways.append([f"{value} {unit}" for value in exact])
-    apart = (way for way in ways if way[0] != way[1])
-    one, other = next(apart, ways[-1]) if abs(first - second) >= _ALIKE else ways[0]
-    return one, other
-
-
-def say_less(was: float, now: float, unit: str) -> tuple[str, str, str]:
-    """Say two widths around the leg and by how much the second is less: the three add up."""
-    step = _AROUND_STEP.get(unit) or _default_step(unit)
-    first, second = round_to(was, step), round_to(now, step)
-    return say_around(was, unit), say_around(now, unit), say_around(first - second, unit)
-
-
-def say_ruled(mm: float, unit: str) -> str:
-    """Say a length to what a ruler shows: the nearest 1/16 in, or mm."""
-    return say_length(mm, unit, RULER_STEP[unit])
-
-
-def say_around(mm: float, unit: str, *, exact: bool = False) -> str:
-    """Say a width around the leg, or the ease that it leaves: to 1/16 in, else to 1 mm.
-
-    Whatever shows a width asks this. `exact`: the exact one beside it, as `say_both` does.
-    """
-    return (_both if exact else say_length)(mm, unit, _AROUND_STEP.get(unit))
-
-
-def _default_step(unit: str) -> str:
+def default_step(unit: str) -> str:
+    """Return what lengths are rounded to where nothing else is said. Raises `LengthError`."""
     if unit not in _DEFAULT_STEP:
         raise LengthError(f"lengths are not shown in {_quote(unit)}; use in, cm or mm")
     return _DEFAULT_STEP[unit]
 
 
-def say_exact(mm: float, unit: str) -> str:
-    """Say a length in decimals, "2.53 in" or "6.43 cm"; a third one where that makes it exact."""
-    value = mm / factor(unit)
-    return f"{_decimal(value, 3 if _is_thousandths(value) else 2)} {unit}"
-
-
-def say_both(mm: float, unit: str) -> str:
-    """Say the rounded length, with the exact one beside it where they differ: "2 1/2 in (2.53)"."""
-    return _both(mm, unit, None)
-
-
-def _both(mm: float, unit: str, step: str | None) -> str:
-    rounded = say_length(mm, unit, step)
-    apart = abs(round_to(mm, step or _default_step(unit)) - mm) / factor(unit)
-    # Less would not show in two decimals.
-    return rounded if apart < 0.005 else f"{rounded} ({say_exact(mm, unit).split()[0]})"
-
-
-_FEET = re.compile(r"\d ?(?:ft|feet|foot|['’′](?!['’′]))")
-
-
-def understood(length: Length) -> str:
-    """Echo what was typed and how it was read: "2 1/2 in = 63.5 mm", "5'6 = 66 in = 1676.4 mm"."""
-    feet = f"{say_exact(length.mm, 'in')} = " if _FEET.search(length.text) else ""
-    return f"{length.text} = {feet}{say_exact(length.mm, 'mm')}"
-
-
-def _is_thousandths(value: float) -> bool:
-    return abs(value - round(value, 3)) < 1e-9
-
-
-def _decimal(value: float, places: int) -> str:
+def decimal(value: float, places: int) -> str:
     """Write a decimal with at most that many places, no trailing zeros, and no -0."""
     text = f"{value:.{places}f}"
     if "." in text:
@@ -502,7 +388,7 @@ def _decimal(value: float, places: int) -> str:
     return "0" if text == "-0" else text
 
 
-def _mixed(count: int, parts: int) -> str:
+def mixed(count: int, parts: int) -> str:
     """Write count / parts the way a tape is read: "2 1/2", "-1/4", "3"."""
     sign = "-" if count < 0 else ""
     whole, rest = divmod(abs(count), parts)

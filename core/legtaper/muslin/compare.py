@@ -9,19 +9,11 @@ from itertools import pairwise
 from legtaper.checks.registry import name_of
 from legtaper.geometry.curves import Line
 from legtaper.leg.block import Block
-from legtaper.model.lengths import (
-    RULER_STEP,
-    round_to,
-    say_apart,
-    say_around,
-    say_exact,
-    say_length,
-    say_ruled,
-    size_of,
-)
+from legtaper.model.lengths import RULER_STEP, round_to, say_length, size_of
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import EDGES, SEAMS, Edge, Project, SeamName, Unit, seam_of
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import say_apart, say_around, say_exact, say_fine
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin.next_design import round_of
 from legtaper.pattern import Fit, block_of, fit_design
@@ -155,7 +147,7 @@ def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
         if height > block.top + 1e-6:
             continue
         said = {
-            seam: ["" if mm is None else _ruled(mm, unit)
+            seam: ["" if mm is None else say_fine(mm, unit)
                    for column in shown for mm in [taken(column.fit, seam, level)]]
             for seam in SEAMS
         }  # fmt: skip
@@ -166,10 +158,6 @@ def _take_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
         else:
             rows += [(_level(level), seam, *said[seam]) for seam in SEAMS if any(said[seam])]
     return rows
-
-
-def _ruled(mm: float, unit: Unit) -> str:
-    return say_ruled(mm, unit) if unit == "in" else say_length(mm, unit)
 
 
 def _ease_rows(shown: Sequence[Column]) -> list[tuple[str, ...]]:
@@ -288,7 +276,7 @@ def _is_same(now: float, was: float, unit: Unit) -> bool:
 
 def _apart(now: float, was: float, unit: Unit) -> tuple[str, str]:
     """Say two lengths so that they differ, as coarsely as is enough."""
-    for say in (say_length, say_ruled if unit == "in" else say_length):
+    for say in (say_length, say_fine):
         if say(now, unit) != say(was, unit):
             return say(now, unit), say(was, unit)
     return say_exact(now, unit), say_exact(was, unit)
@@ -334,7 +322,7 @@ def _evened(fit: Fit, level: str) -> str:
     """Say what comes off each edge at a level where all of them take as much, else ""."""
     unit = fit.project.length_unit
     found = [mm for seam in SEAMS if (mm := taken(fit, seam, level)) is not None]
-    each = {_ruled(mm, unit) for mm in found}
+    each = {say_fine(mm, unit) for mm in found}
     return f", now {each.pop()} off all four" if len(each) == 1 and min(found) > 0 else ""
 
 
@@ -353,7 +341,7 @@ def _more(now: float, was: float, unit: Unit) -> str:
     if _is_same(now, was, unit):
         return "as much as before"
     step = RULER_STEP[unit]
-    size = _ruled(abs(round_to(now, step) - round_to(was, step)), unit)
+    size = say_fine(abs(round_to(now, step) - round_to(was, step)), unit)
     if size.startswith("0 "):
         size = say_exact(abs(now - was), unit)
     return f"{size} {'more' if now > was else 'less'}"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from legtaper.model.lengths import from_mm, say_exact
+from legtaper.model.lengths import from_mm
 from legtaper.model.levels import say_level
 from legtaper.model.project import Round, SeenSign, Unit
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import say_exact
 from legtaper.muslin.next_design import At, depths
 from legtaper.muslin.sign_parts import GONE
 from legtaper.muslin.signs import BY_ID, SIGNS, words_of

@@ -10,10 +10,11 @@ from legtaper.checks.registry import check_of
 from legtaper.checks.sewn_pairs import sewing_in
 from legtaper.leg.block import OUTSEAM_SIDE
 from legtaper.leg.slit import longer_along
-from legtaper.model.lengths import say_around, say_length, say_less, say_small, say_up_to
+from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, AllowanceEdge, seam_of
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import say_around, say_less, say_small, say_up_to
 from legtaper.model.sheet_table import SheetTable
 from legtaper.muslin import sewing
 from legtaper.muslin.advice import look_text

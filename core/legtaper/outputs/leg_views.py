@@ -10,9 +10,9 @@ import numpy as np
 from legtaper.geometry.curves import Array, Line, foot
 from legtaper.leg.block import OUTSEAM_SIDE, Block
 from legtaper.leg.slit import slit_stops
-from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Edge, PanelName, Unit
+from legtaper.model.said_lengths import say_around
 from legtaper.outputs.terminal_plot import Pattern, Tag, Trace
 from legtaper.pattern import Fit
 

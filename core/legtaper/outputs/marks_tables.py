@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_around, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import SEAMS, SeamName, seam_of
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import say_around
 from legtaper.model.sheet_table import SheetTable
 from legtaper.outputs.marking_table import Mark, MarkingTable, marking_table
 from legtaper.pattern import Fit

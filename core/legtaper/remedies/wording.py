@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from legtaper.checks.base import Finding, edges_of
 from legtaper.checks.ease import eased_at
 from legtaper.checks.registry import name_of
-from legtaper.model.lengths import say_around, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import PANELS, SEAMS
+from legtaper.model.said_lengths import say_around
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit
 from legtaper.remedies.trying import Trial

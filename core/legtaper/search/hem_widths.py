@@ -15,8 +15,9 @@ from legtaper.checks.opening import easy_opening
 from legtaper.checks.registry import fails_as
 from legtaper.geometry.curves import Array
 from legtaper.leg.widths import besides
-from legtaper.model.lengths import bound, fine_step, say_around, say_bound, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Unit
+from legtaper.model.said_lengths import bound, say_around, say_bound, say_fine
 from legtaper.model.sentences import listed
 from legtaper.pattern import Fit, fit_design
 from legtaper.search.sweep import (
@@ -312,8 +313,8 @@ def table(found: HemWidths) -> list[str]:
     )
     cells = [
         (
-            _around(row.hem, unit),
-            _off(row.take_in, unit),
+            _fine(row.hem, unit),
+            _fine(row.take_in, unit),
             _slit(row, found),
             *_eases(row, unit),
         )
@@ -359,17 +360,13 @@ def spoken(found: HemWidths) -> list[str]:
             how += ", the foot goes through with a tug"
         if row.close and row.works != "no":
             how += f", close at the {listed(row.close)}"
-        hem, take = say_around(row.hem, unit), say_length(row.take_in, unit, fine_step(unit))
+        hem, take = say_around(row.hem, unit), say_fine(row.take_in, unit)
         says.append(f"{hem} around, {take} off each edge{found.besides}: {how}.")
     return says
 
 
-def _around(mm: float, unit: Unit) -> str:
-    return say_around(mm, unit).removesuffix(f" {unit}")
-
-
-def _off(mm: float, unit: Unit) -> str:
-    return say_length(mm, unit, fine_step(unit)).removesuffix(f" {unit}")
+def _fine(mm: float, unit: Unit) -> str:
+    return say_fine(mm, unit).removesuffix(f" {unit}")
 
 
 def _plain(mm: float, unit: Unit) -> str:
@@ -386,8 +383,7 @@ def _slit(row: HemWidth, found: HemWidths) -> str:
 
 def _eases(row: HemWidth, unit: Unit) -> list[str]:
     return [
-        _around(row.ease[level], unit)
-        + _CLOSE_MARK * any(one in row.close for one in _BESIDE[level])
+        _fine(row.ease[level], unit) + _CLOSE_MARK * any(one in row.close for one in _BESIDE[level])
         if level in row.ease
         else "?"
         for level in EASE_LEVELS

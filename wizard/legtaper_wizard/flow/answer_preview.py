@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from datetime import date
 
-from legtaper.model.lengths import Length, understood
+from legtaper.model.lengths import Length
 from legtaper.model.levels import say_level
 from legtaper.model.project import Project, Unit
+from legtaper.model.said_lengths import understood
 from legtaper_wizard.flow.answer_parser import Answer
 from legtaper_wizard.flow.answers import answer, asked_for, name_in_row, row_of, value
 from legtaper_wizard.flow.questions import Asked

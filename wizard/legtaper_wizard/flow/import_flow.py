@@ -16,9 +16,10 @@ from legtaper.block_sources.drawing_file import read_drawing as read
 from legtaper.block_sources.panel_outline import Asked, Up
 from legtaper.block_sources.traced import Traced, check_size, named
 from legtaper.model.cancel import Going, wanted
-from legtaper.model.lengths import Length, from_mm, say_length, understood
+from legtaper.model.lengths import Length, from_mm, say_length
 from legtaper.model.project import PANELS, PanelName, Project, ProjectError, Unit
 from legtaper.model.safe_text import clean
+from legtaper.model.said_lengths import understood
 from legtaper_wizard.flow.new_project import bytes_of, length
 from legtaper_wizard.flow.shapes import AnswerError, Field
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_around
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow.derived_state import Known, chosen_design, standing
 from legtaper_wizard.flow.shapes import Cursor
 from legtaper_wizard.flow.steps.findings import findings_on

@@ -8,8 +8,8 @@ import sys
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import bound, fine_step, say_bound, say_length
 from legtaper.model.safe_text import clean, wrapped
+from legtaper.model.said_lengths import bound, fine_step, say_bound, say_fine
 from legtaper.outputs.text_tables import heading, table_lines
 from legtaper_wizard.flow.shapes import KINDS, SIGNS
 from legtaper_wizard.terminal import look_here
@@ -139,7 +139,7 @@ def _off_for(hem: float, fit: Fit) -> str:
     off = max(0.0, (widest_hem(fit) - hem) / 4)
     said = bound(off, unit, "at most", fine_step(unit))
     over = "a little over " * (off - said > _SAME)
-    return over + say_length(said, unit, fine_step(unit))
+    return over + say_fine(said, unit)
 
 
 def compare_text(shown: Sequence[Column], *, width: int | None, ascii_only: bool) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import Length, from_mm, say_length, understood
+from legtaper.model.lengths import Length, from_mm, say_length
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import understood
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.path import put_path

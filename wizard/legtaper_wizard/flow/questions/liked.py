@@ -7,14 +7,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any, cast
 
-from legtaper.model.lengths import (
-    Length,
-    LengthError,
-    parse_length,
-    say_around,
-)
+from legtaper.model.lengths import Length, LengthError, parse_length
 from legtaper.model.levels import say_level
 from legtaper.model.project import PANELS, Liked, Project
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow.derived_state import standing
 from legtaper_wizard.flow.questions.fabric import (
     MOST_LIKELY,

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, cast
 
-from legtaper.model.lengths import Length, from_mm, say_both
+from legtaper.model.lengths import Length, from_mm
 from legtaper.model.project import (
     CHECKLIST,
     NoDesignError,
@@ -18,6 +18,7 @@ from legtaper.model.project import (
     SeamName,
     Trial,
 )
+from legtaper.model.said_lengths import say_both
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.block_verdict import future_day, today

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
-from legtaper.model.lengths import Length, say_around, say_both, say_length, say_small
+from legtaper.model.lengths import Length, say_length
 from legtaper.model.levels import LEG_LEVELS, say_level
 from legtaper.model.project import Design, Project
+from legtaper.model.said_lengths import say_around, say_both, say_small
 from legtaper_wizard.flow.answer_parser import Answer, read
 from legtaper_wizard.flow.derived_state import chosen_design, standing
 from legtaper_wizard.flow.questions.flat import flat_slip, only_flat

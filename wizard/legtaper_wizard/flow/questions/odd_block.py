@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
-from legtaper.model.lengths import say_apart, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import (
     EDGES,
@@ -18,6 +18,7 @@ from legtaper.model.project import (
     Unit,
     seam_of,
 )
+from legtaper.model.said_lengths import say_apart
 from legtaper_wizard.flow.derived_state import Known
 from legtaper_wizard.flow.shapes import Note
 

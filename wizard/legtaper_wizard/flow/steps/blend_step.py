@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_around, say_both, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.levels import ABOVE_HEM
 from legtaper.model.project import SEAMS, Project, SeamName
+from legtaper.model.said_lengths import say_around, say_both
 from legtaper.model.sentences import listed
 from legtaper_wizard.flow.questions.blend import BLEND, BLEND_DRAWN, CURVE, POCKET, STYLE
 from legtaper_wizard.flow.seam_ranges import blend_range, curve_range, seam_line

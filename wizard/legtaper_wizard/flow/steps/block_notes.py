@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import from_mm, say_around
+from legtaper.model.lengths import from_mm
 from legtaper.model.levels import ABOVE_HEM, say_level
 from legtaper.model.project import (
     PANELS,
     Project,
     Unit,
 )
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow.questions import label_of
 from legtaper_wizard.flow.questions.odd_block import (
     EXCHANGED_PANELS,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import bound, say_bound, say_exact
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import bound, say_bound, say_exact
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.body import FOOT_ENTRY
 from legtaper_wizard.flow.questions.opening import SLIT, SLIT_DRAWN

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import say_both, say_length, say_small
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import say_both, say_small
 from legtaper_wizard.flow.questions.hem import (
     END,
     FOLD_DRAWN,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions.liked import FLAT, GARMENT, QUESTIONS, WIDTH
 from legtaper_wizard.flow.shapes import (

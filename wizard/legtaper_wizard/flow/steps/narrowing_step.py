@@ -5,16 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import (
-    RULER_STEP,
-    Length,
-    from_mm,
-    round_to,
-    say_around,
-    say_both,
-)
+from legtaper.model.lengths import RULER_STEP, Length, from_mm, round_to
 from legtaper.model.levels import say_level
 from legtaper.model.project import Liked, Project
+from legtaper.model.said_lengths import say_around, say_both
 from legtaper.model.sentences import listed
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.derived_state import asks_for_something, standing, widths_that_work

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from legtaper.model.lengths import say_apart
 from legtaper.model.project import AllowanceEdge, Project
+from legtaper.model.said_lengths import say_apart
 from legtaper_wizard.flow.questions.allowances import EDGE, SEAM
 from legtaper_wizard.flow.shapes import Field, Note, StepState
 from legtaper_wizard.flow.steps.designs import design_actions

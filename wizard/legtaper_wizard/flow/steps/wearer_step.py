@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from legtaper.leg.children import say_who, usual_girth
-from legtaper.model.lengths import say_both, say_length
+from legtaper.model.lengths import say_length
 from legtaper.model.project import Fabric, Project, Wearer
+from legtaper.model.said_lengths import say_both
 from legtaper_wizard.flow.answers import answer
 from legtaper_wizard.flow.questions import body, fabric
 from legtaper_wizard.flow.shapes import Action, Cursor, Field, Note, StepState

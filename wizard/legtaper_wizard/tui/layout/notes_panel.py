@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from legtaper.model.lengths import say_around
 from legtaper.model.levels import say_level
 from legtaper.model.safe_text import clean, columns
+from legtaper.model.said_lengths import say_around
 from legtaper_wizard.flow.shapes import SIGNS, Note
 from legtaper_wizard.tui.layout.key_table import nudged
 from legtaper_wizard.tui.layout.stop import BACK, COMPARE, NEXT, WRITE, Stop

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from legtaper.model.lengths import parse_length, understood
+from legtaper.model.lengths import parse_length
 from legtaper.model.project import Project
+from legtaper.model.said_lengths import understood
 from legtaper_wizard.flow.drafted_block import CAUTION, KEYS, Drafting
 from legtaper_wizard.flow.steps import LAST, AnswerError
 from legtaper_wizard.tui.layout.picture import Room, picture_lines
