@@ -11,7 +11,8 @@ class Command(NamedTuple):
     """Something that can be done and is no answer.
 
     words: what it does. only: the one face that has it; why: what the other has in its place.
-    also: other words by which people look for it.
+    also: other words by which people look for it; elsewhere: those that are commands in other
+    programs, and so mean it where they are typed alone.
     """
 
     id: str
@@ -19,21 +20,22 @@ class Command(NamedTuple):
     only: Face | None = None
     why: str = ""
     also: str = ""
+    elsewhere: str = ""
 
     @property
     def found_by(self) -> str:
         """Return by what it is found besides its words: its name, and what others call it."""
-        return f"{self.id.replace('-', ' ')} {self.also}"
+        return f"{self.id.replace('-', ' ')} {self.also} {self.elsewhere}"
 
 
 _SHOWN = "a screen shows it at all times"
 
 COMMANDS = (
-    Command("help", "Help for this question", also="keys, how, explain"),
+    Command("help", "Help for this question", also="keys, how, explain", elsewhere="why, what"),
     Command("all", "All commands"),
-    Command("back", "The question or the step before", also="previous, page up"),
+    Command("back", "The question or the step before", also="page up", elsewhere="previous"),
     Command("next", "On to the next step", also="forward, page down"),
-    Command("undo", "Take the last change back", also="revert, go back, cancel"),
+    Command("undo", "Take the last change back", also="revert, go back", elsewhere="cancel"),
     Command("redo", "Make the change again", also="repeat, restore"),
     Command("steps", "All steps with their state, and go to one", also="overview, jump, contents"),
     Command(
@@ -72,7 +74,9 @@ COMMANDS = (
         "prompts",
         "they stand in a list where one is written down",
     ),
-    Command("leave", "Stop; everything is saved", also="quit, exit, close, end"),
+    Command(
+        "leave", "Stop; everything is saved", also="quit, close", elsewhere="exit, stop, end, bye"
+    ),
     Command("skip", "Leave out the rest of this part", "prompts", "the arrow keys and Tab move"),
     Command("clear", "Take this answer away", "prompts", "an emptied line takes it away"),
     Command("exact", "The last answer unrounded, and when it was saved", "prompts", _SHOWN),

@@ -56,9 +56,6 @@ _LOOKS_UP = ("all", "notes", "hem-widths", "glossary", "signs", "sewing", "exact
 _LISTS = ("steps", "settings", "marks")
 """Those that do where nothing stands behind them."""
 
-_ELSEWHERE = {"exit": "quit", "stop": "quit", "end": "quit", "bye": "quit", "cancel": "undo",
-              "previous": "back", "why": "help", "what": "help"}  # fmt: skip
-"""What a word is called here that elsewhere is a command."""
 _LEAST = 3
 """Letters of a word that may be a slip of a command."""
 _ALIKE = 0.75
@@ -104,11 +101,12 @@ def nearly(line: str) -> str:
     programs know for one are told so, too.
     """
     word = line.lower()
-    if word in _ELSEWHERE:
-        return _ELSEWHERE[word]
     known = {one for typed in _TYPED for one in (typed.word, typed.other) if len(one) >= _LEAST}
     if word in known or len(word) < _LEAST or not word.isalpha():
         return ""
+    called = (command.id for command in COMMANDS if word in command.elsewhere.split(", "))
+    if meant := next(called, ""):
+        return next(typed.other or typed.word for typed in _TYPED if typed.id == meant)
     made_of_it = sorted(one for one in known if set(word) <= set(one))
     return next(iter(get_close_matches(word, made_of_it, 1, _ALIKE)), "")
 
