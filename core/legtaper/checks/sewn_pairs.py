@@ -37,6 +37,7 @@ _UNLIKE = 6.35  # mm, 1/4 in: common practice
 
 _NOTHING = 0.05  # mm; rounding
 
+_BELOW, _ABOVE = "From hem to knee", "Above the knee"
 _TWISTS = "A difference below the knee twists the leg"
 _REDRAW = ": redraw the longer edge of the block as long as the other"
 
@@ -173,17 +174,15 @@ def _where_longer(leg: Leg, pair: SewnPair, added: float) -> Iterator[str]:
         yield f"Front and back {pair.seam} are equally long, below the knee and above it."
         return
     if abs(below) < _TOLD:
-        yield f"From hem to knee front and back {pair.seam} are equally long."
+        yield f"{_BELOW} front and back {pair.seam} are equally long."
     else:
-        yield (
-            f"From hem to knee the {_longer(below)} {pair.seam} is {leg.say_small(abs(below))} "
-            f"longer than the {_longer(-below)}{_in_block(leg, below, pair.block_below_knee)}."
-        )
+        says = _longer_there(_BELOW, pair.seam, below, leg.project.length_unit)
+        yield f"{says}{_in_block(leg, below, pair.block_below_knee)}."
     if abs(above) < _TOLD:
-        yield f"Above the knee they are equally long{_in_block(leg, 0.0, above - added)}."
+        yield f"{_ABOVE} they are equally long{_in_block(leg, 0.0, above - added)}."
     else:
         yield (
-            f"Above the knee the {_longer(above)} is {leg.say_small(abs(above))} longer"
+            f"{_ABOVE} the {_longer(above)} is {leg.say_small(abs(above))} longer"
             f"{_in_block(leg, above, above - added)}."
         )
 
@@ -237,21 +236,21 @@ def uneven_in_block(project: Project, block: Block) -> Iterator[tuple[Status, Se
     unit, clean = project.length_unit, hangs_clean(project, block)
     for pair in own_pairs(block):
         if abs(pair.below_knee) > _PASSES_BELOW:
-            says = _longer_there("From hem to knee", pair.seam, pair.below_knee, unit)
-            yield "caution", pair.seam, f"{says} {_TWISTS}{_REDRAW}."
+            says = _longer_there(_BELOW, pair.seam, pair.below_knee, unit)
+            yield "caution", pair.seam, f"{says}. {_TWISTS}{_REDRAW}."
         if abs(pair.above_knee) > _PASSES_BELOW:
             cure = f"{_sewn_in(pair, unit)} above the highest notch as you sew."
             if _too_much_in_block(pair):
                 cure = _own_cure(block, unit, pair, clean=clean)
-            says = _longer_there("Above the knee", pair.seam, pair.above_knee, unit)
+            says = _longer_there(_ABOVE, pair.seam, pair.above_knee, unit)
             much = _too_much_in_block(pair) and not clean
-            yield "caution" if much else "pass", pair.seam, f"{says} {cure}"
+            yield "caution" if much else "pass", pair.seam, f"{says}. {cure}"
 
 
 def _longer_there(where: str, seam: SeamName, difference: float, unit: Unit) -> str:
     by = say_small(abs(difference), unit)
     return (
-        f"{where} the {_longer(difference)} {seam} is {by} longer than the {_longer(-difference)}."
+        f"{where} the {_longer(difference)} {seam} is {by} longer than the {_longer(-difference)}"
     )
 
 
